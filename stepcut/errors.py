@@ -1,0 +1,99 @@
+"""The kinds of trouble stepcut can report, and the one way in which each is worded.
+
+Every message reads ``name = value: rule. What to do.`` so that the person at the bench sees which thing is
+wrong, what was given, what the rule is and the way out.  The exit status of the program belongs to the kind.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+
+def shown(value: object, limit: int = 40) -> str:
+    r"""Return a value as it may stand in a message: one line, printable, not too long.
+
+    Examples
+    --------
+    >>> shown("1.75\nin")
+    '1.75\\nin'
+    >>> shown("9" * 400)
+    '9999999999999999999999999999999999999...'
+    """
+    text = "".join(c if c.isprintable() else repr(c)[1:-1] for c in str(value))
+    return text if len(text) <= limit else text[: limit - 3] + "..."
+
+
+class StepcutError(Exception):
+    """Anything stepcut refuses; ``exit_status`` is what the program ends with."""
+
+    exit_status = 2
+
+
+@dataclass(frozen=True)
+class Where:
+    """A place in a file: its name, the path of the key, and the line counted from 1 (0 when unknown)."""
+
+    file: str
+    key: str = ""
+    line: int = 0
+
+    def __str__(self) -> str:
+        line = f", line {self.line}" if self.line else ""
+        key = f", {self.key}" if self.key else ""
+        return f"{self.file}{line}{key}"
+
+
+class BadValue(StepcutError):
+    """One wrong input: the thing, the value given, the rule it breaks and the way out."""
+
+    def __init__(self, name: str, value: object, rule: str, remedy: str, where: Where | None = None) -> None:
+        self.name, self.value, self.rule, self.remedy, self.where = name, value, rule, remedy, where
+        super().__init__(name, value, rule, remedy)
+
+    def __str__(self) -> str:
+        place = f"{self.where}: " if self.where else ""
+        given = f" = {shown(self.value)}" if self.value is not None else ""
+        return f"{place}{self.name}{given}: {self.rule}. {self.remedy}"
+
+    def at(self, where: Where) -> BadValue:
+        """Return the same trouble with the place in a file where it stands."""
+        return BadValue(self.name, self.value, self.rule, self.remedy, where)
+
+
+class Problems(StepcutError):
+    """Several wrong inputs, all reported together."""
+
+    def __init__(self, problems: Sequence[BadValue]) -> None:
+        self.problems = tuple(problems)
+        super().__init__(*self.problems)
+
+    def __str__(self) -> str:
+        return "\n".join(str(problem) for problem in self.problems)
+
+
+class FileTrouble(StepcutError):
+    """Something could not be read or written; nothing was changed."""
+
+    exit_status = 3
+
+    def __init__(self, path: object, rule: str, remedy: str) -> None:
+        self.path, self.rule, self.remedy = path, rule, remedy
+        super().__init__(path, rule, remedy)
+
+    def __str__(self) -> str:
+        return f"{shown(self.path, 200)}: {self.rule}. {self.remedy}"
+
+
+def nearest(word: str, known: Sequence[str]) -> str:
+    """Return `` Did you mean X?`` for the closest known word, or an empty text.
+
+    Examples
+    --------
+    >>> nearest("otside", ["outside", "bore"])
+    ' Did you mean outside?'
+    """
+    from difflib import get_close_matches
+
+    close = get_close_matches(word, known, n=1, cutoff=0.6)
+    return f" Did you mean {close[0]}?" if close else ""
