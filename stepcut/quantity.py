@@ -1,0 +1,348 @@
+"""Text to exact numbers and back: the only module that knows how a length or an angle is written.
+
+Owns the grammar of numbers and units and the printing of readings.  Lengths become mm, angles become degrees,
+forces become newtons, all as exact fractions.  It does not know what the numbers are for.
+
+Pint is asked about unusual units only, and is given one unit name, never the user's text: handed the text it
+reads ``1 1/2 in`` as 12.7 mm and ``5,2 mm`` as 52 mm without a word, and does not return from ``9**9**9 mm``.
+"""
+
+from __future__ import annotations
+
+import math
+import re
+from fractions import Fraction
+from functools import cache
+from typing import TYPE_CHECKING, Literal
+
+from stepcut.errors import BadValue, nearest
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+Unit = Literal["in", "mm"]
+Dial = Literal["decimal", "minutes"]
+
+INCH = Fraction(254, 10)  # mm; exact by definition (international inch, 1959)
+POUND_FORCE = Fraction(45359237, 10**8) * Fraction(980665, 10**5)  # N; exact by definition
+
+LENGTH_UNITS: dict[str, Fraction] = {
+    "in": INCH, "inch": INCH, "inches": INCH, '"': INCH, "″": INCH, "”": INCH, "''": INCH,
+    "thou": INCH / 1000, "thous": INCH / 1000, "tenths": INCH / 10000,
+    "mm": Fraction(1), "cm": Fraction(10), "m": Fraction(1000), "um": Fraction(1, 1000), "µm": Fraction(1, 1000),
+    "ft": 12 * INCH,
+}  # fmt: skip
+ANGLE_UNITS: dict[str, Fraction] = {
+    "deg": Fraction(1), "degs": Fraction(1), "degree": Fraction(1), "degrees": Fraction(1), "°": Fraction(1),
+    "d": Fraction(1), "º": Fraction(1),
+    "'": Fraction(1, 60), "′": Fraction(1, 60), "’": Fraction(1, 60), "arcmin": Fraction(1, 60),
+    '"': Fraction(1, 3600), "″": Fraction(1, 3600), "''": Fraction(1, 3600), "arcsec": Fraction(1, 3600),
+    "turn": Fraction(360), "turns": Fraction(360),
+}  # fmt: skip
+FORCE_UNITS: dict[str, Fraction] = {
+    "N": Fraction(1), "kN": Fraction(1000), "lbf": POUND_FORCE, "lb": POUND_FORCE, "kgf": Fraction(980665, 100000),
+}  # fmt: skip
+PLAIN: dict[str, Mapping[str, Fraction]] = {"length": LENGTH_UNITS, "angle": ANGLE_UNITS, "force": FORCE_UNITS}
+BASE_UNIT = {"length": "mm", "angle": "degree", "force": "newton"}
+EXAMPLES = {"length": ("in", "mm"), "angle": ("deg", "'"), "force": ("lbf", "N")}
+
+PREFIXED = ("meter", "newton", "radian")  # the units that people write with milli, micro, kilo
+LONGEST_NUMBER = 24  # characters; no dial shows more, and it keeps every later sum small
+LARGEST = {"length": Fraction(100_000), "angle": Fraction(360_000), "force": Fraction(10**7)}
+
+_DECIMAL = r"(?:\d+\.?\d*|\.\d+)"
+_NUMBER = re.compile(
+    rf"""\s*(?P<sign>[-+−]?)\s*
+    (?:(?:(?P<whole>\d+)(?:\s*-\s*|\s+))?(?P<num>\d+)\s*/\s*(?P<den>\d+)   # 3/8, 1 3/8, 1-3/8
+     |(?P<decimal>{_DECIMAL}(?:[eE][-+]?\d{{1,2}})?))                       # 0.005, .005, 5
+    \s*(?P<unit>.*?)\s*""",
+    re.VERBOSE | re.DOTALL,
+)
+_DMS = re.compile(
+    rf"""\s*(?P<sign>[-+−]?)\s*(?P<d>\d+)\s*(?:°|º|deg|d)\s*
+    (?:(?P<m>{_DECIMAL})\s*(?:'|′|’|m|min))?\s*
+    (?:(?P<s>{_DECIMAL})\s*(?:"|″|”|''|s|sec))?\s*""",
+    re.VERBOSE,
+)
+
+
+def parse_length(text: object, name: str = "length", default_unit: str | None = None) -> Fraction:
+    """Read a length and return it exactly in mm.
+
+    Parameters
+    ----------
+    text : str
+        Such as ``1-1/8in``, ``5 thou``, ``.005"`` or ``44 mm``.
+    name : str
+        What the length is called in a message.
+    default_unit : str or None
+        Unit of a bare number; without one a bare number is refused.
+
+    Raises
+    ------
+    BadValue
+        When the text is no length; the message says how to write one.
+
+    Examples
+    --------
+    >>> parse_length("1-1/8in")
+    Fraction(1143, 40)
+    >>> float(parse_length("5 thou"))
+    0.127
+    """
+    return _parse(str(text), "length", name, default_unit)
+
+
+def parse_angle(
+    text: object, name: str = "angle", default_unit: str | None = None, crank: Fraction | None = None
+) -> Fraction:
+    """Read an angle and return it exactly in degrees.
+
+    Parameters
+    ----------
+    text : str
+        Such as ``10deg``, ``12°30'``, ``12d30m15s``, ``90'``, ``2.5 turns`` (of the table, 360 degrees each) or
+        ``2.5 cranks`` (turns of the table's crank).
+    crank : Fraction or None
+        Degrees for one turn of the crank; without it ``cranks`` is refused.
+
+    Examples
+    --------
+    >>> parse_angle("12d30m15s")
+    Fraction(3001, 240)
+    >>> parse_angle("2.5 cranks", crank=Fraction(4))
+    Fraction(10, 1)
+    """
+    raw = str(text)
+    dms = _DMS.fullmatch(raw) if len(raw) <= 3 * LONGEST_NUMBER else None
+    if dms and (dms["m"] or dms["s"]):
+        minutes, seconds = Fraction(dms["m"] or 0), Fraction(dms["s"] or 0)
+        if minutes >= 60 or seconds >= 60:
+            raise BadValue(name, raw, "minutes and seconds must be below 60", "Carry them into the degrees.")
+        value = int(dms["d"]) + minutes / 60 + seconds / 3600
+        return _within(-value if dms["sign"] in "-−" and dms["sign"] else value, "angle", name, raw)
+    extra = {} if crank is None else {"crank": crank, "cranks": crank}
+    return _parse(raw, "angle", name, default_unit, extra)
+
+
+def parse_force(text: object, name: str = "force", default_unit: str | None = None) -> Fraction:
+    """Read a force and return it exactly in newtons.
+
+    Examples
+    --------
+    >>> round(float(parse_force("500 lbf")), 1)
+    2224.1
+    """
+    return _parse(str(text), "force", name, default_unit)
+
+
+def parse_number(text: object, name: str = "number") -> Fraction:
+    """Read a plain number without unit: ``0.12``, ``1/20`` or ``1 1/2``."""
+    value, unit = _split(str(text), name)
+    if unit:
+        raise BadValue(name, text, "is a plain number, without a unit", f"Leave out {unit}.")
+    return value
+
+
+def _parse(
+    raw: str, kind: str, name: str, default_unit: str | None, extra: Mapping[str, Fraction] | None = None
+) -> Fraction:
+    value, unit = _split(raw, name)
+    first, second = EXAMPLES[kind]
+    if not unit:
+        if value == 0:
+            return value  # nought is nought in every unit
+        if default_unit is None:
+            number = raw.strip()
+            rule, way = "needs a unit", f"Write {number}{first} or {number}{second}."
+            raise BadValue(name, raw, rule, way)
+        unit = default_unit
+    units = {**PLAIN[kind], **(extra or {})}
+    factor = units.get(unit) or units.get(unit.lower().rstrip("."))
+    if factor is None:
+        factor = _unusual(unit, kind, name, raw, list(units))
+    return _within(value * factor, kind, name, raw)
+
+
+def _split(raw: str, name: str) -> tuple[Fraction, str]:
+    """Return the number and whatever follows it."""
+    if "," in raw:
+        rule, way = "a comma is not read", f"Write {raw.replace(',', '.').strip()} with a point, no thousands mark."
+        raise BadValue(name, raw, rule, way)
+    match = _NUMBER.fullmatch(raw) if len(raw) <= 4 * LONGEST_NUMBER else None
+    if match is None or re.match(r"[\d./*^+−-]", match["unit"]):
+        digits = re.match(r"\s*[-+]?[\d.]*", raw)
+        if digits and len(digits[0].strip()) > LONGEST_NUMBER:
+            raise BadValue(name, raw, f"a number of more than {LONGEST_NUMBER} characters", "Write fewer digits.")
+        raise BadValue(name, raw, "is not a number with a unit", "Write it like 1-1/8in, 0.005in, 44mm or 10deg.")
+    if max(len(part or "") for part in match.groupdict().values()) > LONGEST_NUMBER:
+        raise BadValue(name, raw, f"a number of more than {LONGEST_NUMBER} characters", "Write fewer digits.")
+    if match["decimal"]:
+        value = Fraction(match["decimal"])
+    elif int(match["den"]) == 0:
+        raise BadValue(name, raw, "divides by nought", "Give a fraction such as 1/8.")
+    else:
+        value = int(match["whole"] or 0) + Fraction(int(match["num"]), int(match["den"]))
+    return (-value if match["sign"] in ("-", "−") else value), match["unit"]
+
+
+def _within(value: Fraction, kind: str, name: str, raw: str) -> Fraction:
+    if abs(value) > LARGEST[kind]:
+        most = f"{LARGEST[kind]} {'mm' if kind == 'length' else BASE_UNIT[kind]}"
+        raise BadValue(name, raw, f"is larger than anything on a machine ({most})", "Check the number and its unit.")
+    return value
+
+
+def _unusual(unit: str, kind: str, name: str, raw: str, known: list[str]) -> Fraction:
+    """Ask pint what one unit is worth; the number never goes near it."""
+    for other, table in PLAIN.items():
+        if unit in table and other != kind:
+            article = "an" if kind == "angle" else "a"
+            first, second = EXAMPLES[kind]
+            way = f"Give {article} {kind} such as 10{first} or 10{second}."
+            raise BadValue(name, raw, f"{unit} is a unit of {other}, and {article} {kind} is wanted", way)
+    factor = None
+    if re.fullmatch(r"[A-Za-zµ_]{1,24}", unit):
+        factor = _pint_factor(unit, kind)
+    if factor is None:
+        way = f"Use one of {', '.join(u for u in known if u.isascii() and u.isalpha())}.{nearest(unit, known)}"
+        raise BadValue(name, raw, f"{unit} is no unit of {kind} that is known here", way)
+    return factor
+
+
+@cache
+def _registry(small: bool) -> object:
+    from importlib.resources import files
+
+    import pint
+
+    if small:
+        lines = files("stepcut").joinpath("data/units.txt").read_text("utf-8").splitlines()
+        registry: pint.UnitRegistry[Fraction] = pint.UnitRegistry(None, non_int_type=Fraction)
+        registry.load_definitions(lines)
+        return registry
+    return pint.UnitRegistry(non_int_type=Fraction)
+
+
+def _pint_factor(unit: str, kind: str) -> Fraction | None:
+    """Return how many mm, degrees or newtons one such unit is; None when pint does not know it as that kind."""
+    import pint
+
+    for small in (True, False):  # the whole registry is loaded only for a unit that the small file lacks
+        registry = _registry(small)
+        assert isinstance(registry, pint.UnitRegistry)  # noqa: S101  # for the type checker; cached as object
+        try:
+            readings = registry.parse_unit_name(unit, case_sensitive=True)
+            if not readings:
+                continue
+            prefix, stem, _plural = readings[0]
+            if prefix and stem not in PREFIXED:  # 5 min is no milli-inch
+                return None
+            factor, root = registry.get_root_units(unit)
+            if kind == "angle" and str(root) != "radian":  # pint would turn 5 percent into an angle
+                return None
+            factor = registry.Quantity(Fraction(1), unit).to(BASE_UNIT[kind]).magnitude
+        except (pint.PintError, ValueError, TypeError, AttributeError, ZeroDivisionError, ArithmeticError):
+            return None
+        return Fraction(factor) if math.isfinite(factor) and factor > 0 else None
+    return None
+
+
+# --- numbers back to text ------------------------------------------------------------------------------------
+
+
+def decimals(division: Fraction) -> int:
+    """Return how many decimals a scale of this division shows, at most six.
+
+    Examples
+    --------
+    >>> decimals(Fraction(1, 2000)), decimals(Fraction(1, 50)), decimals(Fraction(1))
+    (4, 2, 0)
+    """
+    places = 0
+    while places < 6 and (division * 10**places).denominator != 1:
+        places += 1
+    return places
+
+
+def fixed(value: Fraction | float, places: int, sign: bool = False) -> str:
+    """Return a number with fixed decimals, a leading nought, and no minus before nought.
+
+    Examples
+    --------
+    >>> fixed(-0.00001, 3), fixed(Fraction(1, 8), 3, sign=True)
+    ('0.000', '+0.125')
+    """
+    number = round(Fraction(value), places) if isinstance(value, Fraction) else value
+    text = f"{float(number):+.{places}f}" if sign else f"{float(number):.{places}f}"
+    return text.replace("-", "").replace("+", "") if not text.strip("+-0.") else text
+
+
+def length_text(
+    mm: Fraction | float, unit: Unit, places: int | None = None, with_unit: bool = True, sign: bool = False
+) -> str:
+    """Return a length in inches or mm with fixed decimals (4 for inches, 3 for mm unless given).
+
+    Examples
+    --------
+    >>> length_text(Fraction(127, 1000), "in"), length_text(1.25, "mm", 2)
+    ('0.0050 in', '1.25 mm')
+    """
+    value = mm / INCH if unit == "in" else mm
+    if isinstance(mm, float):
+        value = mm / 25.4 if unit == "in" else mm
+    number = fixed(value, (4 if unit == "in" else 3) if places is None else places, sign)
+    return f"{number} {unit}" if with_unit else number
+
+
+def size_text(mm: Fraction, unit: Unit) -> str:
+    """Return a nominal size the way it is spoken: an exact common fraction of an inch, or the shortest decimal.
+
+    Examples
+    --------
+    >>> size_text(Fraction(127, 10), "in"), size_text(Fraction(3556, 100), "in"), size_text(Fraction(6), "mm")
+    ('1/2 in', '1.4 in', '6 mm')
+    """
+    value = mm / INCH if unit == "in" else mm
+    if unit == "in" and value.denominator in (2, 4, 8, 16, 32, 64):
+        whole, rest = divmod(value, 1)
+        return f"{whole} {rest} in" if whole else f"{rest} in"
+    text = f"{float(value):.6f}".rstrip("0").rstrip(".")
+    return f"{text} {unit}"
+
+
+def angle_text(degrees: Fraction | float, dial: Dial = "decimal", places: int = 2, seconds: bool = False) -> str:
+    """Return an angle as decimal degrees, or as degrees and minutes (and seconds when the dial shows them).
+
+    Examples
+    --------
+    >>> angle_text(Fraction(25, 2)), angle_text(Fraction(25, 2), "minutes")
+    ('12.50°', "12°30'")
+    """
+    if dial == "decimal":
+        return f"{fixed(degrees, places)}°"
+    sign = "-" if degrees < 0 else ""
+    unit = 3600 if seconds else 60
+    total = round(abs(Fraction(degrees)) * unit)
+    if seconds:
+        return f"{sign}{total // 3600}°{total // 60 % 60:02d}'{total % 60:02d}\""
+    return f"{sign}{total // 60}°{total % 60:02d}'"
+
+
+def exact_text(value: Fraction, kind: Literal["length", "angle", "force", "number"], unit: Unit = "mm") -> str:
+    """Return text that reads back as exactly this number.
+
+    Examples
+    --------
+    >>> exact_text(Fraction(127, 10), "length", "in"), exact_text(Fraction(1, 3), "angle")
+    ('0.5in', '1/3deg')
+    """
+    suffix = {"length": unit, "angle": "deg", "force": "N", "number": ""}[kind]
+    number = value / INCH if kind == "length" and unit == "in" else value
+    for candidate, tail in ((number, suffix), (value, "mm" if kind == "length" else suffix)):
+        if (candidate * 10**9).denominator == 1:
+            text = f"{candidate.numerator * 10**9 // candidate.denominator / 10**9:.9f}".rstrip("0").rstrip(".")
+            if Fraction(text) == candidate:
+                return f"{text}{tail}"
+    sign, (whole, rest) = ("-" if number < 0 else ""), divmod(abs(number), 1)
+    return f"{sign}{whole} {rest}{suffix}" if whole else f"{sign}{rest}{suffix}"

@@ -1,0 +1,130 @@
+"""Text to exact numbers and back."""
+
+from __future__ import annotations
+
+import subprocess
+import sys
+from fractions import Fraction
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from stepcut.errors import BadValue
+from stepcut.quantity import angle_text, exact_text, length_text, parse_angle, parse_force, parse_length, size_text
+
+INCH = Fraction(254, 10)
+
+
+@pytest.mark.parametrize(
+    ("text", "mm"),
+    [
+        ("0.005in", INCH * 5 / 1000), ("5 thou", INCH * 5 / 1000), ('.005"', INCH * 5 / 1000), ("1-1/8in", INCH * 9 / 8),
+        ("1 1/8 in", INCH * 9 / 8), ('1 1/8"', INCH * 9 / 8), ('3/8"', INCH * 3 / 8), ("44mm", 44), ("4.4 cm", 44),
+        ("0.2 ft", INCH * 12 / 5), ("1 yd", INCH * 36), ("2 micron", Fraction(1, 500)), ("5 MM", 5), ("+3 IN.", 3 * INCH),
+        ("-5mm", -5), ("1e-1 mm", Fraction(1, 10)), ("0", 0),
+    ],
+)  # fmt: skip
+def test_lengths_are_read_exactly(text: str, mm: Fraction) -> None:
+    assert parse_length(text) == mm
+
+
+@pytest.mark.parametrize(
+    ("text", "degrees"),
+    [
+        ("10deg", 10), ("10°", 10), ("12°30'", Fraction(25, 2)), ("12d30m15s", Fraction(3001, 240)), ("90'", Fraction(3, 2)),
+        ("2.5 turns", 900), ("1 turn", 360), ("10 gon", 9), ("-0.5deg", Fraction(-1, 2)), ("12° 30' 15\"", Fraction(3001, 240)),
+    ],
+)  # fmt: skip
+def test_angles_are_read_exactly(text: str, degrees: Fraction) -> None:
+    assert parse_angle(text) == degrees
+
+
+def test_radians_and_cranks() -> None:
+    assert float(parse_angle("0.01 rad")) == pytest.approx(0.5729577951308232, rel=1e-15)
+    assert parse_angle("2.5 cranks", crank=Fraction(4)) == 10
+    assert float(parse_force("1 kgf")) == pytest.approx(9.80665)
+
+
+@pytest.mark.parametrize(
+    ("text", "message"),
+    [
+        ("5,2 mm", "lead = 5,2 mm: a comma is not read. Write 5.2 mm with a point, no thousands mark."),
+        ("1.75", "lead = 1.75: needs a unit. Write 1.75in or 1.75mm."),
+        ("9**9**9 mm", "lead = 9**9**9 mm: is not a number with a unit. Write it like 1-1/8in, 0.005in, 44mm or 10deg."),
+        ("nan", "lead = nan: is not a number with a unit. Write it like 1-1/8in, 0.005in, 44mm or 10deg."),
+        ("inf mm", "lead = inf mm: is not a number with a unit. Write it like 1-1/8in, 0.005in, 44mm or 10deg."),
+        ("1/0 in", "lead = 1/0 in: divides by nought. Give a fraction such as 1/8."),
+        (
+            "9" * 400 + " mm",
+            "lead = 9999999999999999999999999999999999999...: a number of more than 24 characters. Write fewer digits.",
+        ),
+        (
+            "5 mmm",
+            "lead = 5 mmm: mmm is no unit of length that is known here. Use one of in, inch, inches, thou, thous, tenths, mm, "
+            "cm, m, um, ft. Did you mean mm?",
+        ),
+        ("10deg", "lead = 10deg: deg is a unit of angle, and a length is wanted. Give a length such as 10in or 10mm."),
+        ("90'", "lead = 90': ' is a unit of angle, and a length is wanted. Give a length such as 10in or 10mm."),
+        ("1e9 mm", "lead = 1e9 mm: is larger than anything on a machine (100000 mm). Check the number and its unit."),
+    ],
+)  # fmt: skip
+def test_what_is_no_length_is_refused_with_the_way_out(text: str, message: str) -> None:
+    with pytest.raises(BadValue) as refused:
+        parse_length(text, "lead")
+    assert str(refused.value) == message
+
+
+@pytest.mark.parametrize(
+    "text", ["5 min", "5 kin", "5 percent", "5 s", "1-1/2-3 in", "", "in", "1 1/2", "--3mm", "3 mm mm", "٣ mm٣"]
+)
+def test_other_nonsense_is_refused(text: str) -> None:
+    with pytest.raises(BadValue):
+        parse_length(text)
+
+
+def test_a_length_is_no_angle() -> None:
+    with pytest.raises(BadValue, match="an angle is wanted"):
+        parse_angle("5mm")
+    with pytest.raises(BadValue, match="below 60"):
+        parse_angle("12d70m")
+
+
+@given(st.text(max_size=60))
+def test_any_text_is_read_or_refused(text: str) -> None:
+    for parse in (parse_length, parse_angle, parse_force):
+        try:
+            assert isinstance(parse(text), int | Fraction)
+        except BadValue as problem:
+            assert str(problem)
+
+
+@given(st.fractions(min_value=-1000, max_value=1000, max_denominator=10**6))
+def test_exact_text_reads_back_the_same(value: Fraction) -> None:
+    assert parse_length(exact_text(value, "length", "in")) == value
+    assert parse_length(exact_text(value, "length", "mm")) == value
+    assert parse_angle(exact_text(value, "angle")) == value
+
+
+@given(st.integers(-720 * 60, 720 * 60))
+def test_degrees_and_minutes_read_back_the_same(minutes: int) -> None:
+    assert parse_angle(angle_text(Fraction(minutes, 60), "minutes")) == Fraction(minutes, 60)
+
+
+def test_printing() -> None:
+    assert length_text(INCH * 9 / 8, "in", 3) == "1.125 in"
+    assert length_text(-0.0, "mm", 3) == "0.000 mm"
+    assert size_text(INCH * 11 / 64, "in") == "11/64 in"
+    assert size_text(Fraction(127, 2), "in") == "2 1/2 in"
+    assert angle_text(Fraction(3001, 240), "minutes", seconds=True) == "12°30'15\""
+
+
+def test_pint_is_loaded_only_for_an_unusual_unit() -> None:
+    code = "import sys; from stepcut.quantity import parse_length as p; p('{}'); print('pint' in sys.modules)"
+    answers = [
+        subprocess.run(
+            [sys.executable, "-c", code.format(text)], capture_output=True, text=True, check=True
+        ).stdout.strip()
+        for text in ("1-1/8in", "2 yd")
+    ]
+    assert answers == ["False", "True"]
