@@ -1,0 +1,35 @@
+"""What may be asked for: the inputs of every shape, from text to exact numbers.
+
+One module for each shape lists its fields once; the options of the command line, the keys of a recipe and their checks are
+all made from that list.  ``build`` turns the read values into the shape and the way it is cut, and solves it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from importlib import import_module
+from typing import Any
+
+from stepcut.inputs.fields import Field
+from stepcut.machine import Machine
+from stepcut.plan import Plan
+
+SHAPES = {
+    "ramp": "a face ramp on the end of a tube, rotary table",
+}
+
+
+@dataclass(frozen=True)
+class Kind:
+    """A shape as it can be asked for."""
+
+    name: str
+    fields: tuple[Field, ...]
+    build: Callable[[Mapping[str, Any], Machine], Plan]
+
+
+def kind(shape: str) -> Kind:
+    """Return the inputs of a shape; its module is imported only now."""
+    module = import_module(f"stepcut.inputs.{shape}")
+    return Kind(shape, module.FIELDS, module.build)

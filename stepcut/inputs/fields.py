@@ -1,0 +1,229 @@
+"""Fields: one named input with its kind, its rule and its help; and reading many of them at once.
+
+A value is text in shop words (``1-1/8in``); every fault is found before anything is refused.
+"""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Any, Literal
+
+from stepcut import quantity
+from stepcut.errors import BadValue, Problems, Where, nearest
+
+FieldKind = Literal[
+    "length", "angle", "force", "number", "count", "choice", "text", "targets", "lengths", "counts", "flag"
+]
+Rule = Literal["positive", "not-negative", "any"]
+
+
+@dataclass(frozen=True)
+class Field:
+    """One input.
+
+    Parameters
+    ----------
+    key : str
+        Its name: the key of a recipe and, with two dashes, the option of the command line.
+    kind : str
+        What its text means.
+    help : str
+        One line for the command's help.
+    needed : bool
+        Whether it must be given.
+    default : str or None
+        Text that stands when nothing is given.
+    rule : str
+        positive, not-negative or any.
+    choices : tuple of str
+        The words of a choice.
+    most : int or None
+        Largest count.
+    words : mapping
+        Words that stand for no number, such as ``auto``, and what they mean.
+    remedy : str
+        What to do about a broken rule, when there is a better way than a larger number.
+    """
+
+    key: str
+    kind: FieldKind
+    help: str
+    needed: bool = False
+    default: str | None = None
+    rule: Rule = "positive"
+    choices: tuple[str, ...] = ()
+    most: int | None = None
+    words: Mapping[str, Any] | None = None
+    remedy: str = ""
+
+
+@dataclass(frozen=True)
+class Units:
+    """What a bare number means here, and the crank of the table; both may be unknown."""
+
+    length: str | None = None
+    crank: Fraction | None = None
+
+
+def read(
+    raw: Mapping[str, object],
+    fields: Iterable[Field],
+    units: Units,
+    where: Callable[[str], Where | None] = lambda key: None,
+) -> dict[str, Any]:
+    """Return the value of every field, None where nothing is given.
+
+    Parameters
+    ----------
+    raw : mapping
+        Texts (or the strings, numbers and lists of a TOML table) by key.
+    fields : iterable of Field
+        What may be given.
+    units : Units
+        Default unit and crank.
+    where : callable
+        Gives the place of a key in a file, for messages.
+
+    Raises
+    ------
+    Problems
+        With every fault at once.
+    """
+    fields = tuple(fields)
+    known = {field.key: field for field in fields}
+    given = {key.replace("_", "-"): value for key, value in raw.items()}
+    problems = [
+        BadValue(key, None, "is not known here", f"Leave it out.{nearest(key, list(known))}", where(key))
+        for key in given
+        if key not in known
+    ]
+    values: dict[str, Any] = {}
+    for field in fields:
+        text = given.get(field.key, field.default)
+        try:
+            values[field.key] = None if text is None else read_one(field, text, units)
+            if text is None and field.needed:
+                raise BadValue(field.key, None, "is missing", f"Give {_example(field)}.")
+        except BadValue as problem:
+            place = where(field.key)
+            problems.append(problem.at(place) if place else problem)
+    if problems:
+        raise Problems(problems) if len(problems) > 1 else problems[0]
+    return values
+
+
+def _example(field: Field) -> str:
+    example = {"length": "1-1/8in or 44mm", "angle": "180deg or 12°30'", "count": "3", "force": "500lbf or 2kN"}.get(
+        field.kind, "it"
+    )
+    return f"{field.key}, such as {example}" if example != "it" else field.key
+
+
+def read_one(field: Field, text: object, units: Units) -> Any:
+    """Return one value, checked by the field's rule."""
+    if isinstance(text, bool) and field.kind != "flag":
+        raise BadValue(field.key, text, f"is no {field.kind}", f"Write {_example(field)}.")
+    if field.words and str(text).strip().lower() in field.words:
+        return field.words[str(text).strip().lower()]
+    if field.kind == "text":
+        return _text(field, text)
+    if field.kind == "flag":
+        return _flag(field, text)
+    if field.kind == "choice":
+        word = str(text).strip().lower()
+        if word not in field.choices:
+            way = f"Use one of {', '.join(field.choices)}.{nearest(word, field.choices)}"
+            raise BadValue(field.key, text, "is not one of the choices", way)
+        return word
+    if field.kind == "count":
+        return _count(field, text)
+    if field.kind == "targets":
+        return _targets(field, text, units)
+    if field.kind in ("lengths", "counts"):
+        one = Field(field.key, "length" if field.kind == "lengths" else "count", field.help, most=field.most)
+        parts = text if isinstance(text, list) else str(text).split(";" if ";" in str(text) else ",")
+        if len(parts) > 200:
+            raise BadValue(field.key, f"{len(parts)} values", "is more than 200", "Give the ones that you use.")
+        return tuple(read_one(one, part, units) for part in parts if str(part).strip())
+    return _quantity(field, text, units)
+
+
+def _text(field: Field, text: object) -> str:
+    line = str(text)
+    if len(line) > 2000:
+        raise BadValue(field.key, line, "is longer than 2000 characters", "Shorten it.")
+    return line
+
+
+def _flag(field: Field, text: object) -> bool:
+    word = str(text).strip().lower()
+    if word not in ("true", "false", "yes", "no"):
+        raise BadValue(field.key, text, "is neither yes nor no", "Write true or false.")
+    return word in ("true", "yes")
+
+
+def _count(field: Field, text: object) -> int:
+    word = str(text).strip()
+    most = field.most or 1_000_000
+    if not word.isascii() or not word.isdigit() or len(word) > 12:
+        raise BadValue(field.key, text, "is not a whole number", "Write it like 3.")
+    value = int(word)
+    least = 1 if field.rule == "positive" else 0
+    if not least <= value <= most:
+        raise BadValue(
+            field.key, text, f"must be from {least} to {most}", field.remedy or "Choose a number in that range."
+        )
+    return value
+
+
+def _quantity(field: Field, text: object, units: Units) -> Fraction:
+    if isinstance(text, list | dict):
+        raise BadValue(field.key, text, f"is no {field.kind}", f"Write {_example(field)}.")
+    if field.kind == "length":
+        value = quantity.parse_length(text, field.key, units.length)
+    elif field.kind == "angle":
+        value = quantity.parse_angle(text, field.key, None, units.crank)
+    elif field.kind == "force":
+        value = quantity.parse_force(text, field.key)
+    else:
+        value = quantity.parse_number(text, field.key)
+    if field.rule == "positive" and value <= 0:
+        raise BadValue(field.key, text, "must be greater than 0", field.remedy or "Give a size above nought.")
+    if field.rule == "not-negative" and value < 0:
+        raise BadValue(field.key, text, "must not be negative", field.remedy or "Give nought or more.")
+    return value
+
+
+def _targets(field: Field, text: object, units: Units) -> tuple[tuple[Fraction, Fraction], ...]:
+    """Read a list of pairs: place and depth."""
+    rows = text if isinstance(text, list) else [line.split(",") for line in str(text).splitlines() if line.strip()]
+    if len(rows) > 10_000:
+        raise BadValue(field.key, f"{len(rows)} rows", "is more than 10000", "Thin the list out.")
+    pairs: list[tuple[Fraction, Fraction]] = []
+    for number, row in enumerate(rows, 1):
+        if not isinstance(row, list) or len(row) != 2:
+            way = f'Write row {number} as two texts, like ["90deg", "0.045in"].'
+            raise BadValue(field.key, row, "is not a pair of place and depth", way)
+        try:
+            first = (
+                quantity.parse_length(row[0], f"{field.key} row {number}", units.length)
+                if field.words and "along" in field.words
+                else quantity.parse_angle(row[0], f"{field.key} row {number}", None, units.crank)
+            )
+            pairs.append((first, quantity.parse_length(row[1], f"{field.key} row {number}", units.length)))
+        except BadValue as problem:
+            raise problem from None
+    if len(pairs) < 2:
+        raise BadValue(field.key, text, "needs at least two rows", "Give the first and the last place.")
+    for number, ((a, _), (b, _)) in enumerate(itertools.pairwise(pairs), 2):
+        if b <= a:
+            raise BadValue(
+                f"{field.key} row {number}",
+                rows[number - 1][0],
+                "must be past the row before",
+                "Put the rows in order.",
+            )
+    return tuple(pairs)
