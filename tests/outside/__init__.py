@@ -1,0 +1,1 @@
+"""Models written apart from the program, to check it against: rasters and solids."""
