@@ -1,0 +1,313 @@
+"""Recipes: the saved inputs of a job, in TOML that a person writes by hand.
+
+A recipe has a head (title, part, machine, notes) and one table named after its shape, with the same keys as the command
+line's options.  Faults are all reported together, with file, key and line.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field, replace
+from fractions import Fraction
+from functools import cached_property
+from hashlib import sha256
+from importlib.resources import files as resources
+from pathlib import Path
+from typing import Any
+
+from stepcut import machines
+from stepcut.errors import BadValue, Problems, Where, nearest
+from stepcut.files import line_of, read_text, read_toml
+from stepcut.inputs import SHAPES, Kind, kind
+from stepcut.inputs.fields import Units, read
+from stepcut.machine import Machine
+from stepcut.plan import Plan
+
+VERSION = 1
+
+# Keys of the head and what TOML must hold there.
+HEAD_TYPES: dict[str, Any] = {
+    "stepcut": int,
+    "shape": str,
+    "title": str,
+    "part": str,
+    "machine": str,
+    "unit": str,
+    "note": str,
+    "next-time": list[str],
+}
+TYPE_WORDS = {"str": "a text in quotes", "int": "a whole number", "list": "a list of texts", "array": "a list"}
+
+
+@dataclass(frozen=True)
+class Recipe:
+    """The saved inputs of one job.
+
+    Parameters
+    ----------
+    shape : str
+        One of :data:`stepcut.inputs.SHAPES`.
+    values : mapping
+        Texts by key, as they stand in the shape's table.
+    title, part, note, next_time
+        What is printed at the head and the foot of a card.
+    machine : str
+        Name or path of the machine; empty for the one that goes with the unit.
+    unit : str or None
+        Unit of bare numbers and of the card, ``in`` or ``mm``; None when every value says its own.
+    source : str
+        Where it was read from.
+    text : str
+        Its text, for the lines of messages.
+    """
+
+    shape: str
+    values: Mapping[str, Any]
+    title: str = ""
+    part: str = "A"
+    machine: str = ""
+    unit: str | None = None
+    note: str = ""
+    next_time: tuple[str, ...] = ()
+    source: str = ""
+    text: str = field(default="", repr=False)
+
+    def where(self, key: str) -> Where | None:
+        """Return the place of a key of the shape's table, for a message; None when there is no file."""
+        if not self.source:
+            return None
+        line = line_of(self.text, (self.shape, key)) or line_of(self.text, (self.shape, key.replace("-", "_")))
+        return Where(self.source, f"{self.shape}.{key}", line or line_of(self.text, (self.shape,)))
+
+    def resized(self, sets: Mapping[str, str]) -> Recipe:
+        """Return the recipe with some values replaced; an empty text takes a value out.
+
+        Raises
+        ------
+        BadValue
+            When a key is not one of this shape's.
+        """
+        known = [f.key for f in kind(self.shape).fields]
+        values = dict(self.values)
+        head: dict[str, Any] = {}
+        for raw_key, text in sets.items():
+            key = raw_key.strip().replace("_", "-").removeprefix(f"{self.shape}.")
+            if key in ("title", "part", "machine", "unit", "note"):
+                head[key] = text
+            elif key not in known:
+                way = f"Use one of {', '.join(known)}.{nearest(key, known)}"
+                raise BadValue(f"set {raw_key}", text, f"is no input of a {self.shape}", way)
+            elif text == "":
+                values.pop(key, None)
+            else:
+                values[key] = text
+        return replace(self, values=values, **head)
+
+
+@dataclass(frozen=True)
+class Job:
+    """A recipe on its machine, read and ready to solve."""
+
+    recipe: Recipe
+    kind: Kind
+    machine: Machine
+    values: Mapping[str, Any]
+
+    @cached_property
+    def plan(self) -> Plan:
+        """The solved plan."""
+        return self.kind.build(self.values, self.machine)
+
+    @property
+    def revision(self) -> str:
+        """Short hash of everything the plan depends on: values and machine, not how they were written."""
+        content = json.dumps([self.recipe.shape, _plain(self.values), _plain_machine(self.machine)], sort_keys=True)
+        return sha256(content.encode()).hexdigest()[:8]
+
+
+def _plain(value: Any) -> Any:
+    if isinstance(value, Mapping):
+        return {key: _plain(item) for key, item in value.items()}
+    if isinstance(value, tuple | list):
+        return [_plain(item) for item in value]
+    return str(value) if isinstance(value, Fraction) else value
+
+
+def _plain_machine(machine: Machine) -> str:
+    return repr(replace(machine, note="", name="", cutters=(), gears=()))
+
+
+def load(path: str | Path) -> Recipe:
+    """Return the recipe of a file, or of the name of an example that ships.
+
+    Raises
+    ------
+    Problems, BadValue
+        With every fault of the head.
+    FileTrouble
+        When it cannot be read.
+    """
+    path = resolve(path)
+    content, text = read_toml(path)
+    return from_content(content, text, str(path))
+
+
+def from_content(content: Mapping[str, Any], text: str = "", source: str = "") -> Recipe:
+    """Return the recipe of a parsed TOML document, checked key by key so that every fault is reported."""
+
+    def where(key: str) -> Where | None:
+        return Where(source, key, line_of(text, (key,))) if source else None
+
+    head, problems = _head(content, where)
+    shape = head.get("shape") or next((name for name in content if name in SHAPES), "")
+    table: Any = {}
+    if shape in SHAPES:
+        table = content.get(shape, {})
+        if not isinstance(table, dict):
+            problems.append(BadValue(shape, table, "must be a table", f"Begin it with a line [{shape}].", where(shape)))
+            table = {}
+    else:
+        way = f"Give one of {', '.join(SHAPES)}.{nearest(shape, list(SHAPES))}"
+        problems.append(BadValue("shape", shape or None, "is missing or not known", way, where("shape")))
+    rule = f"does not belong to a {shape} recipe"
+    problems += [
+        BadValue(f"[{other}]", None, rule, "Leave it out.", where(other))
+        for other in SHAPES
+        if other != shape and other in content
+    ]
+    recipe = Recipe(
+        shape=shape,
+        values=dict(table),
+        title=head.get("title", ""),
+        part=head.get("part", "A"),
+        machine=head.get("machine", ""),
+        unit=head.get("unit"),
+        note=head.get("note", ""),
+        next_time=tuple(head.get("next-time", ())),
+        source=source,
+        text=text,
+    )
+    if shape in SHAPES:
+        problems += _faults(recipe)
+    if problems:
+        raise Problems(problems) if len(problems) > 1 else problems[0]
+    return recipe
+
+
+def _head(content: Mapping[str, Any], where: Callable[[str], Where | None]) -> tuple[dict[str, Any], list[BadValue]]:
+    """Return the keys of the head that are right, and the faults of the others."""
+    import msgspec
+
+    head: dict[str, Any] = {}
+    problems: list[BadValue] = []
+    for raw_key, value in content.items():
+        key = raw_key.replace("_", "-")
+        if key in HEAD_TYPES:
+            try:
+                head[key] = msgspec.convert(value, HEAD_TYPES[key])
+            except msgspec.ValidationError as error:
+                wanted = next(
+                    (words for word, words in TYPE_WORDS.items() if f"`{word}`, got" in str(error)), "another value"
+                )
+                problems.append(BadValue(key, value, f"must be {wanted}", "Mend it.", where(raw_key)))
+        elif key not in SHAPES:
+            way = f"Leave it out.{nearest(key, [*HEAD_TYPES, *SHAPES])}"
+            problems.append(BadValue(key, None, "is not known here", way, where(raw_key)))
+    version = head.get("stepcut")
+    if "stepcut" not in content:
+        way = f"Begin the recipe with stepcut = {VERSION}."
+        problems.append(BadValue("stepcut", None, "is missing", way, where("stepcut")))
+    elif version is not None and version != VERSION:
+        rule = f"is a version that this program does not know (it knows {VERSION})"
+        problems.append(BadValue("stepcut", version, rule, "Use a newer stepcut.", where("stepcut")))
+    if head.get("unit") not in (None, "in", "mm"):
+        problems.append(BadValue("unit", head.pop("unit"), "is not one of the choices", "Use in or mm.", where("unit")))
+    return head, problems
+
+
+def _faults(recipe: Recipe) -> list[BadValue]:
+    """Return the faults of the shape's table, so that they are reported with those of the head."""
+    try:
+        read(recipe.values, kind(recipe.shape).fields, Units(recipe.unit, Fraction(1)), recipe.where)
+    except BadValue as problem:
+        return [problem]
+    except Problems as several:
+        return list(several.problems)
+    return []
+
+
+def job(recipe: Recipe, machine_name: str | None = None) -> Job:
+    """Return a recipe on its machine.
+
+    Parameters
+    ----------
+    recipe : Recipe
+        The inputs.
+    machine_name : str or None
+        A machine to use instead of the recipe's own.
+    """
+    name = machine_name or recipe.machine or ("metric" if recipe.unit == "mm" else "inch")
+    machine = machines.find(name)
+    the_kind = kind(recipe.shape)
+    crank = machine.table.degrees_per_turn if machine.table else None
+    values = read(recipe.values, the_kind.fields, Units(recipe.unit, crank), recipe.where)
+    return Job(recipe, the_kind, machine, values)
+
+
+# --- examples that ship --------------------------------------------------------------------------------------
+
+
+def shipped_folder() -> Path:
+    """Return the folder of the example recipes: in an installed package, or beside it in a checkout."""
+    inside = Path(str(resources("stepcut") / "data" / "recipes"))
+    return inside if inside.is_dir() else Path(__file__).parent.parent / "recipes"
+
+
+def shipped() -> list[Path]:
+    """Return the example recipes that ship, by name."""
+    return sorted(shipped_folder().glob("*.toml"))
+
+
+def resolve(path: str | Path) -> Path:
+    """Return the file meant by a path, or by the bare name of an example."""
+    direct = Path(path)
+    if direct.exists() or "/" in str(path) or "\\" in str(path):
+        return direct
+    named = shipped_folder() / (direct.name if direct.suffix == ".toml" else f"{direct.name}.toml")
+    return named if named.is_file() else direct
+
+
+def source_text(path: str | Path) -> str:
+    """Return the text of a recipe as it stands, comments and all."""
+    return read_text(resolve(path))
+
+
+# --- writing -------------------------------------------------------------------------------------------------
+
+
+def dump(recipe: Recipe) -> str:
+    """Return a recipe as TOML text that reads back the same."""
+    head = {
+        "stepcut": VERSION,
+        "shape": recipe.shape,
+        "title": recipe.title,
+        "part": recipe.part,
+        "machine": recipe.machine,
+        "unit": recipe.unit,
+        "note": recipe.note,
+        "next-time": list(recipe.next_time),
+    }
+    lines = [f"{key} = {_toml(value)}" for key, value in head.items() if value]
+    lines += ["", f"[{recipe.shape}]", *(f"{key} = {_toml(value)}" for key, value in recipe.values.items())]
+    return "\n".join(lines) + "\n"
+
+
+def _toml(value: Any) -> str:
+    if isinstance(value, bool):
+        return "true" if value else "false"
+    if isinstance(value, int | float):
+        return str(value)
+    if isinstance(value, list | tuple):
+        return "[" + ", ".join(_toml(item) for item in value) + "]"
+    return json.dumps(str(value), ensure_ascii=False).replace("\x7f", "\\u007F")
