@@ -1,0 +1,95 @@
+"""The one-screen brief of a plan, and two plans side by side: label and text, for the terminal."""
+
+from __future__ import annotations
+
+from textwrap import wrap
+
+from stepcut.cards.lock_text import contact_plot
+from stepcut.cards.sheet import Sheet
+from stepcut.cards.wording import Voice
+from stepcut.plan import Plan
+
+
+def _labelled(label: str, text: str, width: int, label_width: int = 15) -> list[str]:
+    return wrap(
+        text,
+        width,
+        initial_indent=f"{label:<{label_width}}",
+        subsequent_indent=" " * label_width,
+        break_on_hyphens=False,
+    ) or [label]
+
+
+def brief(plan: Plan, sheet: Sheet, voice: Voice, width: int) -> str:
+    """Return everything worth knowing before the first cut."""
+    lines = [f"{sheet.title}, part {sheet.part}, revision {sheet.revision}"]
+    lines += _labelled("Verdict", f"DO NOT CUT. {sheet.verdict}" if plan.spoils else "spoils nothing", width)
+    for label, text in sheet.facts:
+        lines += _labelled(label, text, width)
+    lines += _labelled(
+        "Stops", f"{len(plan.stops)}, the last at {sheet.rows[-1].first}, {sheet.rows[-1].second}", width
+    )
+    errors = errors_line(plan, voice)
+    if errors:
+        lines += _labelled("Errors", errors, width)
+    for remark in sheet.remarks:
+        lines += _labelled("Remark", remark, width)
+    return "\n".join(lines)
+
+
+def errors_line(plan: Plan, voice: Voice) -> str:
+    """Return what the machine's errors can do to the depth, as a short sum; empty where the shape has none."""
+    parts = plan.facts.get("leave_parts")
+    if parts is None:
+        return ""
+    table, depth, uneven = parts
+    return (
+        f"table {voice.length(table)}, depth {voice.length(depth)}, dish or twist {voice.length(uneven)}: "
+        f"together {voice.length(sum(parts))}; leave is {voice.length(plan.leave)}"
+    )
+
+
+def blue(plan: Plan, share: float, voice: Voice, width: int) -> str:
+    """Return what a share of blue means on this plan's own contact curve, and what 80 % would mean."""
+    if plan.contact is None:
+        return "This shape has no contact curve."
+    copies = int(plan.facts.get("copies", 1))
+    lines = []
+    for wanted in dict.fromkeys((share, 0.8)):
+        height = max(0.0, plan.contact.height(wanted))
+        volume = plan.contact.volume_below(height) * copies
+        lines += wrap(
+            f"Blue on {100 * wanted:.0f} % of the ramp: it still stands {voice.length(height)} over the wanted surface; "
+            f"{voice.volume(volume)} is left to file down to it.",
+            width,
+        )
+    return "\n".join([*lines, "", contact_plot(plan.contact, voice, width)])
+
+
+def side_by_side(a: Sheet, b: Sheet, plans: tuple[Plan, Plan], width: int) -> str:
+    """Return two jobs in two columns, with a mark where they differ."""
+    left, right = _facts(a, plans[0]), _facts(b, plans[1])
+    label_width = 15
+    column = max(14, (width - label_width - 4) // 2)
+    lines = [
+        f"{'':<{label_width}}  {a.revision + ' ' + a.title:<{column}.{column}}  {b.revision + ' ' + b.title:.{column}}"
+    ]
+    for label in dict.fromkeys([*left, *right]):
+        first, second = left.get(label, "-"), right.get(label, "-")
+        mark = " " if first == second else "*"
+        one, two = (
+            wrap(first, column, break_on_hyphens=False) or [""],
+            wrap(second, column, break_on_hyphens=False) or [""],
+        )
+        for k in range(max(len(one), len(two))):
+            head = f"{label:<{label_width}}{mark} " if k == 0 else " " * (label_width + 2)
+            lines.append(f"{head}{one[k] if k < len(one) else '':<{column}}  {two[k] if k < len(two) else ''}".rstrip())
+    lines.append("* differs")
+    return "\n".join(lines)
+
+
+def _facts(sheet: Sheet, plan: Plan) -> dict[str, str]:
+    found = {"Verdict": f"DO NOT CUT. {sheet.verdict}" if plan.spoils else "spoils nothing"}
+    found.update(sheet.facts)
+    found["Stops"] = f"{len(plan.stops)}, last {sheet.rows[-1].first}"
+    return found

@@ -1,0 +1,42 @@
+"""The lock table and the contact plot as text."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from stepcut.cards.wording import Voice
+from stepcut.plan import Contact
+from stepcut.shop.lock import Locking
+
+NEWTON_MM_PER_INCH_POUND = 112.98482902761667  # exact: 4.4482216152605 N x 25.4 mm
+
+
+def torque(value: float, voice: Voice) -> str:
+    """Return a torque in inch-pounds or newton metres."""
+    if voice.unit == "in":
+        return f"{value / NEWTON_MM_PER_INCH_POUND:.0f} in-lb"
+    return f"{value / 1000:.2f} N·m"
+
+
+def lock_table(rows: Sequence[Locking], voice: Voice) -> str:
+    """Return what each friction means: torque to lock, to release, and whether it holds."""
+    lines = [f"{'friction':<10}{'to lock':<14}{'to release':<18}holds"]
+    for row in rows:
+        release = torque(row.release, voice) if row.release > 0 else "opens by itself"
+        lines.append(f"{row.friction:<10.2f}{torque(row.lock, voice):<14}{release:<18}{'yes' if row.holds else 'NO'}")
+    return "\n".join(lines)
+
+
+def contact_plot(contact: Contact, voice: Voice, width: int) -> str:
+    """Return the contact curve: blue share along, height still standing over the wanted surface down."""
+    columns = max(20, min(width - 14, 60))
+    top = contact.height(1e-9)
+    lines = []
+    for r in range(9):
+        height = top * (8 - r) / 8
+        share = contact.share(max(height, 1e-9))
+        lines.append(f"{voice.length(height):>10} |{'#' * round(share * columns)}")
+    lines.append(f"{'':>10} +{'-' * columns}")
+    ends = f"0 %{'blue shows':^{columns - 8}}100 %"
+    lines.append(f"{'':>11}{ends}")
+    return "\n".join(lines)

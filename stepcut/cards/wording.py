@@ -1,0 +1,215 @@
+"""Remarks and refusals of the solver in shop words and in the user's units.
+
+Each code has one sentence here; nothing else in the program words them.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Any
+
+from stepcut.errors import BadValue
+from stepcut.plan import Refused, Remark
+from stepcut.quantity import Dial, Unit, angle_text, fixed, length_text, size_text
+
+
+@dataclass(frozen=True)
+class Voice:
+    """How numbers are said: the unit of lengths, and whether angles go in minutes."""
+
+    unit: Unit
+    dial: Dial = "decimal"
+
+    def length(self, mm: float | Fraction, places: int | None = None) -> str:
+        """Return a measured length."""
+        return length_text(mm, self.unit, places)
+
+    def size(self, mm: Fraction | float) -> str:
+        """Return a nominal size."""
+        return size_text(Fraction(mm).limit_denominator(10**6), self.unit)
+
+    def angle(self, degrees: float | Fraction) -> str:
+        """Return an angle as this dial reads."""
+        return angle_text(degrees, self.dial)
+
+    def volume(self, mm3: float) -> str:
+        """Return a volume: mm^3, or cubic inches to four decimals."""
+        return f"{mm3:.1f} mm³" if self.unit == "mm" else f"{mm3 / 25.4**3:.4f} in³"
+
+
+def turns_text(turns: Fraction) -> str:
+    """Return crank turns as a mixed fraction.
+
+    Examples
+    --------
+    >>> turns_text(Fraction(5, 2)), turns_text(Fraction(1)), turns_text(Fraction(1, 2)), turns_text(Fraction(31, 30))
+    ('2 1/2 turns', '1 turn', '1/2 turn', '1.033 turns')
+    """
+    whole, rest = divmod(turns, 1)
+    if rest.denominator > 8:
+        return f"{float(turns):.3f} turns"
+    text = " ".join(part for part in (str(whole) if whole else "", str(rest) if rest else "") if part) or "0"
+    return f"{text} turn{'s' if turns > 1 else ''}"
+
+
+def _s(count: int) -> str:
+    return "" if count == 1 else "s"
+
+
+Say = Callable[[Mapping[str, Any], Voice], str]
+
+
+def _runs_into_next(f: Mapping[str, Any], v: Voice) -> str:
+    into = "the next ramp" if f["starts"] > 1 else "its own high end"
+    text = f"The cutter overlaps {into} by {f['overlap']:.1f}°. "
+    text += (
+        f"The largest standard cutter that clears is {v.size(f['fits'])}. "
+        if f["fits"]
+        else "No standard cutter clears. "
+    )
+    if f["fitting"]:
+        text += f"With this {v.size(f['cutter'])} cutter {f['fitting']} of {f['stops']} stops fit, the last at {v.angle(f['last'])}"
+        text += f"; a span of {v.angle(f['span'])} fits whole." if f["span"] else "."
+    else:
+        text += f"With this {v.size(f['cutter'])} cutter no stop fits."
+    return text
+
+
+def _leave_parts(f: Mapping[str, Any], v: Voice) -> str:
+    table, depth, uneven = f["parts"]
+    text = f"slope x table error {v.length(table)} + depth error {v.length(depth)}"
+    return text + (f" + dish or twist {v.length(uneven)}" if uneven > 0 else "")
+
+
+REMARKS: dict[str, Say] = {
+    "runs-into-next": _runs_into_next,
+    "chosen-step": lambda f, v: (
+        f"Step {v.angle(f['step'])} ({turns_text(f['cranks'])} of the crank) was chosen: the largest of whole and half turns "
+        f"that keeps the scallop within {v.length(f['limit'])}."
+    ),
+    "chosen-span": lambda f, v: (
+        f"Span {v.angle(f['span'])} was taken: the largest that fits the {v.angle(f['sector'])} sector with {f['needed']:.1f}° "
+        "of run-out for this cutter."
+    ),
+    "leave-auto": lambda f, v: f"Leave {v.length(f['leave'])} from the machine: {_leave_parts(f, v)}.",
+    "leave-small": lambda f, v: (
+        f"Leave {v.length(f['leave'])} is less than this machine's errors can cut too deep, {v.length(f['safe'])}: "
+        f"{_leave_parts(f, v)}. Leave auto takes it from the machine."
+    ),
+    "face-stands": lambda f, v: (
+        f"The first {v.angle(f['until'])} stand as the face leaves them, less than {v.length(f['leave'])} over the wanted surface. "
+        f"A start depth of {v.length(f['leave'])} or more would leave the same everywhere."
+    ),
+    "rubs": lambda f, v: (
+        f"The largest step down is {v.length(f['drop'])}; an end mill rubs below about {v.length(f['least'])}. "
+        "Rough nearly to depth first, or take larger steps."
+    ),
+    "sector-rounded": lambda f, v: (
+        f"A sector of {float(f['sector']):.4f}° is no whole number of divisions; each ramp begins on the next mark."
+    ),
+}
+
+
+def remark_text(remark: Remark, voice: Voice) -> str:
+    """Return the sentence of a remark."""
+    return REMARKS[remark.code](remark.facts, voice)
+
+
+Refusal = Callable[[Mapping[str, Any], Voice], tuple[object, str, str]]
+
+
+def _value(f: Mapping[str, Any], v: Voice) -> str:
+    value = f["value"]
+    if f["leader"] == "stops":
+        return str(value)
+    return v.angle(value) if f["leader"] == "step" else v.length(value)
+
+
+REFUSALS: dict[str, Refusal] = {
+    "no-table": lambda f, v: (f["machine"], "has no rotary table", "Name a machine that has one, or add [table] to its file."),
+    "no-depth": lambda f, v: (f["machine"], "has no depth scale", "Name a machine that has one, or add [depth] to its file."),
+    "no-slide": lambda f, v: (f["machine"], "has no table slide", "Name a machine that has one, or add [slide] to its file."),
+    "over-sector": lambda f, v: (
+        v.angle(f["span"]),
+        f"must not be more than the sector of {f['starts']} start{_s(f['starts'])}, {v.angle(f['sector'])}",
+        "Shorten the span or use fewer starts.",
+    ),
+    "all-dwell": lambda f, v: (v.angle(f["dwell"]), f"with lead-out leaves nothing of the {v.angle(f['span'])} span", "Shorten the dwells."),
+    "nothing-to-cut": lambda f, v: (
+        v.length(f["leave"] if "division" not in f else f["floor"]),
+        f"leaves nothing to cut: the low end is {v.length(f['floor'])} deep" if "division" not in f
+        else f"is less than one {v.length(f['division'])} division after the {v.length(f['leave'])} to leave",
+        "Leave less, or make the ramp deeper.",
+    ),
+    "crosses-bore": lambda f, v: (
+        v.size(f["cutter"]),
+        f"reaches {v.length(f['far'])} downhill, across the bore (radius {v.length(f['bore'])}) to the far wall",
+        f"Use {v.size(f['fits'])} or smaller." if f["fits"] else "Use a smaller cutter.",
+    ),
+    "covers-centre": lambda f, v: (
+        v.size(f["cutter"]), "covers the centre of the table when plunged", "Use a smaller cutter."
+    ),
+    "narrower-than-wall": lambda f, v: (
+        v.size(f["cutter"]), f"does not reach both edges of the {v.length(f['wall'])} wall when plunged",
+        "Use a wider cutter, or the approach across.",
+    ),
+    "too-round": lambda f, v: (
+        v.size(f["corner"]),
+        f"is rounder than the hollow of this law, whose smallest radius is {v.length(f['hollow'])} at the bore",
+        "Use a smaller corner or cutter, a gentler law, or the approach across with a flat end.",
+    ),
+    "no-room": lambda f, v: (
+        v.size(f["cutter"]),
+        f"needs the whole {v.angle(f['sector'])} sector for its run-out",
+        "Use a smaller cutter or fewer starts.",
+    ),
+    "below-division": lambda f, v: (
+        v.length(f["drop"], 5),
+        f"is less than one division of the depth scale, {v.length(f['division'])}",
+        "Give a drop of at least one division.",
+    ),
+    "too-many": lambda f, v: (f["stops"], f"is more than a plan may have ({f['most']})", "Take larger steps."),
+    "out-of-reach": lambda f, v: (
+        v.length(f["limit"], 5) if f["limit"] is not None else None,
+        f"cannot be kept on these scales: one division more already leaves {v.length(f['best'], 5)}",
+        "Allow a higher ridge.",
+    ),
+    "not-so-many": lambda f, v: (
+        f["stops"],
+        f"cannot be made evenly on these scales: the nearest is {f['makes']}, the rest would cut nothing",
+        f"Give {f['makes']}, or a step.",
+    ),
+    "disagree-stops": lambda f, v: (
+        f["stops"],
+        f"does not agree with {f['leader']} = {_value(f, v)}, which makes {f['makes']} stop{_s(f['makes'])}",
+        "Leave one of them out.",
+    ),
+    "disagree-drop": lambda f, v: (
+        v.length(f["drop"]),
+        f"does not agree with step = {v.angle(f['step'])}, which makes {v.length(f['makes'])}",
+        "Leave one of them out.",
+    ),
+    "disagree-scallop": lambda f, v: (
+        v.length(f["scallop"]),
+        f"does not agree with {f['leader']} = {_value(f, v)}, which leaves {v.length(f['makes'])}",
+        "Leave one of them out.",
+    ),
+    "apart": lambda f, v: (
+        v.angle(f["step"]),
+        f"leaves uncut metal between neighbours: a {v.size(f['cutter'])} cutter covers {f['widest']:.1f}°",
+        "Take a smaller step or a wider cutter.",
+    ),
+}  # fmt: skip
+
+
+def refusal(answer: Refused, voice: Voice) -> BadValue:
+    """Return a refusal of the solver as a message for the user."""
+    value, rule, way = REFUSALS[answer.code](answer.facts, voice)
+    return BadValue(answer.key, value, rule, way)
+
+
+def percent(share: float) -> str:
+    """Return a share as a whole percentage."""
+    return f"{fixed(100 * share, 0)} %"

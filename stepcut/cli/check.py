@@ -1,0 +1,68 @@
+"""``stepcut check``: everything worth knowing before the first cut, and what the blue says."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+import typer
+from typer.core import TyperCommand
+
+from stepcut.cli.group import one
+
+Text = str | None
+
+
+def _body(
+    recipe: Annotated[str, typer.Argument(help="Recipe file, or name of an example.")],
+    blue: Annotated[Text, typer.Option("--blue", help="Share of the ramp that shows blue, such as 60%.")] = None,
+    set_: Annotated[list[str] | None, typer.Option("--set", help="Change a value, such as cutter=3/8in.")] = None,
+    machine: Annotated[Text, typer.Option("--machine", help="Use this machine instead.")] = None,
+    width: Annotated[int | None, typer.Option("--width", help="Columns to print.", min=32, max=160)] = None,
+) -> int:
+    """Say everything worth knowing before the first cut; exit 1 when it would spoil the part."""
+    from stepcut.cards.brief import blue as blue_text
+    from stepcut.cards.brief import brief
+    from stepcut.cards.sheet import voice_of
+    from stepcut.cli import screen
+    from stepcut.cli import show as showing
+    from stepcut.cli.card import parse_sets
+    from stepcut.recipes import job, load
+
+    the_job = job(load(recipe).resized(parse_sets(set_)), machine)
+    plan, sheet, columns = showing.solved(the_job), showing.sheet(the_job), screen.width(width)
+    voice = voice_of(the_job.machine, the_job.recipe.unit)
+    if blue is not None:
+        screen.show(blue_text(plan, parse_share(blue), voice, columns))
+    else:
+        screen.show(brief(plan, sheet, voice, columns))
+    return 1 if plan.spoils else 0
+
+
+def parse_share(text: str) -> float:
+    """Return a share from ``60%``, ``60`` or ``0.6``.
+
+    Raises
+    ------
+    BadValue
+        When it is not above 0 and at most 100 %.
+
+    Examples
+    --------
+    >>> parse_share("60%"), parse_share("60"), parse_share("0.6")
+    (0.6, 0.6, 0.6)
+    """
+    from stepcut.errors import BadValue
+    from stepcut.quantity import parse_number
+
+    bare = text.strip()
+    percent = bare.endswith("%")
+    value = float(parse_number(bare.rstrip("%"), "blue"))
+    share = value / 100 if percent or value > 1 else value
+    if not 0 < share <= 1:
+        raise BadValue("blue", text, "must be above 0 and at most 100 %", "Write it like 60%.")
+    return share
+
+
+def command() -> TyperCommand:
+    """Return the command."""
+    return one("check", _body)

@@ -1,0 +1,46 @@
+"""The one module that writes to the terminal and knows how wide it is."""
+
+from __future__ import annotations
+
+import shutil
+import sys
+
+from stepcut.cards.terminal import plain
+
+PIPED_WIDTH = 80
+
+
+def width(wanted: int | None = None) -> int:
+    """Return how many columns to print: the wanted ones, the terminal's, or 80 when piped."""
+    if wanted:
+        return wanted
+    return shutil.get_terminal_size((PIPED_WIDTH, 24)).columns if sys.stdout.isatty() else PIPED_WIDTH
+
+
+def encoding() -> str:
+    """Return the encoding of standard output."""
+    return getattr(sys.stdout, "encoding", None) or "ascii"
+
+
+def colour() -> bool:
+    """Whether bold print may be used."""
+    import os
+
+    return sys.stdout.isatty() and "NO_COLOR" not in os.environ and os.environ.get("TERM") != "dumb"
+
+
+def show(text: str) -> None:
+    """Print text, whatever the terminal can encode."""
+    sys.stdout.write(plain(text if text.endswith("\n") else text + "\n", encoding()))
+    sys.stdout.flush()
+
+
+def show_bytes(content: bytes) -> None:
+    """Write bytes to standard output."""
+    sys.stdout.buffer.write(content)
+    sys.stdout.buffer.flush()
+
+
+def say(text: str) -> None:
+    """Print a line beside the result, on standard error."""
+    print(plain(text, getattr(sys.stderr, "encoding", None)), file=sys.stderr)

@@ -1,0 +1,118 @@
+"""A command for each shape, made from the shape's own list of inputs."""
+
+from __future__ import annotations
+
+import inspect
+from collections.abc import Mapping
+from pathlib import Path
+from typing import Annotated, Any
+
+import typer
+from typer.core import TyperCommand
+
+from stepcut.cli.group import one
+from stepcut.errors import BadValue
+from stepcut.inputs import SHAPES, kind
+from stepcut.recipes import Recipe
+
+Text = str | None
+
+COMMON: dict[str, tuple[Any, Any]] = {
+    "machine": (Annotated[Text, typer.Option("--machine", help="Name or file of the machine.")], None),
+    "title": (Annotated[str, typer.Option("--title", help="Name of the job, for the card.")], ""),
+    "part": (Annotated[str, typer.Option("--part", help="Letter of the part.")], "A"),
+    "unit": (Annotated[Text, typer.Option("--unit", help="Unit of bare numbers and of the card: in or mm.")], None),
+    "json": (Annotated[bool, typer.Option("--json", help="Print the plan as JSON.")], False),
+    "save": (Annotated[Text, typer.Option("--save", help="Write the inputs as a recipe of this name.")], None),
+    "force": (Annotated[bool, typer.Option("--force", help="Let --save replace a file.")], False),
+    "width": (Annotated[int | None, typer.Option("--width", help="Columns to print.", min=32, max=160)], None),
+}
+
+
+def command_for(shape: str) -> TyperCommand:
+    """Return the command of a shape: one option for each of its inputs, and those that every shape has."""
+    fields = kind(shape).fields
+    names = {field.key.replace("-", "_"): field.key for field in fields}
+    parameters = []
+    for name, key in names.items():
+        field = next(f for f in fields if f.key == key)
+        words = f" ({', '.join(field.choices)})" if field.choices else ""
+        option = typer.Option(f"--{key}", help=f"{field.help}{words}", metavar=field.kind.upper())
+        parameters.append(
+            inspect.Parameter(name, inspect.Parameter.KEYWORD_ONLY, annotation=Annotated[Text, option], default=None)
+        )
+    extra = dict(COMMON)
+    if shape == "ramp":
+        option = typer.Option("--choice", help="Take this row of the table of choices.", min=1, max=20)
+        extra["choice"] = (Annotated[int | None, option], None)
+    for name, (annotation, default) in extra.items():
+        parameters.append(
+            inspect.Parameter(f"{name}_", inspect.Parameter.KEYWORD_ONLY, annotation=annotation, default=default)
+        )
+
+    def body(**options: Any) -> int:
+        values = {names[name]: text for name, text in options.items() if name in names and text is not None}
+        return solve_and_show(shape, values, {name: options.get(f"{name}_") for name in [*COMMON, "choice"]})
+
+    body.__doc__ = f"Solve {SHAPES[shape]}."
+    body.__signature__ = inspect.Signature(parameters)  # type: ignore[attr-defined]  # typer reads it
+    body.__annotations__ = {p.name: p.annotation for p in parameters}
+    return one(shape, body)
+
+
+def solve_and_show(shape: str, values: dict[str, Any], common: Mapping[str, Any]) -> int:
+    """Solve from the texts of options and print the card, the JSON or the table of choices; return the exit status."""
+    from stepcut.cli import show as showing
+    from stepcut.recipes import dump, job
+
+    if common["unit"] not in (None, "in", "mm"):
+        raise BadValue("unit", common["unit"], "is not one of the choices", "Use in or mm.")
+    if "targets" in values:
+        values["targets"] = read_targets(Path(values["targets"]))
+    recipe = Recipe(
+        shape, values, title=common["title"], part=common["part"], machine=common["machine"] or "", unit=common["unit"]
+    )
+    the_job = job(recipe)
+    if shape == "ramp" and (common["choice"] or not (common["json"] or common["save"])):
+        from stepcut.cli import choosing
+
+        chosen = choosing.choose(the_job, common["choice"], showing.screen_width(common["width"]))
+        if chosen is None:
+            return 0
+        the_job = chosen
+    plan = showing.solved(the_job)
+    if common["save"]:
+        from stepcut.cli.screen import say
+        from stepcut.files import write_whole
+
+        path = Path(common["save"])
+        path = path if path.suffix == ".toml" else path.with_name(f"{path.name}.toml")
+        write_whole(path, dump(the_job.recipe), bool(common["force"]))
+        say(f"Saved {path}.")
+    if common["json"]:
+        showing.json_text(the_job)
+    else:
+        showing.card(the_job, common["width"])
+    return 1 if plan.spoils else 0
+
+
+def read_targets(path: Path) -> list[list[str]]:
+    """Return the rows of a targets file: place and depth separated by a semicolon, a comma or a tab; # begins a remark."""
+    import re
+
+    from stepcut.files import read_text
+
+    rows = []
+    for number, line in enumerate(read_text(path).splitlines(), 1):
+        bare = line.split("#")[0].strip()
+        if not bare:
+            continue
+        parts = [
+            part.strip().strip('"') if part.count('"') == 2 else part.strip() for part in re.split(r"[;\t]|,\s*", bare)
+        ]
+        if len(parts) != 2:
+            raise BadValue(
+                f"{path}, line {number}", bare, "is not a pair of place and depth", "Write it like 90deg, 0.045in."
+            )
+        rows.append(parts)
+    return rows

@@ -1,0 +1,68 @@
+"""The picture of the house: imports point one way, and starting costs no library that is not used."""
+
+from __future__ import annotations
+
+import ast
+import subprocess
+import sys
+
+import pytest
+
+from tests.conftest import ROOT
+
+# From the bottom up: a module may import from its own layer and from those below.
+LAYERS = [
+    ["errors"],
+    ["quantity", "machine", "laws"],
+    ["plan", "files", "shop"],
+    ["shapes", "footprints"],
+    ["solve", "finish"],
+    ["inputs"],
+    ["machines", "recipes"],
+    ["cards", "log"],
+    ["cli"],
+]
+CORE = {"machine", "laws", "plan", "shapes", "footprints", "solve", "finish", "shop"}
+
+
+def layer(module: str) -> int:
+    top = module.removeprefix("stepcut.").split(".")[0]
+    return next(level for level, names in enumerate(LAYERS) if top in names)
+
+
+def imports() -> list[tuple[str, str]]:
+    pairs = []
+    for path in sorted((ROOT / "stepcut").rglob("*.py")):
+        module = ".".join(path.relative_to(ROOT).with_suffix("").parts).removesuffix(".__init__")
+        if module in ("stepcut", "stepcut.__main__"):
+            continue
+        for node in ast.walk(ast.parse(path.read_text("utf-8"))):
+            if isinstance(node, ast.ImportFrom) and node.module and node.module.startswith("stepcut"):
+                names = [f"stepcut.{alias.name}" for alias in node.names] if node.module == "stepcut" else [node.module]
+                pairs += [(module, name) for name in names]
+    return pairs
+
+
+def test_imports_point_one_way() -> None:
+    wrong = [(a, b) for a, b in imports() if b != "stepcut.__version__" and layer(b) > layer(a)]
+    assert wrong == []
+
+
+def test_the_core_knows_no_text_terminal_or_file() -> None:
+    forbidden = {"quantity", "files", "recipes", "machines", "inputs", "cards", "cli", "log"}
+    wrong = [(a, b) for a, b in imports() if a.split(".")[1] in CORE and b.split(".")[1] in forbidden]
+    assert wrong == []
+
+
+@pytest.mark.parametrize(
+    "library", ["pint", "typst", "jinja2", "textual", "sqlite3", "platformdirs", "pydantic", "numpy", "tomlkit"]
+)
+def test_a_card_on_the_terminal_loads_no_heavy_library(library: str) -> None:
+    code = (
+        "import sys, io, contextlib\n"
+        "from stepcut.cli import run\n"
+        "with contextlib.redirect_stdout(io.StringIO()):\n"
+        "    run(['card', 'sluice-clamp-ramp'])\n"
+        f"sys.exit({library!r} in sys.modules)"
+    )
+    assert subprocess.run([sys.executable, "-c", code], cwd=ROOT).returncode == 0

@@ -1,0 +1,72 @@
+"""The README is real: its examples are run and compared, and nothing that a user can call is missing from it."""
+
+from __future__ import annotations
+
+import re
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from stepcut.cli import COMMANDS
+from stepcut.inputs import SHAPES
+from tests.conftest import ROOT
+
+README = ROOT / "README.md"
+EXAMPLE = re.compile(r"<!-- example: (?P<command>.*?) -->\n```text\n(?P<shown>.*?)```", re.DOTALL)
+
+
+def examples() -> list[tuple[str, str]]:
+    return [(match["command"], match["shown"]) for match in EXAMPLE.finditer(README.read_text("utf-8"))]
+
+
+def printed(command: str, home: Path) -> str:
+    import os
+
+    bin_folder = Path(sys.executable).parent
+    environment = {
+        **os.environ, "PATH": f"{bin_folder}{os.pathsep}{os.environ['PATH']}", "XDG_DATA_HOME": str(home), "XDG_CONFIG_HOME": str(home),
+        "PYTHONIOENCODING": "utf-8", "LC_ALL": "C.UTF-8",
+    }  # fmt: skip
+    done = subprocess.run(
+        ["bash", "-c", command], cwd=ROOT, env=environment, capture_output=True, encoding="utf-8", timeout=120
+    )
+    return done.stdout
+
+
+@pytest.mark.parametrize(("command", "shown"), examples(), ids=[command for command, _ in examples()])
+def test_an_example_prints_what_the_readme_shows(command: str, shown: str, tmp_path: Path) -> None:
+    assert shown == printed(command, tmp_path), "look at it, then run: python tests/test_readme.py"
+
+
+def test_the_job_comes_first() -> None:
+    first = README.read_text("utf-8").split("\n\n")[1]
+    for word in ("ramp", "taper", "scales", "card", "file"):
+        assert word in first
+
+
+def test_every_command_and_shape_is_in_the_readme() -> None:
+    text = README.read_text("utf-8")
+    for name in [*COMMANDS, *SHAPES]:
+        assert f"stepcut {name}" in text
+
+
+def test_the_ci_script_runs_the_readmes_test_command() -> None:
+    assert "<!-- tests -->" in README.read_text("utf-8")
+    assert "<!-- tests -->" in (ROOT / ".ci" / "run").read_text("utf-8")
+
+
+def rewrite() -> None:
+    """Put what the examples print now into the README."""
+    import tempfile
+
+    def with_output(match: re.Match[str]) -> str:
+        with tempfile.TemporaryDirectory() as home:
+            return f"<!-- example: {match['command']} -->\n```text\n{printed(match['command'], Path(home))}```"
+
+    README.write_text(EXAMPLE.sub(with_output, README.read_text("utf-8")), "utf-8")
+
+
+if __name__ == "__main__":
+    rewrite()

@@ -1,0 +1,116 @@
+"""The terminal card at fixed widths, and the sheet behind it."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+from fractions import Fraction
+from pathlib import Path
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from stepcut import machines, recipes
+from stepcut.cards.sheet import Dials, Heading, build
+from stepcut.cards.terminal import render
+from stepcut.cli import show
+from stepcut.machine import Cutter
+from stepcut.solve.ramp import Cutting, Stepping, solve
+from tests.shops import INCH, example_ring, half_inch, inch_machine, inches
+
+GOLDEN = Path(__file__).parent / "golden"
+
+
+@pytest.mark.parametrize("width", [40, 80, 120])
+def test_the_card_is_as_it_was_looked_at(width: int, request: pytest.FixtureRequest) -> None:
+    job = recipes.job(recipes.load("sluice-clamp-ramp"))
+    text = render(show.sheet(job, "2026-01-01"), width)
+    golden = GOLDEN / f"ramp-{width}.txt"
+    assert max(map(len, text.splitlines())) <= width
+    assert text == golden.read_text("utf-8"), f"look at the card, then run tests/golden/make.py: {golden}"
+
+
+def test_bold_is_used_only_where_it_may() -> None:
+    sheet = show.sheet(recipes.job(recipes.load("sluice-clamp-ramp")), "2026-01-01")
+    assert "\x1b[1m" in render(sheet, 80, colour=True)
+    assert "\x1b" not in render(sheet, 80)
+
+
+@given(stops=st.integers(1, 180), starts=st.integers(1, 3), width=st.sampled_from([40, 60, 80, 100, 132]))
+def test_every_stop_is_on_the_card_once_and_checks_come_every_five(stops: int, starts: int, width: int) -> None:
+    ring = example_ring(span=Fraction(90), starts=starts)
+    cutting = Cutting("across", "edge", Cutter("flat", INCH * Fraction(3, 8)))
+    plan = solve(
+        ring, cutting, Stepping(drop=inches("0.090") / stops if stops < 170 else inches("0.0005")), inch_machine()
+    )
+    sheet = build(plan, Heading("Trial"))
+    text = render(sheet, width)
+    lines = [line for line in text.splitlines() if line.count("[  ]") == 2]
+    assert [int(line.split()[0]) for line in lines] == list(range(1, len(plan.stops) + 1))
+    checks = [line for line in text.splitlines() if line.startswith("CHECK")]
+    assert len(checks) == -(-len(plan.stops) // 5)
+    for line, row in zip(lines, sheet.rows, strict=True):
+        assert row.first in line.split()
+        assert row.second in line.split()
+
+
+def test_increments_on_the_card_add_up_to_the_last_depth() -> None:
+    plan = solve(example_ring(), half_inch(), Stepping(stops=7), inch_machine())
+    rows = build(plan, Heading()).rows
+    assert sum(Fraction(row.change) for row in rows) == Fraction(rows[-1].second) == Fraction("0.0900")
+
+
+def test_half_turns_alternate_on_the_dial() -> None:
+    # Common practice, no source: 10 degrees on a 90:1 table is 2 1/2 turns, and the dial alternates 2, 0, 2, 0.
+    rows = build(solve(example_ring(), half_inch(), Stepping(step=Fraction(10)), inch_machine()), Heading()).rows
+    assert [row.crank for row in rows[:3]] == [
+        "2 1/2 turns, dial 2°00'",
+        "2 1/2 turns, dial 0°00'",
+        "2 1/2 turns, dial 2°00'",
+    ]
+
+
+def test_the_rim_counts_down_when_the_table_turns_the_other_way() -> None:
+    ring = replace(example_ring(), rises="anticlockwise")
+    rows = build(solve(ring, half_inch(), Stepping(step=Fraction(10)), inch_machine()), Heading()).rows
+    assert [row.first for row in rows[:2]] == ["350°00'", "340°00'"]
+    assert rows[1].crank == "2 1/2 turns, dial 0°00'"
+    assert rows[0].crank == "2 1/2 turns, dial 2°00'"
+
+
+def test_a_plate_gives_spaces_in_a_circle() -> None:
+    machine = inch_machine()
+    assert machine.table is not None
+    plated = replace(machine, table=replace(machine.table, hole_circles=(15, 18, 20)))
+    plan = solve(example_ring(), half_inch(), Stepping(step=Fraction(10)), plated)
+    assert Dials(plan, "in").crank(0, 600) == "2 + 9 spaces in 18"
+
+
+def test_the_card_says_which_part_and_that_the_mate_is_the_same() -> None:
+    sheet = show.sheet(recipes.job(recipes.load("sluice-clamp-ramp")), "2026-01-01")
+    assert "same part" in sheet.mate
+    assert "not mirrored" in sheet.mate
+    mate = show.sheet(recipes.job(recipes.load("sluice-clamp-ramp").resized({"part": "B"})), "2026-01-01")
+    assert mate.rows == sheet.rows
+    assert (mate.part, sheet.part) == ("B", "A")
+    assert mate.revision == sheet.revision
+
+
+def test_what_tightens_clockwise_rises_clockwise() -> None:
+    # Common practice, no source: for clockwise at the handle to tighten, both faces rise clockwise seen from their own face.
+    facts = dict(show.sheet(recipes.job(recipes.load("sluice-clamp-ramp")), "2026-01-01").facts)
+    assert facts["Hand"] == "rises CLOCKWISE, seen facing the ramp"
+
+
+def test_cautions_are_few_and_defer() -> None:
+    for path in recipes.shipped():
+        sheet = show.sheet(recipes.job(recipes.load(path)), "2026-01-01")
+        assert 4 <= len(sheet.cautions) <= 5
+        assert "Local rules, the machine's manual and licensed practice come before this card." in sheet.cautions
+
+
+def test_a_scale_shows_no_more_digits_than_it_has() -> None:
+    machine = replace(machines.find("metric"))
+    plan = solve(example_ring(), half_inch(), Stepping(step=Fraction(10)), machine)
+    assert all(re.fullmatch(r"\d+\.\d{3}", row.second) for row in build(plan, Heading()).rows)
