@@ -243,7 +243,7 @@ def fall_by_law(
 
     Examples
     --------
-    >>> fall_by_law("harmonic", 180.0, 2.0).depth(90.0)
+    >>> round(fall_by_law("harmonic", 180.0, 2.0).depth(90.0), 9)
     1.0
     """
     places, depths, piece = [0.0], [start], 0

@@ -37,6 +37,9 @@ class Scale:
         Whether the scale reads degrees.
     doubled : bool
         Whether it shows a diameter while positions are radii.
+    origin : Fraction
+        Coordinate of its division 0: a coordinate that runs from another place than the scale's nought still has to meet
+        whole divisions of the scale.
     """
 
     name: str
@@ -46,6 +49,7 @@ class Scale:
     error: Fraction = Fraction(0)
     angular: bool = False
     doubled: bool = False
+    origin: Fraction = Fraction(0)
 
     def down(self, value: Fraction | float) -> int:
         """Return the largest whole number of divisions that is not above the value.
@@ -56,12 +60,14 @@ class Scale:
         3
         """
         if isinstance(value, Fraction):
-            return math.floor(value / self.division)
-        return math.floor(value / float(self.division) + WHOLE)
+            return math.floor((value - self.origin) / self.division)
+        return math.floor((value - float(self.origin)) / float(self.division) + WHOLE)
 
     def up(self, value: Fraction | float) -> int:
         """Return the smallest whole number of divisions that is not below the value."""
-        return -self.down(-value)
+        if isinstance(value, Fraction):
+            return math.ceil((value - self.origin) / self.division)
+        return math.ceil((value - float(self.origin)) / float(self.division) - WHOLE)
 
     def nearest(self, value: Fraction | float) -> int:
         """Return the whole number of divisions nearest to the value, upwards from the middle."""
@@ -71,7 +77,7 @@ class Scale:
 
     def value(self, divisions: int) -> Fraction:
         """Return the position, mm or degrees, of so many divisions."""
-        return divisions * self.division
+        return self.origin + divisions * self.division
 
 
 @dataclass(frozen=True, slots=True)

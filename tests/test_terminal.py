@@ -31,6 +31,13 @@ def test_the_card_is_as_it_was_looked_at(width: int, request: pytest.FixtureRequ
     assert text == golden.read_text("utf-8"), f"look at the card, then run tests/golden/make.py: {golden}"
 
 
+@pytest.mark.parametrize("name", ["bollard-pin-taper", "lever-ball-knob", "oil-groove-helix", "tension-release-cam"])
+def test_the_cards_of_the_other_shapes_are_as_they_were_looked_at(name: str) -> None:
+    text = render(show.sheet(recipes.job(recipes.load(name)), "2026-01-01"), 80)
+    assert max(map(len, text.splitlines())) <= 80
+    assert text == (GOLDEN / f"{name}-80.txt").read_text("utf-8")
+
+
 def test_bold_is_used_only_where_it_may() -> None:
     sheet = show.sheet(recipes.job(recipes.load("sluice-clamp-ramp")), "2026-01-01")
     assert "\x1b[1m" in render(sheet, 80, colour=True)

@@ -26,9 +26,7 @@ def brief(plan: Plan, sheet: Sheet, voice: Voice, width: int) -> str:
     lines += _labelled("Verdict", f"DO NOT CUT. {sheet.verdict}" if plan.spoils else "spoils nothing", width)
     for label, text in sheet.facts:
         lines += _labelled(label, text, width)
-    lines += _labelled(
-        "Stops", f"{len(plan.stops)}, the last at {sheet.rows[-1].first}, {sheet.rows[-1].second}", width
-    )
+    lines += _labelled("Stops", _stops(plan, sheet), width)
     errors = errors_line(plan, voice)
     if errors:
         lines += _labelled("Errors", errors, width)
@@ -91,5 +89,11 @@ def side_by_side(a: Sheet, b: Sheet, plans: tuple[Plan, Plan], width: int) -> st
 def _facts(sheet: Sheet, plan: Plan) -> dict[str, str]:
     found = {"Verdict": f"DO NOT CUT. {sheet.verdict}" if plan.spoils else "spoils nothing"}
     found.update(sheet.facts)
-    found["Stops"] = f"{len(plan.stops)}, last {sheet.rows[-1].first}"
+    found["Stops"] = _stops(plan, sheet)
     return found
+
+
+def _stops(plan: Plan, sheet: Sheet) -> str:
+    if not sheet.rows:
+        return "none, cut by its set-up"
+    return f"{len(plan.stops)}, the last at {sheet.rows[-1].first}, {sheet.rows[-1].second}"

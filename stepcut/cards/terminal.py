@@ -177,6 +177,9 @@ def _cells(row: Row, titles: list[str], sheet: Sheet) -> list[str]:
 
 def _table(page: _Page, sheet: Sheet) -> None:
     """Add the rows in groups, each closed by its check line, in columns of one width throughout."""
+    if not sheet.rows:
+        page.add("No steps: cut it with one of the set-ups above.")
+        return
     columns = _columns(sheet, page.width)
     titles = [title for title, _ in columns]
     cells = [_cells(row, titles, sheet) for row in sheet.rows]
@@ -189,6 +192,8 @@ def _table(page: _Page, sheet: Sheet) -> None:
 
     page.as_is(laid_out(titles), True)
     for row, line in zip(sheet.rows, cells, strict=True):
+        if row.note:
+            page.add(row.note, indent="     ")
         page.as_is(laid_out(line))
         if row.check:
             page.add(f"CHECK [  ] {row.check}. Safe stop.", True, indent="  ", first="")

@@ -106,6 +106,14 @@ REMARKS: dict[str, Say] = {
         f"The largest step down is {v.length(f['drop'])}; an end mill rubs below about {v.length(f['least'])}. "
         "Rough nearly to depth first, or take larger steps."
     ),
+    "flats-in-hollow": lambda f, v: (
+        f"The cam has hollows (smallest radius {v.length(f['hollow'])}); a flat leaves metal standing in them. "
+        "The side of a cutter no rounder than the hollow reaches in."
+    ),
+    "two-corners": lambda f, v: (
+        "Two tables: the front is cut with the corner toward the headstock, the back with the corner toward the tailstock. "
+        "Touch off each corner on its own."
+    ),
     "sector-rounded": lambda f, v: (
         f"A sector of {float(f['sector']):.4f}° is no whole number of divisions; each ramp begins on the next mark."
     ),
@@ -130,6 +138,8 @@ def _value(f: Mapping[str, Any], v: Voice) -> str:
 REFUSALS: dict[str, Refusal] = {
     "no-table": lambda f, v: (f["machine"], "has no rotary table", "Name a machine that has one, or add [table] to its file."),
     "no-depth": lambda f, v: (f["machine"], "has no depth scale", "Name a machine that has one, or add [depth] to its file."),
+    "no-lathe": lambda f, v: (f["machine"], "has no carriage and cross-slide", "Name a machine that has them, or add [carriage] and [cross-slide]."),
+    "no-mill": lambda f, v: (f["machine"], "has no depth scale and slide", "Name a machine that has them, or add [depth] and [slide]."),
     "no-slide": lambda f, v: (f["machine"], "has no table slide", "Name a machine that has one, or add [slide] to its file."),
     "over-sector": lambda f, v: (
         v.angle(f["span"]),
@@ -160,6 +170,8 @@ REFUSALS: dict[str, Refusal] = {
         f"is rounder than the hollow of this law, whose smallest radius is {v.length(f['hollow'])} at the bore",
         "Use a smaller corner or cutter, a gentler law, or the approach across with a flat end.",
     ),
+    "too-deep": lambda f, v: (v.length(f["depth"]), f"reaches the axis of the cylinder (radius {v.length(f['radius'])})", "Make it shallower."),
+    "blank-small": lambda f, v: (v.length(f["blank"]), f"is smaller than the cam, which needs {v.length(f['needs'])}", "Take a larger blank."),
     "no-room": lambda f, v: (
         v.size(f["cutter"]),
         f"needs the whole {v.angle(f['sector'])} sector for its run-out",

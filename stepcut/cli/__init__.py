@@ -19,6 +19,13 @@ from stepcut.errors import StepcutError
 # Command, and what the list of commands says of it; the module of the same name is imported on demand.
 COMMANDS = {
     "ramp": "Solve a face ramp from options.",
+    "helix": "Solve a helical groove from options.",
+    "taper": "Solve a taper and its set-ups from options.",
+    "radius": "Solve a turned ball, fillet or cove from options.",
+    "profile": "Solve a turned profile from a list of targets.",
+    "cam": "Solve a rim cam from its segments.",
+    "gears": "Find change gears for a lead.",
+    "index": "Find turns and holes for divisions or an angle.",
     "card": "Solve recipes and print or write their cards.",
     "check": "Say everything worth knowing before the first cut.",
     "compare": "Show two ways of doing a job side by side.",

@@ -1,8 +1,11 @@
-"""``stepcut ramp``: solve a face ramp from options."""
+"""``stepcut ramp``: solve a ramp from options."""
 
 from __future__ import annotations
 
-from typer.core import TyperCommand
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from typer.core import TyperCommand
 
 
 def command() -> TyperCommand:

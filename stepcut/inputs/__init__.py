@@ -17,6 +17,11 @@ from stepcut.plan import Plan
 
 SHAPES = {
     "ramp": "a face ramp on the end of a tube, rotary table",
+    "helix": "a helical groove on a cylinder, table on edge and slide",
+    "taper": "a taper, outside or bore, by steps or by its set-ups",
+    "radius": "a turned radius: ball, fillet or cove",
+    "profile": "a turned profile through a list of places and diameters",
+    "cam": "a rim cam, rotary table",
 }
 
 

@@ -15,7 +15,7 @@ from stepcut import quantity
 from stepcut.errors import BadValue, Problems, Where, nearest
 
 FieldKind = Literal[
-    "length", "angle", "force", "number", "count", "choice", "text", "targets", "lengths", "counts", "flag"
+    "length", "angle", "force", "number", "count", "choice", "text", "targets", "lengths", "counts", "texts", "flag"
 ]
 Rule = Literal["positive", "not-negative", "any"]
 
@@ -46,6 +46,8 @@ class Field:
         Words that stand for no number, such as ``auto``, and what they mean.
     remedy : str
         What to do about a broken rule, when there is a better way than a larger number.
+    along : str
+        What the first of each pair of targets is.
     """
 
     key: str
@@ -58,6 +60,7 @@ class Field:
     most: int | None = None
     words: Mapping[str, Any] | None = None
     remedy: str = ""
+    along: Literal["angle", "length"] = "angle"
 
 
 @dataclass(frozen=True)
@@ -142,6 +145,11 @@ def read_one(field: Field, text: object, units: Units) -> Any:
         return _count(field, text)
     if field.kind == "targets":
         return _targets(field, text, units)
+    if field.kind == "texts":
+        lines = text if isinstance(text, list) else str(text).split(";")
+        if len(lines) > 200:
+            raise BadValue(field.key, f"{len(lines)} parts", "is more than 200", "Join or leave out some.")
+        return tuple(str(line).strip() for line in lines if str(line).strip())
     if field.kind in ("lengths", "counts"):
         one = Field(field.key, "length" if field.kind == "lengths" else "count", field.help, most=field.most)
         parts = text if isinstance(text, list) else str(text).split(";" if ";" in str(text) else ",")
@@ -210,7 +218,7 @@ def _targets(field: Field, text: object, units: Units) -> tuple[tuple[Fraction, 
         try:
             first = (
                 quantity.parse_length(row[0], f"{field.key} row {number}", units.length)
-                if field.words and "along" in field.words
+                if field.along == "length"
                 else quantity.parse_angle(row[0], f"{field.key} row {number}", None, units.crank)
             )
             pairs.append((first, quantity.parse_length(row[1], f"{field.key} row {number}", units.length)))

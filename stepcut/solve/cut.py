@@ -85,12 +85,15 @@ class Cut:
         Stock to leave everywhere, mm.
     radii : tuple of float
         Radii of the wall at which ridges are compared: bore, middle and outside; one dummy radius on a slide.
+    steep : bool
+        Whether the surface may stand as steep as a wall, so that heights are true distances, mm along both axes.
     """
 
     wanted: Fall
     foot: Footprint
     leave: float
     radii: tuple[float, ...]
+    steep: bool = False
 
     @cached_property
     def is_flat(self) -> bool:
@@ -257,5 +260,23 @@ class Cut:
 
     def height(self, radius: float, where: float, stock: float) -> float:
         """Return axial stock as height above the stock line, square to the wanted surface; mm, never negative."""
+        if self.steep:
+            return self._square_to(where, stock)
         slope = math.atan(self.wanted.slope(where) / self.foot.steepness(radius))
         return max(0.0, (stock - self.leave) * math.cos(slope))
+
+    def _square_to(self, where: float, stock: float) -> float:
+        """Return the distance from a point of the cut surface to the nearest point of the stock line, mm.
+
+        Where the surface turns through many degrees within one stop, stock x cosine would use the slope of a place that
+        is not the nearest one.  The nearest place lies uphill, between the point's own level and the point.
+        """
+        if stock <= self.leave:
+            return 0.0
+        level = self.wanted.depth(where) - stock
+        begin = min(where, self.wanted.reach(max(self.wanted.start, level + self.leave)))
+
+        def away(at: float) -> float:
+            return math.hypot(at - where, self.wanted.depth(at) - self.leave - level)
+
+        return lowest(away, begin, where, 6)

@@ -46,10 +46,10 @@ def _settled(cut: Cut, first: Scale, second: Scale, places: Iterable[int]) -> li
     floor = second.down(cut.floor)
     rising = [p for p in dict.fromkeys(places) if p < end]
     for p in rising:
-        depth = min(second.down(cut.deepest(float(first.value(p)))), floor)
-        if depth > 0:
+        depth = second.down(cut.deepest(float(first.value(p))))
+        if second.value(depth) > 0:
             stops.append((p, depth))
-    if floor > 0:
+    if second.value(floor) > 0:
         stops.append((end, floor))
     return _useful(cut, first, second, stops)
 
@@ -79,7 +79,7 @@ def even(cut: Cut, first: Scale, second: Scale, step: Fraction) -> list[Position
     count = int((cut.end - cut.lead) / float(step)) + 1
     if count > MOST_STOPS:
         raise TooMany(count)
-    lead = Fraction(first.up(cut.lead)) * first.division
+    lead = first.value(first.up(cut.lead))
     return _settled(cut, first, second, (first.up(lead + k * step) for k in range(count + 1)))
 
 
@@ -90,7 +90,7 @@ def by_count(cut: Cut, first: Scale, second: Scale, stops: int) -> list[Position
     """
     if stops > MOST_STOPS:
         raise TooMany(stops)
-    length = Fraction(first.up(cut.end)) * first.division - Fraction(first.up(cut.lead)) * first.division
+    length = first.value(first.up(cut.end)) - first.value(first.up(cut.lead))
     best: list[Position] = []
     for spaces in range(max(1, stops - 1), 2 * stops + 2):
         plan = even(cut, first, second, length / spaces)
@@ -113,12 +113,12 @@ def by_drop(cut: Cut, first: Scale, second: Scale, drop: Fraction) -> list[Posit
     if count > MOST_STOPS:
         raise TooMany(count)
     end, floor = first.up(cut.end), second.down(cut.floor)
-    begin = Fraction(second.down(start)) * second.division
+    begin = second.value(second.down(start))
     stops: list[Position] = []
     low = first.up(cut.lead)
     for k in range(count + 1):
         depth = second.down(begin + k * drop)
-        if depth <= 0 or (stops and depth <= stops[-1][1]):
+        if second.value(depth) <= 0 or (stops and depth <= stops[-1][1]):
             continue
         if depth >= floor:
             break
@@ -128,7 +128,7 @@ def by_drop(cut: Cut, first: Scale, second: Scale, drop: Fraction) -> list[Posit
         if stops and stops[-1][0] == low:
             stops.pop()
         stops.append((low, depth))
-    if floor > 0:
+    if second.value(floor) > 0:
         stops.append((end, floor))
     return _bridged(cut, first, second, stops)
 
@@ -136,7 +136,7 @@ def by_drop(cut: Cut, first: Scale, second: Scale, drop: Fraction) -> list[Posit
 def _bridged(cut: Cut, first: Scale, second: Scale, stops: list[Position]) -> list[Position]:
     """Put stops into the dwells that a cutter does not cover from one depth to the next."""
     reaches = [cut.foot.reach(radius, cut.foot.half_width) for radius in cut.radii]
-    width = first.down(min(sum(reach) if reach else 0.0 for reach in reaches))
+    width = int(min(sum(reach) if reach else 0.0 for reach in reaches) / float(first.division))
     full: list[Position] = []
     for stop in stops:
         while full and stop[0] - full[-1][0] > width > 0:
@@ -189,12 +189,12 @@ def walk(cut: Cut, first: Scale, second: Scale, limit: float) -> list[Position]:
     """
     end = first.up(cut.end)
     floor = second.down(cut.floor)
-    if floor <= 0:
+    if second.value(floor) <= 0:
         return []
     limit *= 1 + WHOLE  # a ridge of exactly the limit is within it, whatever the sums leave behind the point
 
     def settled(p: int) -> Position:
-        return p, floor if p >= end else min(second.down(cut.deepest(float(first.value(p)))), floor)
+        return p, floor if p >= end else second.down(cut.deepest(float(first.value(p))))
 
     def ridge(before: Position | None, after: Position) -> float:
         return cut.ridge(None if before is None else place(before, first, second), place(after, first, second))
@@ -203,7 +203,7 @@ def walk(cut: Cut, first: Scale, second: Scale, limit: float) -> list[Position]:
     start = first.up(cut.lead)
     here, stride = start - 1, 1
     opening = settled(start)
-    if opening[1] > 0 and start < end:  # begins below the face: its first place is a stop
+    if second.value(opening[1]) > 0 and start < end:  # begins below the face: its first place is a stop
         stops.append(opening)
         here = start
     while not stops or stops[-1][0] < end:
@@ -218,7 +218,7 @@ def walk(cut: Cut, first: Scale, second: Scale, limit: float) -> list[Position]:
         stop = settled(there)
         stride = max(1, there - here)
         here = there
-        if stop[1] > 0:
+        if second.value(stop[1]) > 0:
             stops.append(stop)
             if len(stops) > MOST_STOPS:
                 raise TooMany(len(stops))

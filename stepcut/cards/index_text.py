@@ -1,0 +1,70 @@
+"""Indexing settings and gear trains as text."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from fractions import Fraction
+
+from stepcut.cards.wording import Voice
+from stepcut.quantity import angle_text
+from stepcut.shop.gears import Train
+from stepcut.shop.index import Setting
+
+
+def index_text(
+    turns: Fraction, ratio: Fraction, found: Sequence[Setting], divisions: int | None, angle: Fraction | None
+) -> str:
+    """Return what to set: whole turns, spaces and holes, and plainly the error when none is exact."""
+    wanted = f"{divisions} divisions" if divisions is not None else f"{angle_text(angle or 0, places=4)} a move"
+    lines = [f"{wanted} at {ratio}:1 is {_turns(turns)} of the crank ({angle_text(turns * 360 / ratio, places=4)})."]
+    exact = all(setting.error == 0 for setting in found)
+    if not exact:
+        lines.append("IMPOSSIBLE to do exactly with these circles. The nearest:")
+    for setting in found if exact else found[:3]:
+        lines.append(f"  {_setting(setting)}")
+        if not exact:
+            lines.append(
+                f"      each move {_off(setting.error)}"
+                + (f"; after {divisions} moves {_off(setting.error * divisions)}" if divisions else "")
+            )
+    lines.append("Sector arms: count SPACES from the pin; the arms show one HOLE more than spaces.")
+    return "\n".join(lines)
+
+
+def _turns(turns: Fraction) -> str:
+    whole, rest = divmod(turns, 1)
+    text = " ".join(part for part in (str(whole) if whole else "", str(rest) if rest else "") if part) or "0"
+    return f"{text} turn{'s' if turns > 1 else ''}"
+
+
+def _setting(setting: Setting) -> str:
+    if setting.circle == 0 or setting.spaces == 0:
+        return f"{setting.turns} whole turn{'s' if setting.turns != 1 else ''}, no holes"
+    return f"{setting.turns} turn{'s' if setting.turns != 1 else ''} + {setting.spaces} spaces in the {setting.circle}-hole circle ({setting.holes} holes between the arms)"
+
+
+def _off(error: Fraction) -> str:
+    minutes = float(abs(error)) * 60
+    return f"{minutes:.3f}' too {'far' if error > 0 else 'short'}"
+
+
+def gears_text(lead: Fraction, own: Fraction, found: Sequence[Train], length: Fraction | None, voice: Voice) -> str:
+    """Return gear trains, best first, with every gear named by its place."""
+    lines = [
+        f"Lead wanted {voice.length(lead)}; with equal gears the machine gives {voice.length(own)}.",
+        "Lead = machine lead x DRIVEN / DRIVERS.",
+    ]
+    for number, train in enumerate(found, 1):
+        off = float(train.lead - lead)
+        text = f"{number}. lead {voice.length(train.lead, 4)}, off {voice.length(off, 4) if off else 'nothing'}"
+        if length is not None:
+            text += f"; over {voice.length(length)} the groove is off {float(off * length / lead / train.lead * 360):+.3f}° of turn"
+        lines.append(text)
+        if len(train.drivers) == 1:
+            lines.append(f"   DRIVER on the screw {train.drivers[0]}, DRIVEN on the worm {train.driven[0]}, any idlers")
+        else:
+            lines.append(
+                f"   DRIVERS: on the screw {train.drivers[0]}, second on the stud {train.drivers[1]}; "
+                f"DRIVEN: first on the stud {train.driven[0]}, on the worm {train.driven[1]}"
+            )
+    return "\n".join(lines)

@@ -1,0 +1,234 @@
+"""The sheets of turned shapes: taper, radius and profile."""
+
+from __future__ import annotations
+
+from stepcut.cards.sheet import FIRST_LINE, UNIT_WORDS, Dials, Heading, Row, Sheet, common, rows_of, voice_of
+from stepcut.cards.wording import Voice
+from stepcut.plan import Plan
+from stepcut.quantity import angle_text
+from stepcut.shop import tapers
+
+CAUTIONS = (
+    FIRST_LINE,
+    "Wear eye protection; sleeves rolled up, no rings, no gloves, chuck key out of the chuck.",
+    "Stop the spindle before you measure; let the work cool before the final size.",
+    "File left-handed with a handle on the file, carriage and tool post clear. Emery: hold it by its two ends.",
+)
+MILL_CAUTIONS = (
+    FIRST_LINE,
+    "Wear eye protection; no gloves, rings or loose sleeves near the cutter.",
+    "Turn the table a full turn dry first, so that no clamp or stud meets cutter or spindle.",
+    "Feed the table against the cutter, a light drag on its locks; raise the cutter before you stop.",
+)
+
+
+def dial_word(plan: Plan) -> str:
+    """Return what the cross-slide shows, in capitals."""
+    return "DIAMETER" if plan.second.doubled else "RADIUS"
+
+
+def _tool(plan: Plan, voice: Voice) -> str:
+    if plan.cutter.kind == "square":
+        return "square; its corner is set to Z and X"
+    return f"round nose, radius {voice.size(plan.cutter.radius)}; Z is its leading point, X its lowest point"
+
+
+def facts(plan: Plan, voice: Voice) -> tuple[tuple[str, str], ...]:
+    """Return the head that all turned shapes share."""
+    result = plan.result
+    where = {
+        "lathe": "lathe, carriage and cross-slide",
+        "mill": "mill, quill and slide, a full turn of the table each stop",
+    }
+    return (
+        ("Machine", f"{plan.machine.name}; {where[plan.approach]}; units {UNIT_WORDS[voice.unit].upper()}"),
+        ("Dial", f"{plan.second.name} shows {dial_word(plan)}"),
+        ("Tool", _tool(plan, voice)),
+        ("Leave", f"{voice.length(plan.leave)} on the radius, everywhere"),
+        ("Scallop", f"{voice.length(result.scallop)}"),
+        ("To file", f"{voice.length(result.stock_min)} to {voice.length(result.stock_max)} on the radius, mean "
+                    f"{voice.length(result.stock_mean)}; {voice.volume(result.volume)}"),
+    )  # fmt: skip
+
+
+def _set_ups(plan: Plan, voice: Voice) -> tuple[tuple[str, str], ...]:
+    """Return the set-ups of a taper: compound, tailstock, sine bar, and what an error does."""
+    large, small, length = (float(x) for x in plan.facts["sizes"])
+    half, values = plan.facts["half_angle"], plan.facts["values"]
+    rows = [
+        (
+            "Taper",
+            f"{voice.size(plan.facts['sizes'][0])} to {voice.size(plan.facts['sizes'][1])} in {voice.length(length)}, {plan.facts['side']}",
+        ),
+        (
+            "Angle",
+            f"{angle_text(half, places=4)} EACH SIDE, {angle_text(2 * half, places=4)} TOTAL; 1:{length / (large - small):.3f}",
+        ),
+    ]
+    compound = plan.machine.compound
+    if compound is not None:
+        setting = tapers.compound_setting(half, compound.zero)
+        nearest = round(setting / float(compound.division)) * float(compound.division)
+        zero = {"along": "0 stands ALONG the ways", "across": "0 stands ACROSS the ways"}[compound.zero]
+        doubled = bool(plan.machine.cross and plan.machine.cross.doubled)
+        back = 25.4 if voice.unit == "in" else 25.0
+        check = back * _sine(half) * (2 if doubled else 1)
+        travel = length / _cosine(half)
+        room = "enough" if travel <= float(compound.travel) else f"TOO SHORT: it has {voice.length(compound.travel)}"
+        dial = " DIAMETER" if doubled else " RADIUS"
+        rows += [
+            ("Compound", f"set {angle_text(setting, places=2)} on its scale ({zero}); nearest mark {angle_text(nearest, places=2)}, then by the check"),
+            ("Check", f"back the compound off {voice.length(back)}, touch with the cross-slide: it must move {voice.length(check)} on its{dial} dial"),
+            ("Feed", f"compound {voice.length(0.254 / _sine(half) if voice.unit == 'in' else 0.1 / _sine(half))} for "
+                     f"{voice.length(0.254 if voice.unit == 'in' else 0.1)} on the radius; travel needed {voice.length(travel)}, {room}"),
+        ]  # fmt: skip
+    work = float(values["work-length"] or plan.facts["sizes"][2])
+    rows.append(
+        (
+            "Tailstock",
+            f"set over {voice.length(tapers.set_over(large, small, length, work))} for work {voice.length(work)} between centres",
+        )
+    )
+    bar = float(values["sine-bar"] or (127 if voice.unit == "in" else 100))
+    rows.append(("Sine bar", f"{voice.size(values['sine-bar'] or (127 if voice.unit == 'in' else 100))} bar: blocks {voice.length(tapers.sine_block(bar, half))} for each side, "
+                             f"{voice.length(tapers.sine_block(bar, 2 * half))} for the total"))  # fmt: skip
+    rows.append(
+        (
+            "Half a degree",
+            f"of error each side changes the diameter by {voice.length(tapers.error_on_diameter(length, half, 0.5))} over the length",
+        )
+    )
+    rows.append(_measure(plan, voice))
+    rows.append(("Sticks", _sticks(half)))
+    rows += [
+        (f"Bore {voice.size(bore)}", _seat(float(bore), small, large, half, voice)) for bore in values["bores"] or ()
+    ]
+    return tuple(rows)
+
+
+def _sine(degrees: float) -> float:
+    import math
+
+    return math.sin(math.radians(degrees))
+
+
+def _cosine(degrees: float) -> float:
+    import math
+
+    return math.cos(math.radians(degrees))
+
+
+def _measure(plan: Plan, voice: Voice) -> tuple[str, str]:
+    """Return test readings: over two rolls for a cone, down to two balls in a bore."""
+    large, small, _ = (float(x) for x in plan.facts["sizes"])
+    half = plan.facts["half_angle"]
+    unit = 25.4 / 16 if voice.unit == "in" else 1.0
+    if plan.facts["side"] == "outside":
+        roll = unit * max(2, round(small / 4 / unit))
+        block = unit * max(4, round(float(plan.facts["sizes"][2]) / 2 / unit))
+        low, high = tapers.over_rolls(small, roll, half), tapers.over_rolls(small, roll, half, block)
+        return (
+            "Over rolls",
+            f"small end on a plate, two {voice.size(roll)} rolls: {voice.length(low)}; both on {voice.size(block)} blocks: {voice.length(high)}",
+        )
+    balls = [unit * round(size / unit) for size in (small + (large - small) * 0.3, small + (large - small) * 0.8)]
+    if balls[0] == balls[1] or balls[0] * _cosine(half) < small * 0.9:
+        return ("Over balls", "the bore is too short or too narrow for two balls of a whole size")
+    depths = [f"{voice.size(ball)} ball {voice.length(tapers.ball_depth(large, ball, half))}" for ball in balls]
+    return ("Over balls", f"from the face down to the top of the {' and of the '.join(depths)}; a minus stands out")
+
+
+def _sticks(half: float) -> str:
+    low, high = tapers.sticks(half, 0.08), tapers.sticks(half, 0.15)
+    verdict = "sticks, oiled or dry" if low else "may stick when dry, lets go when oiled" if high else "does not stick"
+    return f"{verdict}; taken friction 0.08 oiled to 0.15 nearly dry, steel on steel"
+
+
+def _seat(bore: float, small: float, large: float, half: float, voice: Voice) -> str:
+    if not small < bore < large:
+        return f"does not seat: the cone takes {voice.length(small)} to {voice.length(large)}"
+    return f"sits {voice.length(tapers.seat_depth(bore, small, half))} from the small end"
+
+
+def _head(plan: Plan, voice: Voice) -> tuple[tuple[str, str], ...]:
+    if plan.shape == "taper":
+        return _set_ups(plan, voice)
+    target = plan.target
+    if plan.shape == "radius":
+        size = f"radius {voice.size(target['radius'])}"
+        if target["form"] != "ball":
+            size += f" on {voice.size(target['diameter'])} DIAMETER"
+        return (("Form", f"{target['form']}, {size}, from {target['from_angle']:g}° to {target['to_angle']:g}°"),)
+    last = target["targets"][-1]
+    return (
+        (
+            "Profile",
+            f"{len(target['targets'])} targets, to {voice.size(last[1])} DIAMETER at {voice.size(last[0])} from the face",
+        ),
+    )
+
+
+def _rows(plan: Plan, dials: Dials) -> tuple[Row, ...]:
+    from dataclasses import replace
+
+    passes = plan.facts["roughing"]
+    rows = []
+    for row in rows_of(plan, dials, ("z", "x")):
+        between = passes.get(row.n)
+        note = ""
+        if between:
+            shown = [dials.length(plan.second, x) for x in between]
+            listed = (
+                ", ".join(shown) if len(shown) <= 6 else f"{shown[0]}, {shown[1]} ... {shown[-1]} ({len(shown)} passes)"
+            )
+            note = f"rough first, same z: x {listed}"
+        if row.n == 1:
+            row = replace(row, crank="-", change="-")
+        rows.append(replace(row, note=note))
+    return tuple(rows)
+
+
+def _after(plan: Plan, voice: Voice) -> tuple[tuple[str, str], ...]:
+    rows = [("Ridge, felt with a nail", f"up to {voice.length(plan.result.scallop)}")]
+    if plan.shape == "taper":
+        large, small, length = plan.facts["sizes"]
+        rows = [
+            ("Large end DIAMETER", voice.length(large)),
+            ("Small end DIAMETER", voice.length(small)),
+            ("Length", voice.length(length)),
+            *rows,
+        ]
+    return (
+        *rows,
+        ("Tool used, its measured nose or width", "write it"),
+        ("How the part sat in the holding", "sketch or photo"),
+    )
+
+
+def sheet(plan: Plan, heading: Heading) -> Sheet:
+    """Return the sheet of a turned shape."""
+    voice = voice_of(plan.machine, heading.unit)
+    dials = Dials(plan, voice.unit)
+    rows = facts(plan, voice) if plan.stops else facts(plan, voice)[:2]
+    noted = (("Note", heading.note),) if heading.note else ()
+    lathe = plan.approach == "lathe"
+    side = "toward the axis" if plan.facts.get("side") != "bore" else "away from the axis"
+    return Sheet(
+        **common(plan, heading, voice),
+        facts=(*_head(plan, voice), *rows, *noted),
+        zero=(
+            "Z 0: the face of the work. Z grows into the work.",
+            f"X: {'cross-slide' if lathe else 'slide'} reads the {dial_word(plan)}; 0 on the axis. Set it from a measured cut.",
+        ),
+        before=(
+            "Part held, running true; tool at centre height." if lathe else "Part on the table centre, running true.",
+            "Dials set at the touch-off; always come up to a mark from the same side.",
+            f"Tool clear: run to the first and to the last z dry. Cuts go {side}.",
+            "First pass: touch cut only, measure, set the dial, then go on.",
+        ),
+        titles=("z", "z change", "x", "x change", "handle"),
+        ticks=("set", "cut"),
+        rows=_rows(plan, dials),
+        after=_after(plan, voice),
+        cautions=CAUTIONS if lathe else MILL_CAUTIONS,
+    )

@@ -1,0 +1,68 @@
+"""``stepcut gears``: change gears for a continuous helix."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+import typer
+from typer.core import TyperCommand
+
+from stepcut.cli.group import one
+from stepcut.errors import BadValue
+
+Text = str | None
+
+
+def _body(
+    lead: Annotated[str, typer.Option("--lead", help="Lead of the helix.")],
+    gears: Annotated[
+        Text, typer.Option("--gears", help="Gears on hand, such as 24,24,28,32; the machine's own if left out.")
+    ] = None,
+    pitch: Annotated[
+        Text, typer.Option("--pitch", help="Pitch of the table screw; the machine's own if left out.")
+    ] = None,
+    ratio: Annotated[Text, typer.Option("--ratio", help="Turns of the crank for one turn of the table.")] = None,
+    length: Annotated[Text, typer.Option("--length", help="Length of the groove, to say the error over it.")] = None,
+    machine: Annotated[str, typer.Option("--machine", help="Machine whose table and gears are used.")] = "inch",
+) -> int:
+    """Find the change gears for a lead from the gears on hand, best first."""
+    from fractions import Fraction
+
+    from stepcut import machines, quantity
+    from stepcut.cards.index_text import gears_text
+    from stepcut.cards.sheet import voice_of
+    from stepcut.cli.screen import show
+    from stepcut.inputs.fields import Field, Units, read_one
+    from stepcut.shop.gears import machine_lead, trains
+
+    own = machines.find(machine)
+    units = Units(None)
+    wanted = read_one(Field("lead", "length", ""), lead, units)
+    hand = read_one(Field("gears", "counts", "", most=500), gears, units) if gears else own.gears
+    if len(hand) < 2:
+        raise BadValue(
+            "gears", None, "are missing", "Give at least two with --gears, or put gears into the machine's file."
+        )
+    if len(hand) > 30:
+        raise BadValue("gears", f"{len(hand)} gears", "is more than 30", "Give those that fit the quadrant.")
+    if ratio is not None:
+        turns = Fraction(read_one(Field("ratio", "count", "", most=1000), ratio, units))
+    elif own.table is not None:
+        turns = own.table.ratio
+    else:
+        raise BadValue("ratio", None, "is missing", "Give --ratio 90, or a machine with a rotary table.")
+    if pitch is not None:
+        screw = read_one(Field("pitch", "length", ""), pitch, units)
+    elif own.slide is not None and own.slide.per_turn is not None:
+        screw = own.slide.per_turn
+    else:
+        raise BadValue("pitch", None, "is missing", "Give --pitch 0.2in, or per-turn of [slide] in the machine's file.")
+    run = quantity.parse_length(length, "length") if length is not None else None
+    base = machine_lead(turns, screw)
+    show(gears_text(wanted, base, trains(wanted, base, hand), run, voice_of(own)))
+    return 0
+
+
+def command() -> TyperCommand:
+    """Return the command."""
+    return one("gears", _body)

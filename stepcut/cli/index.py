@@ -1,0 +1,68 @@
+"""``stepcut index``: turns and holes for divisions or an angle."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+import typer
+from typer.core import TyperCommand
+
+from stepcut.cli.group import one
+from stepcut.errors import BadValue
+
+Text = str | None
+
+
+def _body(
+    divisions: Annotated[Text, typer.Option("--divisions", help="Number of equal divisions.")] = None,
+    angle: Annotated[Text, typer.Option("--angle", help="Angle of one move.")] = None,
+    ratio: Annotated[
+        Text, typer.Option("--ratio", help="Turns of the crank for one turn; the machine's own if left out.")
+    ] = None,
+    circles: Annotated[
+        Text, typer.Option("--circles", help="Hole circles, such as 15,16,17; the machine's own if left out.")
+    ] = None,
+    machine: Annotated[str, typer.Option("--machine", help="Machine whose table is used.")] = "inch",
+) -> int:
+    """Find the turns and holes for a number of divisions or an angle: all circles that serve, or the nearest."""
+    from fractions import Fraction
+
+    from stepcut import machines, quantity
+    from stepcut.cards.index_text import index_text
+    from stepcut.cli.screen import show
+    from stepcut.inputs.fields import Field, Units, read_one
+    from stepcut.shop.index import settings, turns_for
+
+    if (divisions is None) == (angle is None):
+        raise BadValue("divisions", None, "or angle is wanted, one of the two", "Give --divisions 42 or --angle 35deg.")
+    table = machines.find(machine).table
+    units = Units(None)
+    if ratio is not None:
+        turns_ratio = Fraction(read_one(Field("ratio", "count", "", most=1000), ratio, units))
+    elif table is not None:
+        turns_ratio = table.ratio
+    else:
+        raise BadValue("ratio", None, "is missing", "Give --ratio 90, or a machine with a rotary table.")
+    plate = (
+        read_one(Field("circles", "counts", "", most=1000), circles, units)
+        if circles
+        else table.hole_circles
+        if table
+        else ()
+    )
+    if not plate:
+        raise BadValue(
+            "circles", None, "are missing", "Give --circles 15,16,17, or put hole-circles into the machine's file."
+        )
+    count = read_one(Field("divisions", "count", "", most=100_000), divisions, units) if divisions is not None else None
+    degrees = quantity.parse_angle(angle, "angle") if angle is not None else None
+    if degrees is not None and degrees <= 0:
+        raise BadValue("angle", angle, "must be greater than 0", "Give the angle of one move.")
+    turns = turns_for(turns_ratio, count, degrees)
+    show(index_text(turns, turns_ratio, settings(turns, turns_ratio, plate), count, degrees))
+    return 0
+
+
+def command() -> TyperCommand:
+    """Return the command."""
+    return one("index", _body)
