@@ -197,6 +197,8 @@ def filing_of(plan: Plan, voice: Voice) -> tuple[tuple[str, str, str], ...]:
     for share in (0.2, 0.4, 0.6, 0.8):
         height = max(0.0, plan.contact.height(share))
         volume = voice.volume(plan.contact.volume_below(height) * copies)
+        if plan.result.more.get("per_mm_of_thickness"):
+            volume += " a mm"
         rows.append((f"{100 * share:.0f} %", voice.length(height), volume))
     return tuple(rows)
 

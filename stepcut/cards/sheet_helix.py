@@ -62,7 +62,7 @@ def sheet(plan: Plan, heading: Heading) -> Sheet:
         before=(
             "Cylinder true between table and tailstock, on centre height.",
             f"Depth {voice.length(helix.depth)} set at every stop: down, cut, up, then move.",
-            f"Dry run, cutter clear: rim {dials.rim(plan.stops[0].first)} and {dials.rim(plan.stops[-1].first)}.",
+            f"Dry run of a whole groove, cutter clear: {float(helix.sweep):.1f}° of table and {voice.length(helix.length)} of slide.",
             "Approach every position from the same side, table and slide.",
         ),
         titles=("rim", "crank", "x", "x change", "handle"),

@@ -2,23 +2,28 @@
 
 from __future__ import annotations
 
-from typing import Annotated
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated, Literal, cast
 
 import typer
 from typer.core import TyperCommand
 
-from stepcut.cli import show
+from stepcut.cli import screen, show
 from stepcut.cli.group import one
+from stepcut.errors import BadValue
 
+if TYPE_CHECKING:
+    from stepcut.recipes import Job
+
+Text = str | None
 Sets = Annotated[
     list[str] | None, typer.Option("--set", help="Change a value, such as outside=2.25in; may be repeated.")
 ]
+KINDS = ("pdf", "png", "svg", "html", "csv", "json", "txt")
 
 
 def parse_sets(sets: list[str] | None) -> dict[str, str]:
     """Return the pairs of ``--set key=value``."""
-    from stepcut.errors import BadValue
-
     pairs = {}
     for text in sets or []:
         key, equals, value = text.partition("=")
@@ -30,24 +35,140 @@ def parse_sets(sets: list[str] | None) -> dict[str, str]:
 
 def _body(
     recipes: Annotated[list[str], typer.Argument(help="Recipe files, or names of examples.")],
+    out: Annotated[
+        Text,
+        typer.Option(
+            "--out", help="File to write (pdf, png, svg, html, csv, json, txt), a folder, or - for standard output."
+        ),
+    ] = None,
+    kind: Annotated[Text, typer.Option("--as", help="Kind of card when --out is a folder or -.")] = None,
+    paper: Annotated[Text, typer.Option("--paper", help="letter or a4; by your locale when left out.")] = None,
     set_: Sets = None,
-    machine: Annotated[str | None, typer.Option("--machine", help="Use this machine instead.")] = None,
-    date: Annotated[str | None, typer.Option("--date", help="Date to print instead of today's.")] = None,
+    machine: Annotated[Text, typer.Option("--machine", help="Use this machine instead.")] = None,
+    date: Annotated[Text, typer.Option("--date", help="Date to print instead of today's.")] = None,
     width: Annotated[int | None, typer.Option("--width", help="Columns to print.", min=32, max=160)] = None,
     json: Annotated[bool, typer.Option("--json", help="Print the plan as JSON.")] = False,
+    force: Annotated[bool, typer.Option("--force", help="Replace files that stand already.")] = False,
+    open_: Annotated[bool, typer.Option("--open", help="Show the file with the system's viewer.")] = False,
 ) -> int:
-    """Solve recipes and print their cards."""
+    """Solve recipes and print their cards, or write them as PDF, picture, web page, CSV or JSON."""
     from stepcut.recipes import job, load
 
-    status = 0
-    for name in recipes:
-        the_job = job(load(name).resized(parse_sets(set_)), machine)
-        if json:
-            show.json_text(the_job)
+    if date is not None:
+        _check_date(date)
+    if open_ and out in (None, "-"):
+        raise BadValue("open", None, "needs a file", "Give --out card.pdf.")
+    jobs = [job(load(name).resized(parse_sets(set_)), machine) for name in recipes]
+    if out is None:
+        for each in jobs:
+            if json:
+                show.json_text(each)
+            else:
+                show.card(each, width, date)
+    else:
+        _write_all(jobs, recipes, out, kind or ("json" if json else None), paper, date, width, force, open_)
+    return max(int(show.solved(each).spoils) for each in jobs)
+
+
+def _check_date(text: str) -> None:
+    import datetime as dt
+
+    try:
+        dt.date.fromisoformat(text)
+    except ValueError:
+        raise BadValue("date", text, "is not a date", "Write it like 2026-05-31.") from None
+
+
+def _write_all(
+    jobs: list[Job],
+    names: list[str],
+    out: str,
+    kind: Text,
+    paper: Text,
+    date: Text,
+    width: int | None,
+    force: bool,
+    open_: bool,
+) -> None:
+    folder = out.endswith(("/", "\\")) or Path(out).is_dir() or (len(jobs) > 1 and out != "-")
+    if folder and Path(out).suffix.lstrip(".") in KINDS and not Path(out).is_dir():
+        raise BadValue("out", out, f"is one file for {len(jobs)} recipes", "Name a folder, such as cards/.")
+    chosen = (kind or ("pdf" if folder else "txt" if out == "-" else Path(out).suffix.lstrip("."))).lower()
+    if chosen not in KINDS:
+        raise BadValue(
+            "as" if kind else "out",
+            kind or out,
+            "is no kind of card that is known here",
+            f"Use one of {', '.join(KINDS)}.",
+        )
+    pages = [rendered(each, chosen, paper, date, width) for each in jobs]  # all are solved before any is written
+    if out == "-":
+        for content in pages:
+            screen.show_bytes(b"".join(content))
+        return
+    for count, (content, name) in enumerate(zip(pages, names, strict=True), 1):
+        target = Path(out) / f"{Path(name).stem}.{chosen}" if folder else Path(out)
+        written = _write(target, content, force)
+        if len(jobs) > 1:
+            screen.say(f"{count} of {len(jobs)}: {', '.join(map(str, written))}")
         else:
-            show.card(the_job, width, date)
-        status = max(status, int(show.solved(the_job).spoils))
-    return status
+            screen.say(f"Wrote {', '.join(map(str, written))}.")
+        if open_:
+            typer.launch(str(written[0]))
+
+
+def _write(target: Path, pages: list[bytes], force: bool) -> list[Path]:
+    """Write one file, or one for each page; none when one of them stands already."""
+    from stepcut.errors import FileTrouble
+    from stepcut.files import write_whole
+
+    targets = (
+        [target] if len(pages) == 1 else [target.with_stem(f"{target.stem}-{n}") for n in range(1, len(pages) + 1)]
+    )
+    for each in targets:
+        if each.exists() and not force:
+            raise FileTrouble(each, "stands already", "Choose another name, or add --force to replace it.")
+    for each, content in zip(targets, pages, strict=True):
+        write_whole(each, content, force)
+    return targets
+
+
+def rendered(job: Job, kind: str, paper: Text = None, date: Text = None, width: int | None = None) -> list[bytes]:
+    """Return a job's card as the bytes of its files."""
+    sheet, plan = show.sheet(job, date), show.solved(job)
+    if kind in ("pdf", "png", "svg"):
+        from stepcut.cards.pdf import render
+
+        return render(sheet, plan, paper_of(paper), cast(Literal["pdf", "png", "svg"], kind))
+    if kind == "html":
+        from stepcut.cards import html
+
+        return [html.render(sheet, plan).encode()]
+    if kind == "csv":
+        from stepcut.cards import csv_card
+
+        return [b"\xef\xbb\xbf" + csv_card.render(sheet).encode()]  # the mark makes spreadsheets read it as UTF-8
+    if kind == "json":
+        from stepcut.cards import json_card
+        from stepcut.cards.sheet import voice_of
+
+        return [json_card.render(plan, voice_of(job.machine, job.recipe.unit)).encode()]
+    from stepcut.cards.terminal import render as as_text
+
+    return [as_text(sheet, width or screen.PIPED_WIDTH).encode()]
+
+
+def paper_of(text: Text) -> Literal["us-letter", "a4"]:
+    """Return the paper that is asked for, or the one that the locale's country uses."""
+    import os
+
+    if text is not None:
+        word = text.strip().lower()
+        if word not in ("letter", "a4"):
+            raise BadValue("paper", text, "is not one of the choices", "Use letter or a4.")
+        return "us-letter" if word == "letter" else "a4"
+    place = next((os.environ[name] for name in ("LC_ALL", "LC_PAPER", "LANG") if os.environ.get(name)), "")
+    return "us-letter" if any(f"_{country}" in place for country in ("US", "CA", "MX", "PH", "CL", "CO")) else "a4"
 
 
 def command() -> TyperCommand:

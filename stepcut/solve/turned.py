@@ -132,7 +132,7 @@ def _solve_flank(flank: Flank, turning: Turning, machine: Machine) -> _Cut:
         raise Refused("leave", "nothing-to-cut", leave=turning.leave, floor=Fraction(flank.wanted.floor))
     surface = finish.Surface(cut, tuple(places))
     stops = tuple(_on_the_dials(flank, along, across, first.value(a), second.value(b)) for a, b in row)
-    return _Cut(flank, cut, tuple(places), _measured(surface, flank), surface, finish.contact(surface, 0.0, 1.0), stops)
+    return _Cut(flank, cut, tuple(places), _measured(surface, flank), surface, _contact(surface, flank), stops)
 
 
 def _on_the_dials(flank: Flank, along: Scale, across: Scale, at: Fraction, depth: Fraction) -> tuple[int, int]:
@@ -155,6 +155,20 @@ def _measured(surface: finish.Surface, flank: Flank) -> finish.Left:
             volume += weight * length * 2 * math.pi * middle * stock
     span = flank.wanted.span
     return finish.Left(scallop, surface.smallest(), line / span, most, 0.0, volume)
+
+
+def _contact(surface: finish.Surface, flank: Flank) -> Contact:
+    """Return the contact curve of a flank; areas are those of the revolved surface's strips."""
+    segments: list[tuple[float, float, float]] = []
+    for piece in surface.pieces(0.0):
+        hair = (piece.high - piece.low) * 1e-9
+        low, high = piece.low + hair, piece.high - hair
+        marks = [low + (high - low) * k / 12 for k in range(13)]
+        heights = [surface.stock(0.0, mark, piece.stop) for mark in marks]
+        for k in range(12):
+            around = 2 * math.pi * flank.radius_at((marks[k] + marks[k + 1]) / 2)
+            segments.append((heights[k], heights[k + 1], (marks[k + 1] - marks[k]) * around))
+    return Contact(tuple(segments))
 
 
 def solve(
