@@ -1,0 +1,1 @@
+"""Pictures of the cards, made by a script."""
