@@ -91,7 +91,7 @@ def test_poppler_reads_the_plan_line_by_line(path: Path, paper: str, tmp_path: P
 def test_no_line_is_lost_or_doubled(tmp_path_factory: pytest.TempPathFactory, stops: int, paper: str) -> None:
     machine = replace(inch_machine(), depth=Scale("readout", INCH / 10000))
     cutting = Cutting("across", "edge", Cutter("flat", INCH / 4))
-    plan = solve(example_ring(span=Fraction(200 if stops > 5 else 30)), cutting, Stepping(stops=stops), machine)
+    plan = solve(example_ring(span=Fraction(min(200, 10 * stops))), cutting, Stepping(stops=stops), machine)
     sheet = build(plan, Heading("Trial", date="2026-01-01"))
     (content,) = pdf.render(sheet, plan, paper)  # type: ignore[arg-type]
     found = lines_in(content, tmp_path_factory.mktemp("pdf"))
