@@ -10,7 +10,7 @@ from stepcut.cards.sheet import UNIT_WORDS, Sheet
 _FORMULA = ("=", "+", "-", "@", "\t", "\r")
 
 
-def _safe(text: str) -> str:
+def safe(text: str) -> str:
     """Return a user's text that no spreadsheet takes for a formula."""
     return f"'{text}" if text.startswith(_FORMULA) else text
 
@@ -22,7 +22,7 @@ def render(sheet: Sheet) -> str:
     unit = UNIT_WORDS[sheet.unit]
     first, crank, second, change, _ = sheet.titles
     angular = any("°" in row.first for row in sheet.rows)
-    write([f"# {_safe(sheet.title)}, part {sheet.part}, revision {sheet.revision}, {sheet.date}"])
+    write([f"# {safe(sheet.title)}, part {sheet.part}, revision {sheet.revision}, {sheet.date}"])
     if sheet.verdict:
         write([f"# DO NOT CUT: {sheet.verdict}"])
     write(

@@ -170,6 +170,7 @@ REFUSALS: dict[str, Refusal] = {
         f"is rounder than the hollow of this law, whose smallest radius is {v.length(f['hollow'])} at the bore",
         "Use a smaller corner or cutter, a gentler law, or the approach across with a flat end.",
     ),
+    "only-ramps": lambda f, v: (None, f"is worked out for ramps only, and this is a {f['shape']}", "Set the stop by hand, lower."),
     "too-deep": lambda f, v: (v.length(f["depth"]), f"reaches the axis of the cylinder (radius {v.length(f['radius'])})", "Make it shallower."),
     "blank-small": lambda f, v: (v.length(f["blank"]), f"is smaller than the cam, which needs {v.length(f['needs'])}", "Take a larger blank."),
     "no-room": lambda f, v: (

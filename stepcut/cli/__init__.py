@@ -30,6 +30,12 @@ COMMANDS = {
     "check": "Say everything worth knowing before the first cut.",
     "compare": "Show two ways of doing a job side by side.",
     "lock": "Say whether a ramp holds, and the torque to lock and release it.",
+    "tick": "Tick a card off at the machine.",
+    "where": "Say which stop the dials stand at.",
+    "recover": "Go on after a broken cutter or a stop cut too deep.",
+    "blue": "Write a blue check down and say what still stands.",
+    "log": "What was done: list, show, note, reading, export, errors.",
+    "again": "Open an old job in another size.",
     "recipe": "List, show or copy the example recipes.",
     "machine": "List, show or make a machine.",
 }

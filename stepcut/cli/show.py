@@ -3,6 +3,9 @@
 from __future__ import annotations
 
 import datetime as dt
+import os
+import sys
+from pathlib import Path
 
 from stepcut.cards.sheet import Heading, Sheet, build, voice_of
 from stepcut.cards.wording import refusal
@@ -41,9 +44,36 @@ def heading(job: Job, date: str | None = None) -> Heading:
         revision=job.revision,
         date=dt.date.today().isoformat() if date is None else date,
         note=recipe.note,
-        next_time=recipe.next_time,
+        next_time=(*recipe.next_time, *_carried(job)),
         unit=voice_of(job.machine, recipe.unit).unit,
     )
+
+
+def _carried(job: Job) -> tuple[str, ...]:
+    """Return the notes for next time that the log has of this recipe; a log that cannot be read never stops a card."""
+    if not _log_may_stand():
+        return ()
+    from stepcut.errors import FileTrouble
+    from stepcut.log.store import Store, default_path
+
+    path = default_path()
+    if not job.recipe.title or not path.exists():
+        return ()
+    try:
+        with Store(path) as store:
+            found = store.for_next_time(job.recipe.shape, job.recipe.title)
+    except FileTrouble as trouble:
+        screen.say(str(trouble))
+        return ()
+    return tuple(words for words in dict.fromkeys(found) if words not in job.recipe.next_time)
+
+
+def _log_may_stand() -> bool:
+    """Whether a log may stand in the usual place, told without loading a library; True where that is not known."""
+    if sys.platform != "linux":
+        return True
+    home = os.environ.get("XDG_DATA_HOME") or str(Path.home() / ".local" / "share")
+    return (Path(home) / "stepcut").is_dir()
 
 
 def sheet(job: Job, date: str | None = None) -> Sheet:

@@ -24,7 +24,9 @@ from tests.browser import chromium  # noqa: E402  # the same
 
 def main(folder: Path) -> None:
     folder.mkdir(parents=True, exist_ok=True)
-    parts = ["<!doctype html><meta charset=utf-8><title>stepcut cards</title><h1>Cards of the example recipes (an invented shop)</h1>"]
+    parts = [
+        "<!doctype html><meta charset=utf-8><title>stepcut cards</title><h1>Cards of the example recipes (an invented shop)</h1>"
+    ]
     for path in recipes.shipped():
         job = recipes.job(recipes.load(path))
         sheet, plan = show.sheet(job, "2026-01-01"), show.solved(job)

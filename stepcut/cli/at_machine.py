@@ -1,0 +1,96 @@
+"""What the commands at the machine share: the log, the job of a recipe, readings as they stand on the dials."""
+
+from __future__ import annotations
+
+import json
+from fractions import Fraction
+from pathlib import Path
+
+from stepcut.cards.json_card import content
+from stepcut.cards.sheet import voice_of
+from stepcut.cli import show
+from stepcut.errors import BadValue
+from stepcut.log.store import JobRow, Store, default_path
+from stepcut.plan import Plan
+from stepcut.quantity import parse_angle, parse_length
+from stepcut.recipes import Job, Recipe, dump, from_content, job
+
+
+def open_log() -> Store:
+    """Return the user's log."""
+    return Store(default_path())
+
+
+def begun(store: Store, the_job: Job) -> JobRow:
+    """Return the unfinished job of a recipe, begun now if there is none, with the whole recipe and plan as cut."""
+    plan, sheet = show.solved(the_job), show.sheet(the_job)
+    voice = voice_of(the_job.machine, the_job.recipe.unit)
+    text = json.dumps(content(plan, voice), ensure_ascii=False)
+    recipe = the_job.recipe
+    return store.begin(
+        the_job.revision,
+        recipe.part,
+        sheet.title,
+        plan.shape,
+        dump(recipe),
+        text,
+        len(plan.stops),
+        the_job.machine.name,
+    )
+
+
+def recipe_of(row: JobRow) -> Recipe:
+    """Return the recipe as it was cut."""
+    import tomllib
+
+    return from_content(tomllib.loads(row.recipe), row.recipe, f"job {row.id}")
+
+
+def job_of(row: JobRow) -> Job:
+    """Return a job of the log, ready to solve again."""
+    return job(recipe_of(row))
+
+
+def first_reading(plan: Plan, text: str, unit: str | None) -> Fraction:
+    """Return a reading of the first scale in the coordinate of the stops: rim angle in the direction of the dial, or z."""
+    if not plan.first.angular:
+        return parse_length(text, "z", unit)
+    table = plan.machine.table
+    assert table is not None  # noqa: S101  # an angular plan has a table
+    degrees = parse_angle(text, "table", None, table.degrees_per_turn)
+    turning = getattr(plan.facts.get("ramp"), "rises", "clockwise")
+    helix = plan.facts.get("helix")
+    if helix is not None:
+        turning = "clockwise" if helix.hand == "right" else "anticlockwise"
+    return degrees if turning == table.counts_up else -degrees
+
+
+def second_reading(plan: Plan, text: str, unit: str | None) -> Fraction:
+    """Return a reading of the second scale as a position: half of it where the dial shows a diameter."""
+    value = parse_length(text, plan.axes[1], unit)
+    return value / 2 if plan.second.doubled else value
+
+
+def reading_of(plan: Plan, text: str, unit: str | None, n: int) -> tuple[float, float]:
+    """Return wanted and found position of a stop, mm.
+
+    Raises
+    ------
+    BadValue
+        When the reading is nowhere near it; a wrong unit is the usual reason.
+    """
+    found = second_reading(plan, text, unit)
+    wanted = plan.second.value(plan.stops[n - 1].second)
+    if abs(found - wanted) > max(Fraction(2), wanted / 2):
+        raise BadValue("found", text, f"is far from what stop {n} wants", "Check the number and its unit.")
+    return float(wanted), float(found)
+
+
+def written(path: str, recipe: Recipe, force: bool) -> Path:
+    """Write a recipe under a name and return its file."""
+    from stepcut.files import write_whole
+
+    target = Path(path)
+    target = target if target.suffix == ".toml" else target.with_name(f"{target.name}.toml")
+    write_whole(target, dump(recipe), force)
+    return target

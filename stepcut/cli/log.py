@@ -1,0 +1,168 @@
+"""``stepcut log``: what was done, notes for next time, and what the readings say of the machine."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+from typing import Annotated
+
+import typer
+from typer.core import TyperCommand
+
+from stepcut.cli.group import several
+from stepcut.errors import BadValue
+
+Number = Annotated[int, typer.Argument(help="Number of the job.", min=1)]
+
+
+def _list() -> None:
+    """List all jobs, the newest first."""
+    from stepcut.cli import at_machine
+    from stepcut.cli.screen import show
+
+    with at_machine.open_log() as store:
+        lines = []
+        for row in store.jobs():
+            cut = sum(what == "cut" for _, what in store.ticks(row.id))
+            state = f"done {row.ended[:10]}" if row.ended else f"{cut} of {row.stops} cut"
+            lines.append(
+                f"{row.id:>4}  {row.begun[:10]}  {row.revision}  {row.shape:<7}  {row.title}, part {row.part}: {state}"
+            )
+    show("\n".join(lines) if lines else "The log is empty; stepcut tick begins a job.")
+
+
+def _show(job: Number) -> None:
+    """Show one job: times, notes, readings and blue checks."""
+    from stepcut.cards.log_text import markdown
+    from stepcut.cli import at_machine
+    from stepcut.cli.screen import show
+
+    with at_machine.open_log() as store:
+        show(markdown(store, store.job(job)))
+
+
+def _note(
+    job: Number,
+    words: Annotated[str, typer.Argument(help="The note.")],
+    next_time: Annotated[bool, typer.Option("--next-time", help="Carry it into the next card of this recipe.")] = False,
+) -> None:
+    """Write a note on a job."""
+    from stepcut.cli import at_machine
+    from stepcut.cli.screen import show
+
+    if not words.strip() or len(words) > 2000:
+        raise BadValue("words", words, "must be a note of 1 to 2000 characters", "Write a line.")
+    with at_machine.open_log() as store:
+        store.note(store.job(job).id, words.strip(), None, next_time)
+    show("Noted for next time." if next_time else "Noted.")
+
+
+def _reading(
+    job: Number,
+    stop: Annotated[int, typer.Argument(help="Number of the stop.", min=1)],
+    found: Annotated[str, typer.Argument(help="Depth (or x, height) that was measured there.")],
+) -> None:
+    """Write down a measured depth at a stop."""
+    from stepcut.cli import at_machine
+    from stepcut.cli import show as showing
+    from stepcut.cli.screen import show
+
+    with at_machine.open_log() as store:
+        row = store.job(job)
+        if stop > row.stops:
+            raise BadValue("stop", stop, f"is past the last stop, {row.stops}", "Give the number of a stop.")
+        the_job = at_machine.job_of(row)
+        wanted, value = at_machine.reading_of(showing.solved(the_job), found, the_job.recipe.unit, stop)
+        store.reading(row.id, stop, wanted, value)
+    show(f"Stop {stop}: {value - wanted:+.4f} mm against the plan.")
+
+
+def _export(
+    out: Annotated[str, typer.Argument(help="File to write: .csv, .json or .md; - for Markdown on standard output.")],
+    job: Annotated[int | None, typer.Option("--job", help="Only this job.", min=1)] = None,
+    force: Annotated[bool, typer.Option("--force", help="Replace the file if it stands already.")] = False,
+) -> None:
+    """Write the log as CSV, JSON or Markdown."""
+    from stepcut.cards.log_text import as_csv, as_json, markdown
+    from stepcut.cli import at_machine
+    from stepcut.cli.screen import say, show
+    from stepcut.files import write_whole
+
+    kind = Path(out).suffix.lstrip(".").lower() if out != "-" else "md"
+    if kind not in ("csv", "json", "md"):
+        raise BadValue("out", out, "is no kind of file that the log can be written as", "Use .csv, .json or .md.")
+    with at_machine.open_log() as store:
+        rows = [store.job(job)] if job is not None else store.jobs()
+        if kind == "csv":
+            text = as_csv(store, rows)
+        elif kind == "json":
+            text = as_json(store, rows)
+        else:
+            text = "\n".join(markdown(store, row) for row in rows)
+    if out == "-":
+        show(text)
+        return
+    write_whole(Path(out), text, force)
+    say(f"Wrote {out}.")
+
+
+def _errors(
+    machine: Annotated[str, typer.Option("--machine", help="Your own machine whose readings are taken.")],
+    accept: Annotated[bool, typer.Option("--accept", help="Write the proposed error into the machine's file.")] = False,
+) -> None:
+    """Compare readings with plans: mean and spread, proposed as the machine's depth error; written only with --accept."""
+    import re
+
+    from stepcut import machines
+    from stepcut.cards.sheet import voice_of
+    from stepcut.cli import at_machine
+    from stepcut.cli.screen import show
+    from stepcut.files import read_text, write_whole
+    from stepcut.log.history import depth_error
+    from stepcut.quantity import fixed
+
+    own = machines.find(machine)
+    voice = voice_of(own)
+    with at_machine.open_log() as store:
+        pairs = [(wanted, found) for _, _, wanted, found, name in store.readings() if name == own.name]
+    error = depth_error(pairs)
+    if error is None:
+        show(
+            f"{len(pairs)} reading{'' if len(pairs) == 1 else 's'} on {own.name}; three or more are needed to say something."
+        )
+        return
+    lines = [f"{error.count} readings on {own.name}: mean {voice.length(error.mean)}, spread {voice.length(error.spread)}.",
+             f"Proposed depth error (mean and two spreads): {voice.length(error.proposed)}; its file says {voice.length(own.depth.error if own.depth else 0)}."]  # fmt: skip
+    path = dict(machines.names()).get(machine, Path(machine))
+    if not accept:
+        lines.append("Nothing is changed. Accept it with --accept.")
+    elif machine in machines.SHIPPED:
+        raise BadValue(
+            "machine",
+            machine,
+            "ships with the program and is not changed",
+            f"Make your own with stepcut machine new NAME --like {machine}.",
+        )
+    else:
+        value = error.proposed / 25.4 if voice.unit == "in" else error.proposed
+        text = read_text(path)
+        section = re.search(r"(?ms)^\[depth\].*?(?=^\[|\Z)", text)
+        if section is None or not re.search(r"(?m)^error\s*=.*$", section[0]):
+            raise BadValue("machine", machine, "has no line error = ... in its [depth]", "Add one by hand.")
+        mended = re.sub(r"(?m)^error\s*=.*$", f'error = "{fixed(value, 5)}{voice.unit}"', section[0], count=1)
+        write_whole(path, text[: section.start()] + mended + text[section.end() :], force=True)
+        lines.append(f"Written into {path}.")
+    show("\n".join(lines))
+
+
+def command() -> TyperCommand:
+    """Return the commands."""
+    bodies: dict[str, Callable[..., None]] = {
+        "list": _list,
+        "show": _show,
+        "note": _note,
+        "reading": _reading,
+        "export": _export,
+        "errors": _errors,
+    }
+    return several("What was done at the machine.", bodies)

@@ -1,0 +1,128 @@
+"""``stepcut recover``: a stop cut too deep, or another cutter in the middle of a job."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+import typer
+from typer.core import TyperCommand
+
+from stepcut.cli.group import one
+from stepcut.errors import BadValue
+
+Text = str | None
+
+
+def _body(
+    recipe: Annotated[str, typer.Argument(help="Recipe file, or name of an example.")],
+    from_: Annotated[
+        int | None, typer.Option("--from", help="Go on from this stop with another cutter.", min=1)
+    ] = None,
+    cutter: Annotated[Text, typer.Option("--cutter", help="Measured size of the new cutter.")] = None,
+    stop: Annotated[int | None, typer.Option("--stop", help="Stop that was cut too deep.", min=1)] = None,
+    found: Annotated[Text, typer.Option("--found", help="Depth that was measured there.")] = None,
+    set_: Annotated[list[str] | None, typer.Option("--set", help="Change a value of the recipe.")] = None,
+    save: Annotated[Text, typer.Option("--save", help="Write the mended recipe under this name.")] = None,
+    force: Annotated[bool, typer.Option("--force", help="Let --save replace a file.")] = False,
+    width: Annotated[int | None, typer.Option("--width", help="Columns to print.", min=32, max=160)] = None,
+) -> int:
+    """Say how to go on after a broken cutter or a stop cut too deep, and print what is still to cut."""
+    from dataclasses import replace
+
+    from stepcut.cards.sheet import voice_of
+    from stepcut.cards.terminal import render
+    from stepcut.cards.wording import refusal
+    from stepcut.cli import at_machine, screen
+    from stepcut.cli import show as showing
+    from stepcut.cli.card import parse_sets
+    from stepcut.plan import Refused
+    from stepcut.quantity import exact_text
+    from stepcut.recipes import job, load
+    from stepcut.solve.recover import go_on, too_deep
+
+    old = job(load(recipe).resized(parse_sets(set_)))
+    plan, voice = showing.solved(old), voice_of(old.machine, old.recipe.unit)
+    begin = from_ if from_ is not None else stop
+    if begin is None or (from_ is None) == (stop is None):
+        raise BadValue(
+            "from",
+            None,
+            "or stop is wanted, one of the two",
+            "Give --from 9 --cutter 0.498in, or --stop 7 --found 0.055in.",
+        )
+    if begin > len(plan.stops):
+        raise BadValue(
+            "from" if from_ else "stop",
+            begin,
+            f"is past the last stop, {len(plan.stops)}",
+            "Give the number of a stop.",
+        )
+    if from_ is not None:
+        if cutter is None:
+            raise BadValue("cutter", None, "is missing", "Give the measured size of the new cutter.")
+        mended = job(old.recipe.resized({"cutter": cutter}))
+        new = showing.solved(mended)
+        rest = go_on(plan, new, from_)
+        sheet = showing.sheet(mended)
+        lines = [f"Go on from stop {from_} with a {voice.size(new.cutter.diameter)} cutter and the same zeros."]
+        if "set_over" in new.facts and new.facts["set_over"] != plan.facts["set_over"]:
+            lines.append(
+                f"Set-over changes from {voice.length(plan.facts['set_over'])} to {voice.length(new.facts['set_over'])} downhill: set it anew before the next cut."
+            )
+        if rest.deeper:
+            lines.append(
+                f"Recut stop {', '.join(map(str, rest.deeper))}: the new cutter takes more there. Nothing else."
+            )
+        else:
+            lines.append(
+                f"Stops 1 to {from_ - 1} stay as they are; nothing is cut again."
+                if from_ > 1
+                else "Nothing was cut yet."
+            )
+        sheet = replace(sheet, rows=tuple(row for row in sheet.rows if row.n in {s.n for s in rest.stops}))
+        lines.append("")
+        text = "\n".join(lines) + "\n" + render(sheet, screen.width(width), screen.encoding(), screen.colour())
+        screen.show(text)
+        result = 1 if new.spoils else 0
+    else:
+        assert stop is not None  # noqa: S101  # one of the two is given
+        if found is None:
+            raise BadValue("found", None, "is missing", "Give the depth that was measured, such as 0.055in.")
+        depth = at_machine.second_reading(plan, found, old.recipe.unit)
+        try:
+            damage = too_deep(plan, stop, depth)
+        except Refused as answer:
+            raise refusal(answer, voice) from None
+        if damage.covered:
+            screen.show(
+                f"Stop {stop} is {voice.length(damage.over)} past its place; the leave covers it. Go on as planned."
+            )
+            return 0
+        start = exact_text(
+            old.values["start-depth"] + damage.lower if old.values["start-depth"] else damage.lower,
+            "length",
+            voice.unit,
+        )
+        mended = job(old.recipe.resized({"start-depth": start})) if not old.values["targets"] else old
+        lines = [
+            f"Stop {stop} is {voice.length(damage.over)} past its place, {voice.length(damage.below)} below the wanted surface; the leave does not cover it.",
+            f"The surface that cleans up everything lies {voice.length(damage.lower)} lower: start-depth {start}, every stop {voice.length(damage.lower)} deeper.",
+            "The rise stays as it is. Lower the mate by the same, or the pair clamps that much later:",
+            f"with both lowered the handle turns {damage.turn:.1f}° further for the same clamping.",
+        ]
+        if old.values["targets"]:
+            lines.append("Add it to every depth of the targets.")
+        elif len(showing.solved(mended).stops) != len(plan.stops):
+            lines.append(
+                f"The lowered ramp has {len(showing.solved(mended).stops)} stops, not {len(plan.stops)}: write its recipe with --save and print its card."
+            )
+        screen.show("\n".join(lines))
+        result = 0
+    if save is not None:
+        screen.say(f"Saved {at_machine.written(save, mended.recipe, force)}.")
+    return result
+
+
+def command() -> TyperCommand:
+    """Return the command."""
+    return one("recover", _body)

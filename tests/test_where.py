@@ -1,0 +1,167 @@
+"""Finding one's place on every example, and what to do when something went wrong."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from stepcut import recipes
+from stepcut.cli import show
+from stepcut.plan import Plan
+from stepcut.shop.finding import find
+from stepcut.solve.recover import go_on, too_deep
+from tests.conftest import Run
+from tests.shops import inches
+
+PLANS: dict[str, Plan] = {}
+
+
+def plan_of(name: str) -> Plan:
+    if name not in PLANS:
+        PLANS[name] = show.solved(recipes.job(recipes.load(name)))
+    return PLANS[name]
+
+
+NAMES = [path.stem for path in recipes.shipped() if path.stem != "paddle-socket-bore"]
+
+
+@given(name=st.sampled_from(NAMES), at=st.floats(0, 1, exclude_max=True), turns=st.integers(-1, 1))
+def test_every_stop_and_every_half_done_stop_is_found(name: str, at: float, turns: int) -> None:
+    plan = plan_of(name)
+    k = int(at * len(plan.stops))
+    stop = plan.stops[k]
+    angular = plan.first.angular
+    round_once = Fraction(360) if angular else None
+    first = plan.first.value(stop.first) + (360 * turns if angular else 0)
+    second = plan.second.value(stop.second)
+
+    def names(place) -> set[int]:  # type: ignore[no-untyped-def]
+        return {place.stop.n, *place.others}
+
+    full = find(plan.stops, plan.first, plan.second, first, second, round_once)
+    assert full.state == "at"
+    assert stop.n in names(full)
+    for n in names(full):  # others are named only where the dials read just the same
+        other = plan.stops[n - 1]
+        assert abs(plan.second.value(other.second) - second) <= plan.second.division / 2
+    assert stop.n in names(find(plan.stops, plan.first, plan.second, first, None, round_once))
+    assert stop.n in names(find(plan.stops, plan.first, plan.second, None, second, round_once))
+    before = plan.second.value(plan.stops[k - 1].second) if k else Fraction(0)
+    half = find(plan.stops, plan.first, plan.second, first, before, round_once)
+    if before == second:
+        assert half.state == "at"
+    elif half.state == "moved":
+        assert stop.n in names(half)
+    else:  # the same readings are another stop's own
+        assert half.state == "at"
+        other = plan.stops[half.stop.n - 1]
+        assert plan.second.value(other.second) == before
+    if k and second != before:
+        earlier = plan.first.value(plan.stops[k - 1].first)
+        ahead = find(plan.stops, plan.first, plan.second, earlier, second, round_once)
+        if ahead.state == "set":
+            assert stop.n in names(ahead)
+        else:
+            assert ahead.state in ("at", "moved")
+
+
+def test_a_plan_with_uneven_steps_is_among_the_examples() -> None:
+    plan = plan_of("valve-lift-plate")
+    steps = {b.first - a.first for a, b in zip(plan.stops, plan.stops[1:], strict=False)}
+    assert len(steps) > 3
+
+
+@pytest.mark.parametrize(
+    ("arguments", "words"),
+    [
+        (["--table", "70deg", "--depth", "0.0450in"], "Stop 7 of 28: turned, and depth is set."),
+        (["--table", "70deg", "--depth", "0.0385in"], "Stop 7 of 28: turned, not cut; depth still stands at the stop before."),
+        (["--table", "60deg", "--depth", "0.0450in"], "Between stops 6 and 7: depth is set for stop 7, rim still stands at stop 6."),
+        (["--table", "60deg", "--depth", "0.0450in"], "one step low by 0.0065 in; the leave does not cover it, by 0.0044 in."),
+        (["--table", "63deg"], "Between stops 6 and 7: the readings fit no stop."),
+        (["--depth", "0.0385in"], "depth is that of stop 6 of 28; rim must read 60°00'."),
+        (["--depth", "0.0385in"], "The same readings also stand at stop 20."),
+        (["--table", "2.5 cranks"], "rim is that of stop 1 of 28; depth must read 0.0060."),
+    ],
+)  # fmt: skip
+def test_where_says_what_to_do_next(run: Run, arguments: list[str], words: str) -> None:
+    assert words in run("where", "sluice-clamp-ramp", *arguments).stdout
+
+
+def test_where_reads_the_dial_that_counts_down(run: Run) -> None:
+    # It rises anticlockwise on a rim that counts up clockwise: the rim reads 360 less the angle.
+    plan = plan_of("paddle-latch-ramps")
+    rim = 360 - plan.first.value(plan.stops[0].first)
+    done = run("where", "paddle-latch-ramps", "--table", f"{rim}deg")
+    assert "rim is that of stop 1 of" in done.stdout
+
+
+def test_where_reads_a_diameter_dial(run: Run) -> None:
+    plan = plan_of("bollard-pin-taper")
+    stop = plan.stops[9]
+    x, z = 2 * plan.second.value(stop.second), plan.first.value(stop.first)
+    done = run("where", "bollard-pin-taper", "--z", f"{float(z)}mm", "--x", f"{float(x)}mm")
+    assert done.stdout.startswith("Stop 10 of")
+
+
+def test_a_small_overcut_is_covered_by_the_leave() -> None:
+    plan = plan_of("sluice-clamp-ramp")
+    stop = plan.stops[6]
+    damage = too_deep(plan, 7, plan.second.value(stop.second) + inches("0.002"))
+    assert damage.covered
+    assert damage.lower == 0
+    assert damage.over == pytest.approx(0.002 * 25.4)
+
+
+def test_a_deep_overcut_lowers_the_whole_ramp_and_the_lowered_plan_is_clear(run: Run) -> None:
+    plan = plan_of("sluice-clamp-ramp")
+    found = plan.second.value(plan.stops[6].second) + inches("0.010")
+    damage = too_deep(plan, 7, found)
+    assert not damage.covered
+    lowered = show.solved(
+        recipes.job(
+            recipes.load("sluice-clamp-ramp").resized({"start-depth": f"{float(inches('0.002') + damage.lower)}mm"})
+        )
+    )
+    at, _ = plan.facts["places"][6]
+    assert float(found) <= lowered.facts["cut"].deepest(at) + lowered.facts["cut"].leave + 1e-9
+    done = run("recover", "sluice-clamp-ramp", "--stop", "7", "--found", "0.055in")
+    assert "start-depth 0.01in, every stop 0.0080 in deeper" in done.stdout
+    assert "The rise stays as it is. Lower the mate by the same" in done.stdout
+
+
+def test_another_cutter_goes_on_with_the_same_zeros(run: Run) -> None:
+    recipe = recipes.load("sluice-clamp-ramp")
+    old = show.solved(recipes.job(recipe))
+    new = show.solved(recipes.job(recipe.resized({"cutter": "0.36in"})))
+    rest = go_on(old, new, 9)
+    assert [stop.n for stop in rest.stops] == list(range(9, 29))
+    assert rest.changed == ()  # with the edge on the line only the set-over changes
+    centre = recipe.resized({"on-line": "centre", "span": "120deg"})
+    rest = go_on(show.solved(recipes.job(centre)), show.solved(recipes.job(centre.resized({"cutter": "0.3in"}))), 9)
+    assert rest.changed == tuple(range(1, 9))
+    done = run("recover", "sluice-clamp-ramp", "--from", "9", "--cutter", "0.36in")
+    assert "Set-over changes from 0.1875 in to 0.1800 in downhill" in done.stdout
+    lines = [line.split()[0] for line in done.stdout.splitlines() if line.count("[  ]") == 2]
+    assert lines == [str(n) for n in range(9, 29)]
+
+
+@pytest.mark.parametrize(
+    ("arguments", "message"),
+    [
+        ([], "from: or stop is wanted, one of the two. Give --from 9 --cutter 0.498in, or --stop 7 --found 0.055in."),
+        (["--from", "99", "--cutter", "3/8in"], "from = 99: is past the last stop, 28. Give the number of a stop."),
+        (["--from", "9"], "cutter: is missing. Give the measured size of the new cutter."),
+        (["--stop", "9"], "found: is missing. Give the depth that was measured, such as 0.055in."),
+    ],
+)  # fmt: skip
+def test_recovering_asks_for_what_it_needs(run: Run, arguments: list[str], message: str) -> None:
+    done = run("recover", "sluice-clamp-ramp", *arguments)
+    assert (done.returncode, done.stderr.strip()) == (2, message)
+
+
+def test_where_needs_a_reading(run: Run) -> None:
+    assert run("where", "sluice-clamp-ramp").returncode == 2
