@@ -12,7 +12,7 @@ from dataclasses import dataclass, field
 from itertools import pairwise
 from typing import NamedTuple
 
-from stepcut.plan import Contact, Picture, Polyline
+from stepcut.plan import Contact, Picture, Polyline, Result
 from stepcut.solve.cut import Cut, Place, where_lowest
 
 # Gauss-Legendre abscissae and weights on [0, 1]: M. Abramowitz, I. A. Stegun, "Handbook of Mathematical Functions",
@@ -162,25 +162,13 @@ def _with_face(cut_pieces: list[Piece], span: float) -> list[Piece]:
     return row
 
 
-@dataclass(frozen=True)
-class Left:
-    """What is left on one wall: mm, coordinate units times mm for areas already turned into mm^2 and mm^3."""
-
-    scallop: float
-    stock_min: float
-    stock_mean: float
-    stock_max: float
-    twist: float
-    volume: float
-
-
 def _inside(piece: Piece) -> tuple[float, float]:
     """Return the ends of a piece, drawn in by a hair so that they count as inside the cutter."""
     hair = (piece.high - piece.low) * 1e-9
     return piece.low + hair, piece.high - hair
 
 
-def measure(surface: Surface, bore: float, outside: float, copies: int = 1) -> Left:
+def measure(surface: Surface, bore: float, outside: float, copies: int = 1) -> Result:
     """Return what stands over the wanted surface after cutting.
 
     Parameters
@@ -204,7 +192,7 @@ def measure(surface: Surface, bore: float, outside: float, copies: int = 1) -> L
     tops = list(at_edge)
     if not cut.is_flat:  # rounding can put the highest ridge of a round cutter between the edges of the wall
         tops += [surface.peaks(bore + wall * x) for x, _ in GAUSS_8]
-    return Left(
+    return Result(
         scallop=max(scallop for _, scallop in tops),
         stock_min=surface.smallest(),
         stock_mean=stock / area,

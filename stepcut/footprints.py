@@ -56,13 +56,13 @@ class Footprint(Protocol):
 
 
 @dataclass(frozen=True)
-class Lateral:
-    """Approaches `across` and `side`: the cutter's outline swept along the radial line.
+class _OnRing:
+    """What the approaches on a ring share.
 
     Parameters
     ----------
     outline : Outline
-        For `side` one whose corner radius is its whole radius.
+        The cutter's end; for `side` one whose corner radius is its whole radius.
     edge_behind : float
         q, mm: 0 is edge on the line, R is centre on the line.
     bore, outside : float
@@ -97,6 +97,15 @@ class Lateral:
         """Return the distance from the axis at a height over the lowest point."""
         return self.outline.half_width(height)
 
+    def steepness(self, radius: float) -> float:
+        """Return the mm that one degree is at a radius."""
+        return radians(radius)
+
+
+@dataclass(frozen=True)
+class Lateral(_OnRing):
+    """Approaches `across` and `side`: the cutter's outline swept along the radial line."""
+
     def uphill(self, distance: float) -> float:
         """Return the reach uphill of the line s = distance: at the bore when it lies uphill, else at the outside."""
         beyond = distance - self.set_over
@@ -111,24 +120,10 @@ class Lateral:
         """Return the distance from the cutter's path of a point of the wall, mm."""
         return abs(radius * math.sin(radians(turn)) - self.set_over)
 
-    def steepness(self, radius: float) -> float:
-        """Return the mm that one degree is at a radius."""
-        return radians(radius)
-
 
 @dataclass(frozen=True)
-class Plunge:
+class Plunge(_OnRing):
     """Approach `plunge`: the cutter goes straight down over the middle of the wall."""
-
-    outline: Outline
-    edge_behind: float
-    bore: float
-    outside: float
-
-    @property
-    def set_over(self) -> float:
-        """Distance of the cutter axis downhill of the radial line, mm."""
-        return self.outline.radius - self.edge_behind
 
     @property
     def middle(self) -> float:
@@ -139,24 +134,6 @@ class Plunge:
     def _centre(self) -> tuple[float, float]:
         """Polar place of the cutter axis: radius in mm, degrees downhill."""
         return hypot(self.middle, self.set_over), degrees(atan2(self.set_over, self.middle))
-
-    @property
-    def half_width(self) -> float:
-        """The cutter's radius, mm."""
-        return self.outline.radius
-
-    @property
-    def flat(self) -> float:
-        """Half the width of the flat, mm."""
-        return self.outline.radius - self.outline.corner
-
-    def relief(self, distance: float) -> float:
-        """Return the height of the cutter over its lowest point."""
-        return self.outline.relief(distance)
-
-    def width_at(self, height: float) -> float:
-        """Return the distance from the axis at a height over the lowest point."""
-        return self.outline.half_width(height)
 
     def _opening(self, radius: float, distance: float) -> float | None:
         """Half the angle that the circle of radius `distance` spans at a radius of the wall, degrees."""
@@ -186,10 +163,6 @@ class Plunge:
         """Return the distance from the cutter's axis of a point of the wall, mm."""
         angle = radians(turn)
         return hypot(radius * math.cos(angle) - self.middle, radius * math.sin(angle) - self.set_over)
-
-    def steepness(self, radius: float) -> float:
-        """Return the mm that one degree is at a radius."""
-        return radians(radius)
 
 
 @dataclass(frozen=True)

@@ -64,14 +64,20 @@ app = typer.Typer(
 )
 
 
-@app.callback()
-def _root(version: bool = typer.Option(False, "--version", help="Show the version and end.", is_eager=True)) -> None:
-    """Turn a wanted ramp into positions on your own machine's scales, and say what is left to file."""
-    if version:
+def _version(wanted: bool) -> None:
+    if wanted:
         from stepcut import __version__
 
         typer.echo(__version__)
         raise typer.Exit
+
+
+_VERSION = typer.Option(False, "--version", help="Show the version and end.", is_eager=True, callback=_version)
+
+
+@app.callback()
+def _root(version: bool = _VERSION) -> None:
+    """Turn a wanted shape into positions on your own machine's scales, and say what is left to file."""
 
 
 def run(arguments: list[str]) -> int:

@@ -257,20 +257,15 @@ def _row(
     cut: CamCut, machine: Machine, second: Scale, step: Fraction | None, scallop: Fraction | None
 ) -> list[positions.Position]:
     assert machine.table is not None  # noqa: S101  # checked by solve
-    try:
-        if step is not None:
-            row = positions.even(cut, machine.table.rim, second, step)  # type: ignore[arg-type]  # a CamCut has what spacing asks of a Cut
-            if scallop is not None:
-                places = [positions.place(p, machine.table.rim, second) for p in row]
-                most = max((cut.ridge(a, b) for a, b in itertools.pairwise(places)), default=0.0)
-                if most > float(scallop) * (1 + 1e-9):
-                    raise Refused("scallop", "disagree-scallop", scallop=scallop, leader="step", value=step, makes=most)
-            return row
-        return positions.fewest(cut, machine.table.rim, second, float(scallop or DEFAULT_RIDGE[machine.unit]))  # type: ignore[arg-type]  # the same
-    except positions.TooMany as answer:
-        raise Refused("stops", "too-many", stops=answer.stops, most=positions.MOST_STOPS) from None
-    except positions.CannotReach as answer:
-        raise Refused("scallop", "out-of-reach", best=answer.best, limit=scallop) from None
+    if step is not None:
+        row = positions.even(cut, machine.table.rim, second, step)  # type: ignore[arg-type]  # a CamCut has what spacing asks of a Cut
+        if scallop is not None:
+            places = [positions.place(p, machine.table.rim, second) for p in row]
+            most = max((cut.ridge(a, b) for a, b in itertools.pairwise(places)), default=0.0)
+            if most > float(scallop) * (1 + 1e-9):
+                raise Refused("scallop", "disagree-scallop", scallop=scallop, leader="step", value=step, makes=most)
+        return row
+    return positions.fewest(cut, machine.table.rim, second, float(scallop or DEFAULT_RIDGE[machine.unit]))  # type: ignore[arg-type]  # the same
 
 
 def _easy_step(cut: CamCut, machine: Machine, second: Scale) -> Fraction | None:

@@ -41,7 +41,7 @@ def choices(bench: Bench) -> list[Choice]:
     limit = DEFAULT_SCALLOP[bench.machine.unit]
     try:
         row = positions.fewest(bench.cut, bench.first, bench.second, float(limit))
-    except (positions.CannotReach, positions.TooMany):
+    except Refused:
         return found
     stops, drop, scallop, volume = _leaves(bench, row)
     return [*found, Choice(None, None, stops, drop, scallop, volume, Fraction(0), bench.cutting.approach, limit)]

@@ -11,6 +11,7 @@ from collections.abc import Callable, Iterable
 from fractions import Fraction
 
 from stepcut.machine import WHOLE, Scale
+from stepcut.plan import Refused
 from stepcut.solve.cut import Cut, Place
 
 Position = tuple[int, int]
@@ -18,20 +19,8 @@ Position = tuple[int, int]
 MOST_STOPS = 100_000
 
 
-class TooMany(Exception):
-    """More stops than a plan may have; ``stops`` says how many it would be."""
-
-    def __init__(self, stops: int) -> None:
-        self.stops = stops
-        super().__init__(stops)
-
-
-class CannotReach(Exception):
-    """No spacing on these scales keeps the ridges within the limit; ``best`` is the lowest there is, mm."""
-
-    def __init__(self, best: float) -> None:
-        self.best = best
-        super().__init__(best)
+def _too_many(stops: int) -> Refused:
+    return Refused("stops", "too-many", stops=stops, most=MOST_STOPS)
 
 
 def place(position: Position, first: Scale, second: Scale) -> Place:
@@ -73,12 +62,12 @@ def even(cut: Cut, first: Scale, second: Scale, step: Fraction) -> list[Position
 
     Raises
     ------
-    TooMany
+    Refused
         When there would be more than ``MOST_STOPS``.
     """
     count = int((cut.end - cut.lead) / float(step)) + 1
     if count > MOST_STOPS:
-        raise TooMany(count)
+        raise _too_many(count)
     lead = first.value(first.up(cut.lead))
     return _settled(cut, first, second, (first.up(lead + k * step) for k in range(count + 1)))
 
@@ -89,7 +78,7 @@ def by_count(cut: Cut, first: Scale, second: Scale, stops: int) -> list[Position
     When the first place cuts too (the ramp starts below the face), it is one of them.
     """
     if stops > MOST_STOPS:
-        raise TooMany(stops)
+        raise _too_many(stops)
     length = first.value(first.up(cut.end)) - first.value(first.up(cut.lead))
     best: list[Position] = []
     for spaces in range(max(1, stops - 1), 2 * stops + 2):
@@ -111,7 +100,7 @@ def by_drop(cut: Cut, first: Scale, second: Scale, drop: Fraction) -> list[Posit
     start = max(0.0, cut.wanted.start - cut.leave)
     count = int((cut.floor - start) / float(drop)) + 1
     if count > MOST_STOPS:
-        raise TooMany(count)
+        raise _too_many(count)
     end, floor = first.up(cut.end), second.down(cut.floor)
     begin = second.value(second.down(start))
     stops: list[Position] = []
@@ -143,7 +132,7 @@ def _bridged(cut: Cut, first: Scale, second: Scale, stops: list[Position]) -> li
             between = full[-1][0] + width
             full.append((between, max(full[-1][1], second.down(cut.deepest(float(first.value(between)))))))
             if len(full) > MOST_STOPS:
-                raise TooMany(len(full))
+                raise _too_many(len(full))
         full.append(stop)
     return full
 
@@ -182,10 +171,8 @@ def walk(cut: Cut, first: Scale, second: Scale, limit: float) -> list[Position]:
 
     Raises
     ------
-    CannotReach
-        When even the next mark leaves a higher ridge.
-    TooMany
-        When there would be more than ``MOST_STOPS``.
+    Refused
+        When even the next mark leaves a higher ridge, or there would be more than ``MOST_STOPS``.
     """
     end = first.up(cut.end)
     floor = second.down(cut.floor)
@@ -214,14 +201,14 @@ def walk(cut: Cut, first: Scale, second: Scale, limit: float) -> list[Position]:
 
         there = _farthest(within, here, end, stride)
         if there == here:
-            raise CannotReach(ridge(before, settled(here + 1)))
+            raise Refused("scallop", "out-of-reach", best=ridge(before, settled(here + 1)), limit=limit)
         stop = settled(there)
         stride = max(1, there - here)
         here = there
         if second.value(stop[1]) > 0:
             stops.append(stop)
             if len(stops) > MOST_STOPS:
-                raise TooMany(len(stops))
+                raise _too_many(len(stops))
     return stops
 
 

@@ -12,7 +12,7 @@ from typing import Literal
 from stepcut import finish
 from stepcut.footprints import Approach, Footprint, Lateral, Plunge
 from stepcut.machine import STANDARD_CUTTERS, Cutter, Machine, Scale
-from stepcut.plan import Plan, Refused, Remark, Result, Stop
+from stepcut.plan import Plan, Refused, Remark, Stop
 from stepcut.shapes.ramp import Ramp
 from stepcut.solve import positions
 from stepcut.solve.cut import Cut, Place
@@ -236,22 +236,17 @@ def spaced(bench: Bench, stepping: Stepping) -> list[positions.Position]:
         When two rules do not agree, or a rule cannot be kept on these scales.
     """
     cut, first, second = bench.cut, bench.first, bench.second
-    try:
-        if stepping.step is not None:
-            row, leader = positions.even(cut, first, second, stepping.step), ("step", stepping.step)
-        elif stepping.drop is not None:
-            if stepping.drop < second.division:
-                raise Refused("drop", "below-division", drop=stepping.drop, division=second.division)
-            row, leader = positions.by_drop(cut, first, second, stepping.drop), ("drop", stepping.drop)
-        elif stepping.stops is not None:
-            row, leader = positions.by_count(cut, first, second, stepping.stops), ("stops", Fraction(stepping.stops))
-        else:
-            limit = stepping.scallop or DEFAULT_SCALLOP[bench.machine.unit]
-            row, leader = positions.fewest(cut, first, second, float(limit)), ("scallop", limit)
-    except positions.TooMany as answer:
-        raise Refused("stops", "too-many", stops=answer.stops, most=positions.MOST_STOPS) from None
-    except positions.CannotReach as answer:
-        raise Refused("scallop", "out-of-reach", best=answer.best, limit=stepping.scallop) from None
+    if stepping.step is not None:
+        row, leader = positions.even(cut, first, second, stepping.step), ("step", stepping.step)
+    elif stepping.drop is not None:
+        if stepping.drop < second.division:
+            raise Refused("drop", "below-division", drop=stepping.drop, division=second.division)
+        row, leader = positions.by_drop(cut, first, second, stepping.drop), ("drop", stepping.drop)
+    elif stepping.stops is not None:
+        row, leader = positions.by_count(cut, first, second, stepping.stops), ("stops", Fraction(stepping.stops))
+    else:
+        limit = stepping.scallop or DEFAULT_SCALLOP[bench.machine.unit]
+        row, leader = positions.fewest(cut, first, second, float(limit)), ("scallop", limit)
     if not row:
         raise Refused(
             "rise", "nothing-to-cut", leave=bench.leave, floor=Fraction(cut.wanted.floor), division=second.division
@@ -351,7 +346,7 @@ def plan_from(bench: Bench, row: list[positions.Position], stepping: Stepping, c
         "ramp_angle": dict(zip(("bore", "middle", "outside"), map(ramp.angle_at, ramp.radii), strict=True)),
         "run_out": {"needed": needed, "available": available},
     }
-    result = Result(left.scallop, left.stock_min, left.stock_mean, left.stock_max, left.twist, left.volume, more)
+    result = replace(left, more=more)
     remarks = _remarks(bench, row, places, stepping, chosen, needed, available)
     reach = cut.foot.reach(ramp.bore, cut.foot.half_width)
     return Plan(

@@ -99,7 +99,7 @@ class _Cut:
     flank: Flank
     cut: Cut
     places: tuple[Place, ...]
-    left: finish.Left
+    left: Result
     surface: finish.Surface
     contact: Contact
     stops: tuple[tuple[int, int], ...]  # whole divisions of z and x
@@ -109,18 +109,13 @@ def _solve_flank(flank: Flank, turning: Turning, machine: Machine) -> _Cut:
     along, across = scales(machine, turning.where)
     first, second = _shifted(flank, along, across)
     cut = Cut(flank.wanted, _footprint(turning, flank), float(turning.leave), (0.0,), steep=True)
-    try:
-        if turning.step is not None:
-            row = positions.even(cut, first, second, turning.step)
-        elif turning.stops is not None:
-            row = positions.by_count(cut, first, second, turning.stops)
-        else:
-            limit = turning.scallop or DEFAULT_RIDGE[machine.unit]
-            row = positions.fewest(cut, first, second, float(limit))
-    except positions.TooMany as answer:
-        raise Refused("step", "too-many", stops=answer.stops, most=positions.MOST_STOPS) from None
-    except positions.CannotReach as answer:
-        raise Refused("scallop", "out-of-reach", best=answer.best, limit=turning.scallop) from None
+    if turning.step is not None:
+        row = positions.even(cut, first, second, turning.step)
+    elif turning.stops is not None:
+        row = positions.by_count(cut, first, second, turning.stops)
+    else:
+        limit = turning.scallop or DEFAULT_RIDGE[machine.unit]
+        row = positions.fewest(cut, first, second, float(limit))
     if turning.stops is not None and len(row) != turning.stops:
         raise Refused("stops", "not-so-many", stops=turning.stops, makes=len(row))
     places = [positions.place(position, first, second) for position in row]
@@ -141,7 +136,7 @@ def _on_the_dials(flank: Flank, along: Scale, across: Scale, at: Fraction, depth
     return int(z / along.division), int(x / across.division)
 
 
-def _measured(surface: finish.Surface, flank: Flank) -> finish.Left:
+def _measured(surface: finish.Surface, flank: Flank) -> Result:
     """Return what is left on a flank; the volume is that of the revolved stock."""
     most, scallop = surface.peaks(0.0)
     line = surface.integral(0.0)
@@ -154,7 +149,7 @@ def _measured(surface: finish.Surface, flank: Flank) -> finish.Left:
             middle = flank.radius_at(at) + (-stock / 2 if flank.side == "bore" else stock / 2)
             volume += weight * length * 2 * math.pi * middle * stock
     span = flank.wanted.span
-    return finish.Left(scallop, surface.smallest(), line / span, most, 0.0, volume)
+    return Result(scallop, surface.smallest(), line / span, most, 0.0, volume)
 
 
 def _contact(surface: finish.Surface, flank: Flank) -> Contact:
