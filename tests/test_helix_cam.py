@@ -10,7 +10,7 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from shapely import Point, unary_union
+from shapely import Point, Polygon, unary_union
 
 from stepcut import recipes
 from stepcut.cards.json_card import content
@@ -20,6 +20,7 @@ from stepcut.errors import BadValue
 from stepcut.plan import Plan
 from stepcut.shapes.helix import floor_ridge_ball, lead_angle, wall_ridge
 from tests.conftest import Run
+from tests.outside import solid
 
 
 def plan_of(shape: str, machine: str = "metric", **values: Any) -> Plan:
@@ -93,6 +94,34 @@ def test_the_ball_floor_is_that_of_the_balls_in_space() -> None:
     assert floor_ridge_ball(turn, lead, centre, radius) == pytest.approx(
         radius - math.sqrt(radius**2 - half**2), rel=1e-12
     )
+
+
+@pytest.mark.parametrize(
+    ("kind", "diameter", "lead", "depth", "cutter", "step"),
+    [
+        ("flat", 30, 80, 2.0, 6, 8),
+        ("ball", 30, 80, 2.0, 6, 8),
+        ("flat", 40, 120, 1.5, 5, 4),
+        ("ball", 40, 120, 2.5, 5, 6),
+    ],
+)
+def test_the_volume_in_a_groove_is_that_of_the_solid(kind, diameter, lead, depth, cutter, step) -> None:  # type: ignore[no-untyped-def]
+    found = solid.helix_left_over(kind, diameter, lead, 20.0, depth, cutter / 2, step)
+    plan = plan_of(
+        "helix", diameter=f"{diameter}mm", lead=f"{lead}mm", length="20mm", depth=f"{depth}mm", cutter=f"{cutter}mm",
+        kind=kind, step=f"{step}deg",
+    )  # fmt: skip
+    assert plan.result.volume == pytest.approx(found, rel=0.07)
+
+
+def test_the_facets_of_the_floor_are_those_of_the_polygon() -> None:
+    # Flats a turn apart round a floor are a polygon about its circle: shapely measures how far its corners stand off.
+    plan = plan_of("helix", diameter="30mm", lead="60mm", length="60mm", depth="2mm", cutter="6mm", step="6deg")
+    far = 13 / math.cos(math.radians(3))
+    corners = [(far * math.cos(math.radians(6 * k + 3)), far * math.sin(math.radians(6 * k + 3))) for k in range(60)]
+    polygon = Polygon(corners)
+    assert polygon.exterior.distance(Point(0, 0)) == pytest.approx(13)
+    assert plan.result.more["floor_ridge"] == pytest.approx(polygon.hausdorff_distance(Point(0, 0)) - 13)
 
 
 def test_flats_that_do_not_meet_are_refused() -> None:

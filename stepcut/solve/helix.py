@@ -148,20 +148,74 @@ def _path_error(helix: Helix, turns: list[int], rim: Scale, slide: Scale) -> flo
     return float(max(abs(slide.value(slide.nearest(x)) - x) for x in exact))
 
 
+def _result(helix: Helix, cutter: Cutter, turn: float, found: Ridges) -> Result:
+    """Return what stands in the groove: heights on its floor, the volume of floor and walls."""
+    more = {"wall_ridge": found.wall, "floor_ridge": found.floor, "helix_angle": helix.angle}
+    volume = _volume(helix, cutter, turn) * helix.starts
+    return Result(found.most, 0.0, _cusp(found.floor), found.floor, 0.0, volume, more)
+
+
 def _cusp(ridge: float) -> float:
     """Return the mean of a parabola's cusps of a height: a third of it (a small arc is a parabola)."""
     return ridge / 3
 
 
-def _result(helix: Helix, cutter: Cutter, turn: float, found: Ridges) -> Result:
-    """Return what stands in the groove: on its floor, with both walls in the volume."""
-    radius, outside = float(cutter.radius), float(helix.diameter) / 2
-    bottom = outside - float(helix.depth)
-    along = math.hypot(math.radians(float(helix.sweep)) * outside, float(helix.length))
-    half = helix.spacing(turn, outside) / 2
-    wall_mean = sum(w * (radius - math.sqrt(max(0.0, radius**2 - (half * x) ** 2))) for x, w in GAUSS_8)
-    floor_mean = _cusp(found.floor)
-    wall_height = float(helix.depth) - (radius if cutter.kind == "ball" else 0.0)
-    volume = 2 * wall_mean * max(0.0, wall_height) * along + floor_mean * 2 * radius * along * bottom / outside
-    more = {"wall_ridge": found.wall, "floor_ridge": found.floor, "helix_angle": helix.angle}
-    return Result(found.most, 0.0, floor_mean, found.floor, 0.0, volume * helix.starts, more)
+def _volume(helix: Helix, cutter: Cutter, turn: float) -> float:
+    """Return the volume that a continuous cut would take away besides, mm^3, of one groove without its ends.
+
+    Notes
+    -----
+    On the cylinder of radius rho the cutter is a circle of radius w, its half width at that height over the floor.  Between
+    two circles a distance s apart stands 2 (w - sqrt(w^2 - u^2)) du on both sides of the path, and all of 2 w du where they
+    do not meet; summed over the path and over the depth.  A flat end leaves facets on the floor besides, and its walls begin
+    where its plane meets them, (R sin b)^2 / (2 bottom) over the floor.  No outside source: derived here, checked against a solid in the tests.
+    """
+    outline = cutter.outline
+    bottom, depth = float(helix.diameter / 2 - helix.depth), float(helix.depth)
+    steps = float(helix.sweep) / turn
+    spacing, across = helix.spacing(turn, bottom), math.radians(turn) * bottom
+    aside = outline.radius * math.sqrt(max(0.0, 1 - (across / spacing) ** 2))
+    foot = min(depth, aside * aside / (2 * bottom)) if cutter.kind == "flat" else 0.0
+    walls = 0.0
+    for x, weight in GAUSS_8:
+        height = foot + (depth - foot) * x
+        wide, half = outline.half_width(height), helix.spacing(turn, bottom + height) / 2
+        left = 4 * half * sum(w * (wide - math.sqrt(max(0.0, wide**2 - (half * u) ** 2))) for u, w in GAUSS_8)
+        walls += weight * (depth - foot) * steps * left
+    if cutter.kind == "ball":
+        return walls  # its floor is the bottom of its walls
+    return walls + steps * _facets(outline.radius, bottom, spacing, across)
+
+
+def _facets(radius: float, bottom: float, spacing: float, across: float) -> float:
+    """Return the volume that flats leave on a floor besides a continuous cut, for one step; mm^3.
+
+    Parameters
+    ----------
+    radius, bottom : float
+        Of the cutter and of the floor, mm.
+    spacing, across : float
+        Distance of two stops along the path, and its part round the cylinder, mm.
+
+    Notes
+    -----
+    A flat stands y^2 / (2 bottom) over the floor at a distance y round the cylinder from its stop.  At a place s along the
+    path and v beside it, y = s cos b - v sin b, with b the path's angle from round the cylinder; each place belongs to the
+    nearest flat that covers it.  A continuous cut comes as near as its disc allows.
+    """
+    round_share = across / spacing
+    along_share = math.sqrt(max(0.0, 1 - round_share * round_share))
+    total = 0.0
+    for a, wide in GAUSS_8:
+        for sign in (-1.0, 1.0):
+            beside = sign * radius * a
+            half = math.sqrt(radius * radius - beside * beside)
+            nearest = max(0.0, abs(beside) * along_share - half * round_share)
+            for x, weight in GAUSS_8:
+                at = spacing * x
+                stops = range(math.ceil((at - half) / spacing), math.floor((at + half) / spacing) + 1)
+                offsets = [abs((at - k * spacing) * round_share - beside * along_share) for k in stops]
+                if offsets:
+                    stands = (min(offsets) ** 2 - nearest**2) / (2 * bottom)
+                    total += wide * radius * weight * spacing * stands
+    return total

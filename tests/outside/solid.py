@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 import numpy as np
-from manifold3d import CrossSection, Manifold
+from manifold3d import CrossSection, Manifold, OpType
 
 HEIGHT = 20.0
 SEGMENTS = 1440
@@ -61,3 +61,26 @@ def left_over(
     for each in tools:
         cut = cut - each
     return cut.volume() - blank.volume() * (HEIGHT - wanted_mean) / HEIGHT
+
+
+def helix_left_over(
+    kind: str, diameter: float, lead: float, length: float, depth: float, radius: float, step: float, fine: int = 12
+) -> float:
+    """Volume that cuts a step apart leave in a helical groove besides cuts a fraction of the step apart."""
+    return _groove(kind, diameter, lead, length, depth, radius, step / fine) - _groove(
+        kind, diameter, lead, length, depth, radius, step
+    )
+
+
+def _groove(kind: str, diameter: float, lead: float, length: float, depth: float, radius: float, step: float) -> float:
+    if kind == "flat":
+        tool = Manifold.cylinder(HEIGHT, radius, radius, 96)
+    else:
+        half = [(x, z) for x, z in _outline(radius, radius)[::20] if x >= 0]
+        tool = Manifold.revolve(CrossSection([[(0.0, HEIGHT), (0.0, 0.0), *half, (radius, HEIGHT)]]), 96)
+    tool = tool.translate((0, 0, diameter / 2 - depth))
+    sweep = 360 * length / lead
+    turns = [min(k * step, sweep) for k in range(math.ceil(sweep / step - 1e-9) + 1)]
+    cuts = [tool.rotate((turn, 0, 0)).translate((lead * turn / 360, 0, 0)) for turn in turns]
+    blank = Manifold.cylinder(length + 40, diameter / 2, diameter / 2, 1440).rotate((0, 90, 0)).translate((-20, 0, 0))
+    return float((blank ^ Manifold.batch_boolean(cuts, OpType.Add)).volume())
