@@ -193,6 +193,8 @@ def test_a_leave_below_the_errors_is_remarked_on() -> None:
         ("stops", "too-many", {}, half_inch(), Stepping(step=Fraction(1, 1000))),
         ("scallop", "out-of-reach", {}, half_inch("side", "centre"), Stepping(scallop=Fraction(1, 10**6))),
         ("cutter", "too-round", {"law": "harmonic", "rise": inches("0.4"), "span": Fraction(40)}, half_inch("side", "centre"), Stepping()),
+        ("cutter", "too-round", {"law": "harmonic", "rise": inches("0.4"), "starts": 9, "span": Fraction(0)},
+         Cutting("across", "centre", Cutter("ball", inches("0.2"), inches("0.1"))), Stepping()),
         ("cutter", "no-room", {"starts": 8, "span": Fraction(0)}, half_inch(), Stepping()),
         ("drop", "below-division", {}, half_inch(), Stepping(drop=inches("0.0001"))),
     ],

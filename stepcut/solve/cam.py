@@ -6,11 +6,11 @@ circle round the blank down to it, so that deeper is smaller and the common spac
 
 from __future__ import annotations
 
-import itertools
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from fractions import Fraction
+from itertools import pairwise
 from math import cos, degrees, radians, sin, sqrt
 from typing import Literal
 
@@ -154,9 +154,9 @@ class CamCut:
             return 0.0
         if after[0] - before[0] > sum(self.reach(self.top - depth) for _, depth in (before, after)):
             return math.inf  # they do not meet
-        most = 0.0
-        for where in (self.crossing(before, after), *self.on_the_blank(before), *self.on_the_blank(after)):
-            if before[0] <= where <= after[0] or where == self.crossing(before, after):
+        most, meeting = 0.0, self.crossing(before, after)
+        for where in (meeting, *self.on_the_blank(before), *self.on_the_blank(after)):
+            if before[0] <= where <= after[0] or where == meeting:
                 left = min(self.cut_radius(before, where), self.cut_radius(after, where), self.top)
                 most = max(most, self.square(where, left - self.wanted.radius(where)))
         return most
@@ -218,16 +218,15 @@ def solve(cam: Cam, cutting: CamCutting, machine: Machine) -> Plan:
     chosen = cutting.step is None and cutting.scallop is None
     step = _easy_step(cut, machine, second) if chosen else cutting.step
     row = _row(cut, machine, second, step, cutting.scallop)
-    for a, b in itertools.pairwise(row):
-        pa, pb = positions.place(a, machine.table.rim, second), positions.place(b, machine.table.rim, second)
-        if not cut.meets(pa[0], pb[0]):
-            widest = sum(cut.reach(float(top) - p[1]) for p in (pa, pb))
-            raise Refused("step", "apart", step=pb[0] - pa[0], widest=widest, cutter=cutting.cutter.diameter)
+    for a, b in pairwise(positions.places(row, machine.table.rim, second)):
+        if not cut.meets(a[0], b[0]):
+            widest = sum(cut.reach(float(top) - depth) for _, depth in (a, b))
+            raise Refused("step", "apart", step=b[0] - a[0], widest=widest, cutter=cutting.cutter.diameter)
     row, sweeps = _with_sweeps(cam, row, machine.table.rim)
     closing = cam.whole and len(row) > 1 and row[-1][0] == machine.table.rim.nearest(Fraction(360))
     if closing and all(last != len(row) - 1 for _, last in sweeps):
         row = row[:-1]  # the first stop stands there already
-    places = [positions.place(p, machine.table.rim, second) for p in row]
+    places = positions.places(row, machine.table.rim, second)
     result, contact, picture = _measure(cut, places, sweeps, float(cutting.cutter.radius))
     remarks = list(_remarks(cut, cutting, hollow, chosen, step, machine))
     return Plan(
@@ -258,14 +257,13 @@ def _row(
 ) -> list[positions.Position]:
     assert machine.table is not None  # noqa: S101  # checked by solve
     if step is not None:
-        row = positions.even(cut, machine.table.rim, second, step)  # type: ignore[arg-type]  # a CamCut has what spacing asks of a Cut
+        row = positions.even(cut, machine.table.rim, second, step)
         if scallop is not None:
-            places = [positions.place(p, machine.table.rim, second) for p in row]
-            most = max((cut.ridge(a, b) for a, b in itertools.pairwise(places)), default=0.0)
+            most = positions.highest(cut, positions.places(row, machine.table.rim, second))
             if most > float(scallop) * (1 + 1e-9):
                 raise Refused("scallop", "disagree-scallop", scallop=scallop, leader="step", value=step, makes=most)
         return row
-    return positions.fewest(cut, machine.table.rim, second, float(scallop or DEFAULT_RIDGE[machine.unit]))  # type: ignore[arg-type]  # the same
+    return positions.fewest(cut, machine.table.rim, second, float(scallop or DEFAULT_RIDGE[machine.unit]))
 
 
 def _easy_step(cut: CamCut, machine: Machine, second: Scale) -> Fraction | None:
@@ -274,10 +272,9 @@ def _easy_step(cut: CamCut, machine: Machine, second: Scale) -> Fraction | None:
     half = machine.table.degrees_per_turn / 2
     limit = float(DEFAULT_RIDGE[machine.unit])
     for k in (10, 8, 6, 5, 4, 3, 2, 1):
-        row = positions.even(cut, machine.table.rim, second, k * half)  # type: ignore[arg-type]  # a CamCut has what spacing asks of a Cut
-        places = [positions.place(p, machine.table.rim, second) for p in row]
-        pairs = list(itertools.pairwise(places))
-        if all(cut.ridge(a, b) <= limit and cut.meets(a[0], b[0]) for a, b in pairs):
+        row = positions.even(cut, machine.table.rim, second, k * half)
+        places = positions.places(row, machine.table.rim, second)
+        if positions.highest(cut, places) <= limit and all(cut.meets(a[0], b[0]) for a, b in pairwise(places)):
             return k * half
     return None
 
@@ -314,7 +311,6 @@ def _measure(
     segments: list[tuple[float, float, float]] = []
     line: list[tuple[float, float]] = []
     most = scallop = area = volume = 0.0
-    least = math.inf
     for low, high, stops, level in _stretches(cut, places, swept):
 
         def left(where: float, stops: tuple[Place, ...] = stops, level: float | None = level) -> float:
@@ -331,7 +327,6 @@ def _measure(
         for mark, stock in zip(marks, stocks, strict=True):
             line.append((mark, cut.top - cut.wanted.radius(mark) - stock))
             most = max(most, stock)
-            least = min(least, stock)
             scallop = max(scallop, cut.square(mark, stock))
         for k in range(len(marks) - 1):
             width = radians(marks[k + 1] - marks[k]) * cut.wanted.radius((marks[k] + marks[k + 1]) / 2)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from contextlib import suppress
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import pairwise
@@ -10,7 +11,7 @@ from itertools import pairwise
 from stepcut import finish
 from stepcut.plan import Refused
 from stepcut.solve import positions
-from stepcut.solve.ramp import DEFAULT_SCALLOP, RUBS_BELOW, Bench, Cutting, easy_steps, prepare
+from stepcut.solve.ramp import DEFAULT_SCALLOP, RUBS_BELOW, Bench, easy_steps, prepare
 
 EVEN_CHOICES = 5
 
@@ -106,13 +107,7 @@ def _other_approaches(bench: Bench) -> list[Bench]:
     for approach, on_line in (("across", "edge"), ("plunge", "centre"), ("side", "centre")):
         if approach == bench.cutting.approach or (approach == "side" and bench.cutting.cutter.kind != "flat"):
             continue
-        cutting = replace(bench.cutting, approach=approach, on_line=on_line)  # type: ignore[arg-type]  # two of the listed words
-        try:
-            found.append(
-                prepare(
-                    bench.ramp, Cutting(cutting.approach, cutting.on_line, cutting.cutter, bench.leave), bench.machine
-                )
-            )
-        except Refused:
-            continue
+        cutting = replace(bench.cutting, approach=approach, on_line=on_line, leave=bench.leave)  # type: ignore[arg-type]  # two of the listed words
+        with suppress(Refused):
+            found.append(prepare(bench.ramp, cutting, bench.machine))
     return found

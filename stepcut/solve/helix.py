@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from bisect import bisect_left
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -71,16 +72,9 @@ def solve(helix: Helix, cutter: Cutter, step: Fraction | None, scallop: Fraction
         raise Refused("stops", "too-many", stops=count * helix.starts, most=MOST_STOPS)
     turns = [min(rim.nearest(k * turn), rim.nearest(helix.sweep)) for k in range(count)]
     turns = list(dict.fromkeys(turns))
-    if scallop is not None and ridges(helix, cutter, float(turn)).most > float(scallop) * (1 + 1e-9):
-        raise Refused(
-            "scallop",
-            "disagree-scallop",
-            scallop=scallop,
-            leader="step",
-            value=turn,
-            makes=ridges(helix, cutter, float(turn)).most,
-        )
     found = ridges(helix, cutter, float(turn))
+    if scallop is not None and found.most > float(scallop) * (1 + 1e-9):
+        raise Refused("scallop", "disagree-scallop", scallop=scallop, leader="step", value=turn, makes=found.most)
     remarks = []
     if chosen:
         remarks.append(
@@ -118,18 +112,17 @@ def _largest_step(helix: Helix, cutter: Cutter, machine: Machine, limit: Fractio
     assert machine.table is not None  # noqa: S101  # checked by solve
     rim = machine.table.rim
     unit = machine.table.degrees_per_turn / 2 if whole_turns else rim.division
-    low, high = 0, max(1, math.ceil(min(helix.sweep, Fraction(90)) / unit))
-    while high - low > 1:  # ridges grow with the step
-        middle = (low + high) // 2
-        if ridges(helix, cutter, float(middle * unit)).most <= float(limit) * (1 + 1e-9):
-            low = middle
-        else:
-            high = middle
-    if low == 0 and whole_turns:
+
+    def too_high(count: int) -> bool:
+        return ridges(helix, cutter, float(count * unit)).most > float(limit) * (1 + 1e-9)
+
+    counts = range(1, math.ceil(min(helix.sweep, Fraction(90)) / unit))
+    largest = bisect_left(counts, True, key=too_high)  # ridges grow with the step
+    if largest == 0 and whole_turns:
         return _largest_step(helix, cutter, machine, limit, whole_turns=False)
-    if low == 0:
+    if largest == 0:
         raise Refused("scallop", "out-of-reach", best=ridges(helix, cutter, float(unit)).most, limit=limit)
-    return low * unit
+    return largest * unit
 
 
 def _stops(helix: Helix, turns: list[int], rim: Scale, slide: Scale) -> list[Stop]:

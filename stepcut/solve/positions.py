@@ -7,8 +7,11 @@ the wanted surface allows there.  Positions are rounded, never increments.
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections.abc import Callable, Iterable
 from fractions import Fraction
+from itertools import pairwise
+from typing import Protocol
 
 from stepcut.machine import WHOLE, Scale
 from stepcut.plan import Refused
@@ -17,6 +20,35 @@ from stepcut.solve.cut import Cut, Place
 Position = tuple[int, int]
 
 MOST_STOPS = 100_000
+
+
+class Spaced(Protocol):
+    """What even steps and the fewest-stop walk ask of a cut; depths grow into the metal, mm."""
+
+    @property
+    def is_flat(self) -> bool:
+        """Whether stops that only repeat their neighbours' depth cut nothing."""
+
+    @property
+    def lead(self) -> float:
+        """How far past a place the stop stands that cuts it."""
+
+    @property
+    def end(self) -> float:
+        """Where the last stop stands."""
+
+    @property
+    def floor(self) -> float:
+        """Depth of the last stop."""
+
+    def deepest(self, at: float) -> float:
+        """Greatest depth at which a stop nowhere cuts below the stock line."""
+
+    def ridge(self, before: Place | None, after: Place) -> float:
+        """Scallop that stands between two stops."""
+
+    def meets(self, before: float, after: float) -> bool:
+        """Whether two neighbouring cuts leave no uncut metal between them."""
 
 
 def _too_many(stops: int) -> Refused:
@@ -28,7 +60,17 @@ def place(position: Position, first: Scale, second: Scale) -> Place:
     return float(first.value(position[0])), float(second.value(position[1]))
 
 
-def _settled(cut: Cut, first: Scale, second: Scale, places: Iterable[int]) -> list[Position]:
+def places(row: Iterable[Position], first: Scale, second: Scale) -> list[Place]:
+    """Return positions in degrees (or mm) and mm."""
+    return [place(position, first, second) for position in row]
+
+
+def highest(cut: Spaced, stops: list[Place]) -> float:
+    """Return the largest ridge between neighbouring stops, mm."""
+    return max((cut.ridge(before, after) for before, after in pairwise(stops)), default=0.0)
+
+
+def _settled(cut: Spaced, first: Scale, second: Scale, places: Iterable[int]) -> list[Position]:
     """Give each place its deepest division and drop the stops that would cut nothing; the last one stays."""
     stops: list[Position] = []
     end = first.up(cut.end)
@@ -43,7 +85,7 @@ def _settled(cut: Cut, first: Scale, second: Scale, places: Iterable[int]) -> li
     return _useful(cut, first, second, stops)
 
 
-def _useful(cut: Cut, first: Scale, second: Scale, stops: list[Position]) -> list[Position]:
+def _useful(cut: Spaced, first: Scale, second: Scale, stops: list[Position]) -> list[Position]:
     """Drop the stops of a flat end that lie wholly in metal that their neighbours remove."""
     if not cut.is_flat:
         return stops
@@ -57,7 +99,7 @@ def _useful(cut: Cut, first: Scale, second: Scale, stops: list[Position]) -> lis
     return kept
 
 
-def even(cut: Cut, first: Scale, second: Scale, step: Fraction) -> list[Position]:
+def even(cut: Spaced, first: Scale, second: Scale, step: Fraction) -> list[Position]:
     """Return stops a fixed step apart, counted from the high end, and the last one at the end of the span.
 
     Raises
@@ -72,7 +114,7 @@ def even(cut: Cut, first: Scale, second: Scale, step: Fraction) -> list[Position
     return _settled(cut, first, second, (first.up(lead + k * step) for k in range(count + 1)))
 
 
-def by_count(cut: Cut, first: Scale, second: Scale, stops: int) -> list[Position]:
+def by_count(cut: Spaced, first: Scale, second: Scale, stops: int) -> list[Position]:
     """Return so many stops, evenly spread from the high end to the end of the span; fewer where some cut nothing.
 
     When the first place cuts too (the ramp starts below the face), it is one of them.
@@ -143,23 +185,15 @@ def _first_allowed(cut: Cut, first: Scale, second: Scale, depth: int, low: int, 
     def allowed(p: int) -> bool:
         return second.down(cut.deepest(float(first.value(p)))) >= depth
 
-    if allowed(low):
-        return low
-    while high - low > 1:
-        middle = (low + high) // 2
-        if allowed(middle):
-            high = middle
-        else:
-            low = middle
-    return high
+    return low + bisect_left(range(low, high), True, key=allowed)
 
 
-def fewest(cut: Cut, first: Scale, second: Scale, limit: float) -> list[Position]:
+def fewest(cut: Spaced, first: Scale, second: Scale, limit: float) -> list[Position]:
     """Return the fewest stops whose ridges stay within a limit, mm: the walk, less the stops that would cut nothing."""
     return _useful(cut, first, second, walk(cut, first, second, limit))
 
 
-def walk(cut: Cut, first: Scale, second: Scale, limit: float) -> list[Position]:
+def walk(cut: Spaced, first: Scale, second: Scale, limit: float) -> list[Position]:
     """Return the stops of a walk that from each stop goes as far as the limit, mm, allows.
 
     Notes

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from bisect import bisect_left
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from fractions import Fraction
@@ -19,9 +20,8 @@ from stepcut.solve.cut import Cut, Place
 
 OnLine = Literal["edge", "centre"]
 
-RUBS_BELOW = Fraction(254, 10) * Fraction(
-    2, 1000
-)  # mm; common practice, no source: an end mill rubs below about 0.002 in
+# mm; common practice, no source: an end mill rubs below about 0.002 in.
+RUBS_BELOW = Fraction(254, 10) * Fraction(2, 1000)
 DEFAULT_SCALLOP = {"in": Fraction(254, 10) * Fraction(5, 1000), "mm": Fraction(12, 100)}
 
 
@@ -45,6 +45,11 @@ class Cutting:
     on_line: OnLine
     cutter: Cutter
     leave: Fraction | None = Fraction(0)
+
+    @property
+    def far(self) -> Fraction:
+        """How far the cutter reaches downhill of the radial line, mm."""
+        return self.cutter.diameter - self.edge_behind
 
     @property
     def edge_behind(self) -> Fraction:
@@ -94,14 +99,12 @@ class Bench:
 
     def places(self, row: list[positions.Position]) -> list[Place]:
         """Return positions in degrees and mm."""
-        return [positions.place(position, self.first, self.second) for position in row]
+        return positions.places(row, self.first, self.second)
 
     def scallop(self, row: list[positions.Position]) -> float:
         """Return the largest ridge of a row of stops, mm."""
         places = self.places(row)
-        before: list[Place | None] = [None, *places[:-1]]
-        heights = [self.cut.ridge(b, a) for b, a in zip(before, places, strict=True)]
-        return max(heights, default=0.0)
+        return max(positions.highest(self.cut, places), self.cut.ridge(None, places[0])) if places else 0.0
 
 
 def needed_leave(machine: Machine, cut: Cut, second: Scale) -> tuple[float, float, float]:
@@ -142,6 +145,7 @@ def prepare(ramp: Ramp, cutting: Cutting, machine: Machine) -> Bench:
         raise Refused("span", "over-sector", span=ramp.span, sector=ramp.sector, starts=ramp.starts)
     if ramp.lead_in + ramp.lead_out >= ramp.span:
         raise Refused("lead-in", "all-dwell", span=ramp.span, dwell=ramp.lead_in + ramp.lead_out)
+    _check_round(ramp, cutting)
     cut = Cut(ramp.wanted, cutting.footprint(ramp), 0.0, ramp.radii)
     leave = cutting.leave
     if leave is None:
@@ -158,29 +162,24 @@ def _check_cutter(ramp: Ramp, cutting: Cutting, machine: Machine) -> None:
     cutter = cutting.cutter
     foot = cutting.footprint(ramp)
     if cutting.approach in ("across", "side"):
-        far = float(cutter.diameter - cutting.edge_behind)
+        far = float(cutting.far)
         if far >= ramp.bore:
-            fits = [d for d in STANDARD_CUTTERS[machine.unit] if float(d * far_share(cutting)) < ramp.bore]
-            raise Refused(
-                "cutter", "crosses-bore", cutter=cutter.diameter, far=far, bore=ramp.bore, fits=max(fits, default=None)
-            )
+            share = cutting.far / cutter.diameter
+            fits = max((d for d in STANDARD_CUTTERS[machine.unit] if d * share < ramp.bore), default=None)
+            raise Refused("cutter", "crosses-bore", cutter=cutter.diameter, far=far, bore=ramp.bore, fits=fits)
     elif any(foot.reach(radius, foot.half_width) is None for radius in (ramp.bore, ramp.outside)):
         wall = ramp.outside - ramp.bore
         raise Refused("cutter", "narrower-than-wall", cutter=cutter.diameter, wall=wall)
-    elif foot.half_width >= ramp.bore + foot.half_width or not math.isfinite(foot.uphill(foot.half_width)):
-        raise Refused("cutter", "crosses-bore", cutter=cutter.diameter, far=foot.half_width, bore=ramp.bore, fits=None)
     elif isinstance(foot, Plunge) and foot.half_width >= math.hypot(foot.middle, foot.set_over):
         raise Refused("cutter", "covers-centre", cutter=cutter.diameter, middle=foot.middle)
-    if cutting.approach == "side" or cutter.corner:
-        corner = float(cutter.radius if cutting.approach == "side" else cutter.corner)
-        hollow = ramp.hollow(ramp.bore) if ramp.span else math.inf
-        if hollow < corner:
-            raise Refused("cutter", "too-round", corner=corner, hollow=hollow, approach=cutting.approach)
 
 
-def far_share(cutting: Cutting) -> Fraction:
-    """Return how much of its diameter the cutter stands downhill of the line."""
-    return Fraction(1) if cutting.on_line == "edge" else Fraction(1, 2)
+def _check_round(ramp: Ramp, cutting: Cutting) -> None:
+    """Refuse a cutter that is rounder than a hollow of the law; the span must be known."""
+    corner = cutting.footprint(ramp).half_width - cutting.footprint(ramp).flat
+    hollow = ramp.hollow(ramp.bore) if corner else math.inf
+    if hollow < corner:
+        raise Refused("cutter", "too-round", corner=corner, hollow=hollow, approach=cutting.approach)
 
 
 def _run_out(cut: Cut, ramp: Ramp, last: Place) -> float:
@@ -210,18 +209,11 @@ def _longest_span(ramp: Ramp, cutting: Cutting, machine: Machine, second: Scale)
         end = float(rim.up(cut.end) * rim.division)
         return end + _run_out(cut, trial, (end, cut.floor)) <= float(ramp.sector) + 1e-9
 
-    low, high = 0, rim.down(ramp.sector)
-    while high - low > 1:
-        middle = (low + high) // 2
-        if clears(middle):
-            low = middle
-        else:
-            high = middle
-    if clears(high):
-        low = high
-    if low * rim.division <= ramp.lead_in + ramp.lead_out:
+    marks = range(1, rim.down(ramp.sector) + 1)
+    longest = bisect_left(marks, True, key=lambda divisions: not clears(divisions)) * rim.division
+    if longest <= ramp.lead_in + ramp.lead_out:
         raise Refused("cutter", "no-room", cutter=cutting.cutter.diameter, sector=ramp.sector, starts=ramp.starts)
-    return low * rim.division
+    return longest
 
 
 # --- spacing -------------------------------------------------------------------------------------------------
@@ -300,17 +292,14 @@ def default_step(bench: Bench) -> Fraction | None:
     """Return the largest easy step that keeps the scallop within the usual limit; None when none does."""
     limit = float(DEFAULT_SCALLOP[bench.machine.unit])
     steps = list(easy_steps(bench))
-    low, high = 0, len(steps)  # ridges grow with the step: the first that serves, by halving
-    while low < high:
-        middle = (low + high) // 2
-        row = positions.even(bench.cut, bench.first, bench.second, steps[middle])
-        if bench.scallop(row) <= limit * (1 + 1e-9) and all(
-            bench.cut.meets(a[0], b[0]) for a, b in pairwise(bench.places(row))
-        ):
-            high = middle
-        else:
-            low = middle + 1
-    return steps[low] if low < len(steps) else None
+
+    def serves(step: Fraction) -> bool:
+        row = positions.even(bench.cut, bench.first, bench.second, step)
+        meet = all(bench.cut.meets(a[0], b[0]) for a, b in pairwise(bench.places(row)))
+        return meet and bench.scallop(row) <= limit * (1 + 1e-9)
+
+    first = bisect_left(steps, True, key=serves)  # ridges grow with the step, and the steps go from coarse to fine
+    return steps[first] if first < len(steps) else None
 
 
 # --- the plan ------------------------------------------------------------------------------------------------
@@ -347,7 +336,8 @@ def plan_from(bench: Bench, row: list[positions.Position], stepping: Stepping, c
         "run_out": {"needed": needed, "available": available},
     }
     result = replace(left, more=more)
-    remarks = _remarks(bench, row, places, stepping, chosen, needed, available)
+    parts = needed_leave(bench.machine, cut, bench.second)
+    remarks = _remarks(bench, row, chosen, needed, available, parts)
     reach = cut.foot.reach(ramp.bore, cut.foot.half_width)
     return Plan(
         shape="ramp",
@@ -377,7 +367,7 @@ def plan_from(bench: Bench, row: list[positions.Position], stepping: Stepping, c
             "stops_of_one": len(row),
             "cut": cut,
             "places": tuple(places),
-            "leave_parts": needed_leave(bench.machine, cut, bench.second),
+            "leave_parts": parts,
         },
     )
 
@@ -414,28 +404,24 @@ def _numbered(row: list[positions.Position], ramp: Ramp, first: Scale, order: st
 def _remarks(
     bench: Bench,
     row: list[positions.Position],
-    places: list[Place],
-    stepping: Stepping,
     chosen: Fraction | None,
     needed: float,
     available: float,
+    parts: tuple[float, float, float],
 ) -> Iterator[Remark]:
     ramp, cut = bench.ramp, bench.cut
     if needed > available + 1e-9:
-        yield _spoiling(bench, places, needed, available)
+        yield _spoiling(bench, bench.places(row), needed, available)
     if chosen is not None:
         assert bench.machine.table is not None  # noqa: S101  # checked by prepare
         cranks = chosen / bench.machine.table.degrees_per_turn
         yield Remark("chosen-step", {"step": chosen, "cranks": cranks, "limit": DEFAULT_SCALLOP[bench.machine.unit]})
     if bench.span_found:
         yield Remark("chosen-span", {"span": ramp.span, "sector": ramp.sector, "needed": needed})
-    safe = sum(needed_leave(bench.machine, cut, bench.second))
     if bench.given_leave is None:
-        yield Remark("leave-auto", {"leave": bench.leave, "parts": needed_leave(bench.machine, cut, bench.second)})
-    elif float(bench.leave) < safe - 1e-9:
-        yield Remark(
-            "leave-small", {"leave": bench.leave, "safe": safe, "parts": needed_leave(bench.machine, cut, bench.second)}
-        )
+        yield Remark("leave-auto", {"leave": bench.leave, "parts": parts})
+    elif float(bench.leave) < sum(parts) - 1e-9:
+        yield Remark("leave-small", {"leave": bench.leave, "safe": sum(parts), "parts": parts})
     if bench.leave and cut.wanted.start < cut.leave:
         yield Remark("face-stands", {"until": cut.wanted.reach(cut.leave), "leave": bench.leave})
     drops = [b - a for (_, a), (_, b) in pairwise([(0, 0), *row])]
@@ -458,6 +444,7 @@ def _spoiling(bench: Bench, places: list[Place], needed: float, available: float
         smaller = replace(cutting, cutter=Cutter(cutting.cutter.kind, diameter, corner))
         try:
             _check_cutter(ramp, smaller, bench.machine)
+            _check_round(ramp, smaller)
         except Refused:
             continue
         cut = replace(bench.cut, foot=smaller.footprint(ramp))

@@ -118,7 +118,7 @@ def _solve_flank(flank: Flank, turning: Turning, machine: Machine) -> _Cut:
         row = positions.fewest(cut, first, second, float(limit))
     if turning.stops is not None and len(row) != turning.stops:
         raise Refused("stops", "not-so-many", stops=turning.stops, makes=len(row))
-    places = [positions.place(position, first, second) for position in row]
+    places = positions.places(row, first, second)
     if turning.cutter.kind == "square":
         # A pass that ends where the flank ends would cut air.
         keep = [k for k, place in enumerate(places) if place[0] < flank.wanted.span - 1e-9]
@@ -218,11 +218,8 @@ def solve(
         picture=_picture(solved),
         facts={
             **facts,
-            "flanks": shape.flanks,
             "cuts": solved,
-            "turning": turning,
             "roughing": _roughing(solved, turning, across),
-            "per_mm": True,
         },
     )
 
