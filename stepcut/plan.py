@@ -11,7 +11,7 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 from typing import Any
 
-from stepcut.machine import Cutter, Machine, Scale
+from stepcut.machine import Cutter, Machine, Scale, Turning
 
 Polyline = tuple[tuple[float, float], ...]
 
@@ -167,6 +167,10 @@ class Plan:
         What is left, what must be said, how the contact grows, and the stair to draw.
     facts : mapping
         What a card of this shape prints besides.
+    turning : str
+        The way the table turns from stop to stop, seen facing it.
+    copies : int
+        How many equal ramps or grooves the part has.
     """
 
     shape: str
@@ -185,6 +189,17 @@ class Plan:
     contact: Contact | None
     picture: Picture | None
     facts: Mapping[str, Any] = field(default_factory=dict)
+    turning: Turning = "clockwise"
+    copies: int = 1
+
+    def at_blue(self, share: float) -> tuple[float, float]:
+        """Return what a share of blue means: height still standing, mm, and volume left of all copies, mm^3.
+
+        The plan must have a contact curve.
+        """
+        assert self.contact is not None  # noqa: S101  # the caller's condition
+        height = max(0.0, self.contact.height(share))
+        return height, self.contact.volume_below(height) * self.copies
 
     @property
     def spoils(self) -> bool:

@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 
+from stepcut import cli, recipes
 from stepcut.cli import COMMANDS
 from tests.conftest import Run
 
@@ -196,6 +197,22 @@ def test_check_and_compare_and_lock(run: Run) -> None:
     blue = " ".join(run("check", "sluice-clamp-ramp", "--blue", "60%").stdout.split())
     assert "Blue on 60 % of the ramp: it still stands" in blue
     assert "Blue on 80 % of the ramp" in blue
+
+
+@pytest.mark.parametrize("path", recipes.shipped(), ids=lambda path: path.stem)
+def test_every_example_is_checked_compared_and_blued(path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert cli.run(["check", str(path)]) == 0
+    assert "spoils nothing" in capsys.readouterr().out
+    assert cli.run(["compare", str(path), str(path)]) == 0
+    rows = capsys.readouterr().out.splitlines()
+    assert not any("* " in row for row in rows[:-1])  # nothing differs from itself
+    assert cli.run(["check", str(path), "--blue", "60%"]) == 0
+    assert ("Blue on 60 %" in (said := capsys.readouterr().out)) != ("has no contact curve" in said)
+
+
+def test_the_volume_of_a_cam_is_for_each_mm_everywhere(capsys: pytest.CaptureFixture[str]) -> None:
+    assert cli.run(["check", "tension-release-cam", "--blue", "60%"]) == 0
+    assert "mm³ a mm is left to file" in " ".join(capsys.readouterr().out.split())
 
 
 @pytest.mark.parametrize("command", COMMANDS)

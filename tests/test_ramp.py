@@ -8,6 +8,7 @@ from fractions import Fraction
 import pytest
 
 from stepcut import machines
+from stepcut.cards.wording import Voice, refusal
 from stepcut.machine import STANDARD_CUTTERS, Cutter
 from stepcut.plan import Refused
 from stepcut.solve.ramp import Cutting, Stepping, solve
@@ -203,3 +204,7 @@ def test_what_cannot_be_cut_is_refused(key, code, ring, cutting, stepping) -> No
     with pytest.raises(Refused) as refused:
         solve(example_ring(**ring), cutting, stepping, inch_machine())
     assert (refused.value.key, refused.value.code) == (key, code)
+    for voice in (Voice("in", "minutes"), Voice("mm")):
+        said = str(refusal(refused.value, voice))
+        assert said.startswith(key)
+        assert said.endswith(".")

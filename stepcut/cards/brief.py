@@ -5,7 +5,7 @@ from __future__ import annotations
 from textwrap import wrap
 
 from stepcut.cards.lock_text import contact_plot
-from stepcut.cards.sheet import Sheet
+from stepcut.cards.sheet import Sheet, volume_text
 from stepcut.cards.wording import Voice
 from stepcut.plan import Plan
 
@@ -51,14 +51,12 @@ def blue(plan: Plan, share: float, voice: Voice, width: int) -> str:
     """Return what a share of blue means on this plan's own contact curve, and what 80 % would mean."""
     if plan.contact is None:
         return "This shape has no contact curve."
-    copies = int(plan.facts.get("copies", 1))
     lines = []
     for wanted in dict.fromkeys((share, 0.8)):
-        height = max(0.0, plan.contact.height(wanted))
-        volume = plan.contact.volume_below(height) * copies
+        height, volume = plan.at_blue(wanted)
         lines += wrap(
             f"Blue on {100 * wanted:.0f} % of the ramp: it still stands {voice.length(height)} over the wanted surface; "
-            f"{voice.volume(volume)} is left to file down to it.",
+            f"{volume_text(plan, voice, volume)} is left to file down to it.",
             width,
         )
     return "\n".join([*lines, "", contact_plot(plan.contact, voice, width)])

@@ -98,7 +98,7 @@ def ring(plan: Plan) -> str:
         x, y = at(math.hypot(radius, over), first + turn)
         svg.circle(x, y, cutter * scale, 0.5, "1.5,1")
     _arrow(svg, middle, -sign)
-    svg.text(middle, SIZE - 1.5, f"rises {ramp.rises}; table turns {ramp.rises}", 3.6)
+    svg.text(middle, SIZE - 1.5, f"rises {ramp.rises}; table turns {plan.turning}", 3.6)
     return svg.done("The ring seen from above, stops numbered, cutter dashed at stop 1")
 
 

@@ -44,8 +44,13 @@ def place_text(place: Place, plan: Plan, sheet: Sheet, depth: Fraction | None, v
     elif place.state == "second-only":
         lines = [f"{second} is that of stop {n} of {total}; {first} must read {row.first}."]
     else:
-        previous = f" and {place.before.n}" if place.before is not None and place.before.n != n else ""
-        lines = [f"Between stops{previous and f' {place.before.n if place.before else 0} and'} {n}: the readings fit no stop." if previous else f"The readings fit no stop; the nearest is {n}.",
+        before = place.before.n if place.before is not None else n
+        where = (
+            f"Between stops {before} and {n}: the readings fit no stop."
+            if before != n
+            else f"The readings fit no stop; the nearest is {n}."
+        )
+        lines = [where,
                  f"Next is stop {n}: {first} {row.first}, {second} {row.second}. Cutter clear before you move."]  # fmt: skip
     if place.others:
         lines.append(

@@ -14,7 +14,7 @@ from typing import Any
 from stepcut.cards.wording import Voice, remark_text, turns_text
 from stepcut.machine import Machine, RotaryTable, Scale
 from stepcut.plan import Picture, Plan, Stop
-from stepcut.quantity import INCH, Unit, angle_text, decimals, fixed, length_text
+from stepcut.quantity import INCH, Unit, angle_text, decimals, length_text
 
 CHECK_EVERY = 5
 
@@ -85,7 +85,6 @@ class Dials:
 
     plan: Plan
     unit: Unit
-    turning: str = "clockwise"  # the way the table turns from stop to stop
 
     @property
     def table(self) -> RotaryTable:
@@ -96,7 +95,7 @@ class Dials:
     @property
     def counts_down(self) -> bool:
         """Whether the rim reading falls while the table turns."""
-        return self.turning != self.table.counts_up
+        return self.plan.turning != self.table.counts_up
 
     def angle(self, degrees: Fraction) -> str:
         """Return an angle to the division of the rim."""
@@ -192,22 +191,28 @@ def filing_of(plan: Plan, voice: Voice) -> tuple[tuple[str, str, str], ...]:
     """Return the rows of the filing table: what blue shows, what still stands, what is left to file."""
     if plan.contact is None:
         return ()
-    copies = int(plan.facts.get("copies", 1))
     rows = []
     for share in (0.2, 0.4, 0.6, 0.8):
-        height = max(0.0, plan.contact.height(share))
-        volume = voice.volume(plan.contact.volume_below(height) * copies)
-        if plan.result.more.get("per_mm_of_thickness"):
-            volume += " a mm"
-        rows.append((f"{100 * share:.0f} %", voice.length(height), volume))
+        height, volume = plan.at_blue(share)
+        rows.append((f"{100 * share:.0f} %", voice.length(height), volume_text(plan, voice, volume)))
     return tuple(rows)
+
+
+def volume_text(plan: Plan, voice: Voice, volume: float) -> str:
+    """Return a volume of a plan; that of a cam is for each mm of its thickness."""
+    return voice.volume(volume) + (" a mm" if plan.result.more.get("per_mm_of_thickness") else "")
+
+
+def title_of(title: str, shape: str) -> str:
+    """Return the title that a card shows."""
+    return title or f"Untitled {shape}"
 
 
 def common(plan: Plan, heading: Heading, voice: Voice) -> dict[str, Any]:
     """Return the fields of a sheet that are alike for every shape."""
     return {
         "shape": plan.shape,
-        "title": heading.title or f"Untitled {plan.shape}",
+        "title": title_of(heading.title, plan.shape),
         "part": heading.part,
         "revision": heading.revision,
         "date": heading.date,
@@ -218,11 +223,6 @@ def common(plan: Plan, heading: Heading, voice: Voice) -> dict[str, Any]:
         "picture": plan.picture,
         "unit": voice.unit,
     }
-
-
-def number(value: float, places: int = 1) -> str:
-    """Return a plain number with fixed places."""
-    return fixed(value, places)
 
 
 UNIT_WORDS = {"in": "inches", "mm": "millimetres"}

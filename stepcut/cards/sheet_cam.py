@@ -34,7 +34,7 @@ def sheet(plan: Plan, heading: Heading) -> Sheet:
             parts.append(f"{s.kind} {voice.length(s.lift)} in {voice.angle(s.span)}{law}")
     facts = [
         ("Cam", f"base radius {voice.size(cam.base)}; " + ", ".join(parts)),
-        ("Table turns", "CLOCKWISE seen from above, only this way; angles count against it on the part"),
+        ("Table turns", f"{plan.turning.upper()} seen from above, only this way; angles count against it on the part"),
         ("Machine", f"{plan.machine.name}; units {UNIT_WORDS[voice.unit].upper()}"),
         ("Cutter", f"{voice.size(plan.cutter.diameter)}, {how}"),
         ("Leave", f"{voice.length(plan.leave)} on the radius, everywhere"),

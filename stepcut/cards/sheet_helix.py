@@ -18,10 +18,7 @@ def sheet(plan: Plan, heading: Heading) -> Sheet:
     """Return the sheet of a helix."""
     voice = voice_of(plan.machine, heading.unit)
     helix = plan.facts["helix"]
-    # A right-hand groove runs clockwise away from whoever looks along it.  The groove begins at the table, the work goes
-    # away from the person who faces the table, so the cutter comes nearer along it and the work turns clockwise.
-    turning = "clockwise" if helix.hand == "right" else "anticlockwise"
-    dials = Dials(plan, voice.unit, turning)
+    dials = Dials(plan, voice.unit)
     ridges = plan.facts["ridges"]
     facts = [
         (
@@ -35,7 +32,7 @@ def sheet(plan: Plan, heading: Heading) -> Sheet:
         ("Grooves", f"{helix.starts}, {helix.hand.upper()} hand"),
         (
             "Table turns",
-            f"{turning.upper()} as you face it, while the slide carries the work away from you; only this way",
+            f"{plan.turning.upper()} as you face it, while the slide carries the work away from you; only this way",
         ),
         ("Machine", f"{plan.machine.name}; table on edge; units {UNIT_WORDS[voice.unit].upper()}"),
         ("Cutter", f"{voice.size(plan.cutter.diameter)} {plan.cutter.kind}, over the top of the cylinder"),

@@ -12,8 +12,6 @@ APPROACHES = {
     "plunge": "table flat, end of the cutter plunged at the middle of the wall",
     "side": "table on edge, side of the cutter, depth on the table slide",
 }
-# What turns clockwise, seen facing the ramp, brings its anticlockwise side to the cutter; common practice, no source.
-OTHER = {"clockwise": "anticlockwise", "anticlockwise": "clockwise"}
 
 
 def lock_line(plan: Plan) -> str:
@@ -48,7 +46,7 @@ def _facts(plan: Plan, voice: Voice, dials: Dials) -> tuple[tuple[str, str], ...
         ("Ramp", fall),
         ("Ramps", f"{ramp.starts}" + (f", {order[plan.facts['order']]}" if ramp.starts > 1 else "")),
         ("Hand", f"rises {rises.upper()}, seen facing the ramp"),
-        ("Table turns", f"{rises.upper()} seen facing it, only this way; the rim reading {reading}"),
+        ("Table turns", f"{plan.turning.upper()} seen facing it, only this way; the rim reading {reading}"),
         ("Machine", f"{plan.machine.name}; crank {voice.angle(table.degrees_per_turn)} a turn; units {UNIT_WORDS[voice.unit].upper()}"),
         ("Cutter", f"{voice.size(plan.cutter.diameter)} {plan.cutter.kind}, {APPROACHES[plan.approach]}"),
         ("On the line", f"{line} of the cutter" + (f"; axis set over {voice.length(over)} downhill" if over else "")),
@@ -125,8 +123,7 @@ CAUTIONS = (
 def sheet(plan: Plan, heading: Heading) -> Sheet:
     """Return the sheet of a ramp."""
     voice = voice_of(plan.machine, heading.unit)
-    ramp = plan.facts["ramp"]
-    dials = Dials(plan, voice.unit, ramp.rises)
+    dials = Dials(plan, voice.unit)
     facts = _facts(plan, voice, dials)
     if heading.note:
         facts += (("Note", heading.note),)

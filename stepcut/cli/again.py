@@ -8,16 +8,15 @@ import typer
 from typer.core import TyperCommand
 
 from stepcut.cli.group import one
-
-Text = str | None
+from stepcut.cli.options import Force, Save, Sets, Width
 
 
 def _body(
     job: Annotated[int, typer.Argument(help="Number of the job; see stepcut log list.", min=1)],
-    set_: Annotated[list[str] | None, typer.Option("--set", help="Change a value, such as outside=2.25in.")] = None,
-    save: Annotated[Text, typer.Option("--save", help="Write the new recipe under this name.")] = None,
-    force: Annotated[bool, typer.Option("--force", help="Let --save replace a file.")] = False,
-    width: Annotated[int | None, typer.Option("--width", help="Columns to print.", min=32, max=160)] = None,
+    set_: Sets = None,
+    save: Save = None,
+    force: Force = False,
+    width: Width = None,
 ) -> int:
     """Open an old job in another size: old against new side by side, its notes, a new revision."""
     from dataclasses import replace
@@ -25,7 +24,6 @@ def _body(
     from stepcut.cards.brief import side_by_side
     from stepcut.cli import at_machine, screen
     from stepcut.cli import show as showing
-    from stepcut.cli.card import parse_sets
     from stepcut.recipes import job as job_from
 
     with at_machine.open_log() as store:
@@ -35,7 +33,7 @@ def _body(
     recipe = at_machine.recipe_of(row)
     old = job_from(recipe)
     new_recipe = replace(
-        recipe.resized(parse_sets(set_)), next_time=tuple(dict.fromkeys((*recipe.next_time, *carried)))
+        recipe.resized(showing.parse_sets(set_)), next_time=tuple(dict.fromkeys((*recipe.next_time, *carried)))
     )
     new = job_from(new_recipe)
     sheets, plans = (showing.sheet(old), showing.sheet(new)), (showing.solved(old), showing.solved(new))
@@ -48,7 +46,7 @@ def _body(
     lines += [f"Note of job {row.id}{f', stop {n}' if n else ''}: {words}" for _, n, words, _ in notes]
     screen.show("\n".join(lines))
     if save is not None:
-        screen.say(f"Saved {at_machine.written(save, new_recipe, force)}.")
+        showing.saved(save, new_recipe, force)
     return 1 if plans[1].spoils else 0
 
 

@@ -4,10 +4,9 @@ from __future__ import annotations
 
 import json
 from fractions import Fraction
-from pathlib import Path
 
 from stepcut.cards.json_card import content
-from stepcut.cards.sheet import voice_of
+from stepcut.cards.sheet import title_of
 from stepcut.cli import show
 from stepcut.errors import BadValue
 from stepcut.log.store import JobRow, Store, default_path
@@ -23,14 +22,12 @@ def open_log() -> Store:
 
 def begun(store: Store, the_job: Job) -> JobRow:
     """Return the unfinished job of a recipe, begun now if there is none, with the whole recipe and plan as cut."""
-    plan, sheet = show.solved(the_job), show.sheet(the_job)
-    voice = voice_of(the_job.machine, the_job.recipe.unit)
-    text = json.dumps(content(plan, voice), ensure_ascii=False)
-    recipe = the_job.recipe
+    plan, recipe = show.solved(the_job), the_job.recipe
+    text = json.dumps(content(plan, show.voice(the_job)), ensure_ascii=False)
     return store.begin(
         the_job.revision,
         recipe.part,
-        sheet.title,
+        title_of(recipe.title, plan.shape),
         plan.shape,
         dump(recipe),
         text,
@@ -58,11 +55,7 @@ def first_reading(plan: Plan, text: str, unit: str | None) -> Fraction:
     table = plan.machine.table
     assert table is not None  # noqa: S101  # an angular plan has a table
     degrees = parse_angle(text, "table", None, table.degrees_per_turn)
-    turning = getattr(plan.facts.get("ramp"), "rises", "clockwise")
-    helix = plan.facts.get("helix")
-    if helix is not None:
-        turning = "clockwise" if helix.hand == "right" else "anticlockwise"
-    return degrees if turning == table.counts_up else -degrees
+    return degrees if plan.turning == table.counts_up else -degrees
 
 
 def second_reading(plan: Plan, text: str, unit: str | None) -> Fraction:
@@ -84,13 +77,3 @@ def reading_of(plan: Plan, text: str, unit: str | None, n: int) -> tuple[float, 
     if abs(found - wanted) > max(Fraction(2), wanted / 2):
         raise BadValue("found", text, f"is far from what stop {n} wants", "Check the number and its unit.")
     return float(wanted), float(found)
-
-
-def written(path: str, recipe: Recipe, force: bool) -> Path:
-    """Write a recipe under a name and return its file."""
-    from stepcut.files import write_whole
-
-    target = Path(path)
-    target = target if target.suffix == ".toml" else target.with_name(f"{target.name}.toml")
-    write_whole(target, dump(recipe), force)
-    return target

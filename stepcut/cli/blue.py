@@ -8,32 +8,28 @@ import typer
 from typer.core import TyperCommand
 
 from stepcut.cli.group import one
+from stepcut.cli.options import RecipeName, Sets, Text
 from stepcut.errors import BadValue
-
-Text = str | None
 
 
 def _body(
-    recipe: Annotated[str, typer.Argument(help="Recipe file, or name of an example.")],
+    recipe: RecipeName,
     share: Annotated[Text, typer.Argument(help="Share that shows blue, such as 60%.")] = None,
     stops: Annotated[Text, typer.Option("--stops", help="Or the stops that show blue, such as 1,2,5.")] = None,
     minutes: Annotated[Text, typer.Option("--minutes", help="Minutes filed since the last check.")] = None,
-    set_: Annotated[list[str] | None, typer.Option("--set", help="Change a value of the recipe.")] = None,
+    set_: Sets = None,
 ) -> int:
     """Write a blue check down; say what still stands, and from this shop's history how long it takes."""
-    from stepcut.cards.sheet import voice_of
     from stepcut.cli import at_machine
     from stepcut.cli import show as showing
-    from stepcut.cli.card import parse_sets
     from stepcut.cli.check import parse_share
     from stepcut.cli.screen import show
     from stepcut.inputs.fields import Field, Units, read_one
     from stepcut.log.history import filing_rate
     from stepcut.quantity import parse_number
-    from stepcut.recipes import job, load
 
-    the_job = job(load(recipe).resized(parse_sets(set_)))
-    plan, voice = showing.solved(the_job), voice_of(the_job.machine, the_job.recipe.unit)
+    the_job = showing.opened(recipe, set_)
+    plan, voice = showing.solved(the_job), showing.voice(the_job)
     if plan.contact is None or not plan.stops:
         raise BadValue("recipe", recipe, "has no contact curve", "Blue is for shapes that are filed from steps.")
     if (share is None) == (stops is None):
@@ -46,17 +42,15 @@ def _body(
     spent = float(parse_number(minutes, "minutes")) if minutes is not None else None
     if spent is not None and not 0 < spent < 10_000:
         raise BadValue("minutes", minutes, "must be above 0", "Give the minutes filed since the last check.")
-    copies = int(plan.facts.get("copies", 1))
-    height = max(0.0, plan.contact.height(part))
-    left = plan.contact.volume_below(height) * copies
+    height, left = plan.at_blue(part)
     with at_machine.open_log() as store:
         row = at_machine.begun(store, the_job)
         earlier = store.blues(row.id)
-        before = earlier[-1][5] if earlier else plan.contact.volume_below(1e6) * copies
+        before = earlier[-1][5] if earlier else plan.contact.volume_below(1e6) * plan.copies
         store.blue(row.id, part, spent, before, left)
         rate = filing_rate(store.blues())
-    goal = max(0.0, plan.contact.height(0.8))
-    to_goal = max(0.0, left - plan.contact.volume_below(goal) * copies)
+    goal, at_goal = plan.at_blue(0.8)
+    to_goal = max(0.0, left - at_goal)
     lines = [
         f"Blue on {100 * part:.0f} %: it still stands {voice.length(height)} over the wanted surface, {voice.volume(left)} to file.",
         f"To 80 %: {voice.length(max(0.0, height - goal))} more, {voice.volume(to_goal)}.",

@@ -10,27 +10,13 @@ from typer.core import TyperCommand
 
 from stepcut.cli import screen, show
 from stepcut.cli.group import one
+from stepcut.cli.options import Force, MachineName, Sets, Text, Width
 from stepcut.errors import BadValue
 
 if TYPE_CHECKING:
     from stepcut.recipes import Job
 
-Text = str | None
-Sets = Annotated[
-    list[str] | None, typer.Option("--set", help="Change a value, such as outside=2.25in; may be repeated.")
-]
 KINDS = ("pdf", "png", "svg", "html", "csv", "json", "txt")
-
-
-def parse_sets(sets: list[str] | None) -> dict[str, str]:
-    """Return the pairs of ``--set key=value``."""
-    pairs = {}
-    for text in sets or []:
-        key, equals, value = text.partition("=")
-        if not equals or not key.strip():
-            raise BadValue("set", text, "is not a key and a value", "Write it like --set outside=2.25in.")
-        pairs[key.strip()] = value.strip()
-    return pairs
 
 
 def _body(
@@ -44,21 +30,19 @@ def _body(
     kind: Annotated[Text, typer.Option("--as", help="Kind of card when --out is a folder or -.")] = None,
     paper: Annotated[Text, typer.Option("--paper", help="letter or a4; by your locale when left out.")] = None,
     set_: Sets = None,
-    machine: Annotated[Text, typer.Option("--machine", help="Use this machine instead.")] = None,
+    machine: MachineName = None,
     date: Annotated[Text, typer.Option("--date", help="Date to print instead of today's.")] = None,
-    width: Annotated[int | None, typer.Option("--width", help="Columns to print.", min=32, max=160)] = None,
+    width: Width = None,
     json: Annotated[bool, typer.Option("--json", help="Print the plan as JSON.")] = False,
-    force: Annotated[bool, typer.Option("--force", help="Replace files that stand already.")] = False,
+    force: Force = False,
     open_: Annotated[bool, typer.Option("--open", help="Show the file with the system's viewer.")] = False,
 ) -> int:
     """Solve recipes and print their cards, or write them as PDF, picture, web page, CSV or JSON."""
-    from stepcut.recipes import job, load
-
     if date is not None:
         _check_date(date)
     if open_ and out in (None, "-"):
         raise BadValue("open", None, "needs a file", "Give --out card.pdf.")
-    jobs = [job(load(name).resized(parse_sets(set_)), machine) for name in recipes]
+    jobs = [show.opened(name, set_, machine) for name in recipes]
     if out is None:
         for each in jobs:
             if json:
@@ -150,9 +134,8 @@ def rendered(job: Job, kind: str, paper: Text = None, date: Text = None, width: 
         return [b"\xef\xbb\xbf" + csv_card.render(sheet).encode()]  # the mark makes spreadsheets read it as UTF-8
     if kind == "json":
         from stepcut.cards import json_card
-        from stepcut.cards.sheet import voice_of
 
-        return [json_card.render(plan, voice_of(job.machine, job.recipe.unit)).encode()]
+        return [json_card.render(plan, show.voice(job)).encode()]
     from stepcut.cards.terminal import render as as_text
 
     return [as_text(sheet, width or screen.PIPED_WIDTH).encode()]

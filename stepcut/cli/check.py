@@ -8,29 +8,25 @@ import typer
 from typer.core import TyperCommand
 
 from stepcut.cli.group import one
-
-Text = str | None
+from stepcut.cli.options import MachineName, RecipeName, Sets, Text, Width
 
 
 def _body(
-    recipe: Annotated[str, typer.Argument(help="Recipe file, or name of an example.")],
+    recipe: RecipeName,
     blue: Annotated[Text, typer.Option("--blue", help="Share of the ramp that shows blue, such as 60%.")] = None,
-    set_: Annotated[list[str] | None, typer.Option("--set", help="Change a value, such as cutter=3/8in.")] = None,
-    machine: Annotated[Text, typer.Option("--machine", help="Use this machine instead.")] = None,
-    width: Annotated[int | None, typer.Option("--width", help="Columns to print.", min=32, max=160)] = None,
+    set_: Sets = None,
+    machine: MachineName = None,
+    width: Width = None,
 ) -> int:
     """Say everything worth knowing before the first cut; exit 1 when it would spoil the part."""
     from stepcut.cards.brief import blue as blue_text
     from stepcut.cards.brief import brief
-    from stepcut.cards.sheet import voice_of
     from stepcut.cli import screen
     from stepcut.cli import show as showing
-    from stepcut.cli.card import parse_sets
-    from stepcut.recipes import job, load
 
-    the_job = job(load(recipe).resized(parse_sets(set_)), machine)
+    the_job = showing.opened(recipe, set_, machine)
     plan, sheet, columns = showing.solved(the_job), showing.sheet(the_job), screen.width(width)
-    voice = voice_of(the_job.machine, the_job.recipe.unit)
+    voice = showing.voice(the_job)
     if blue is not None:
         screen.show(blue_text(plan, parse_share(blue), voice, columns))
     else:

@@ -4,11 +4,10 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from stepcut.cards.sheet import voice_of
-from stepcut.cards.wording import Voice, refusal, turns_text
-from stepcut.cli import screen
+from stepcut.cards.wording import Voice, turns_text
+from stepcut.cli import screen, show
 from stepcut.errors import BadValue
-from stepcut.plan import Plan, Refused
+from stepcut.plan import Plan
 from stepcut.quantity import exact_text
 from stepcut.recipes import Job, job
 from stepcut.solve.choices import Choice
@@ -31,12 +30,9 @@ def choose(the_job: Job, number: int | None, width: int) -> Job | None:
         return the_job
     if given:
         raise BadValue("choice", number, f"does not go with {given[0]}", "Leave one of them out.")
-    voice = voice_of(the_job.machine, the_job.recipe.unit)
-    try:
-        plan = the_job.plan
-        rows = _choices(plan)
-    except Refused as answer:
-        raise refusal(answer, voice) from None
+    voice = show.voice(the_job)
+    plan = show.solved(the_job)
+    rows = _choices(plan)
     if plan.spoils and number is None:
         return the_job  # the card says DO NOT CUT and why
     if number is None:
@@ -50,10 +46,7 @@ def choose(the_job: Job, number: int | None, width: int) -> Job | None:
     else:
         assert row.limit is not None  # noqa: S101  # the fewest-stop row is made for a limit
         text = {"scallop": exact_text(row.limit, "length", voice.unit)}
-    return job(
-        replace(the_job.recipe, values={**the_job.recipe.values, **text}),
-        the_job.machine.name if not the_job.recipe.machine else None,
-    )
+    return job(replace(the_job.recipe, values={**the_job.recipe.values, **text}))
 
 
 def _choices(plan: Plan) -> list[Choice]:

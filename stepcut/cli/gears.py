@@ -8,9 +8,8 @@ import typer
 from typer.core import TyperCommand
 
 from stepcut.cli.group import one
+from stepcut.cli.options import Text
 from stepcut.errors import BadValue
-
-Text = str | None
 
 
 def _body(
@@ -26,11 +25,10 @@ def _body(
     machine: Annotated[str, typer.Option("--machine", help="Machine whose table and gears are used.")] = "inch",
 ) -> int:
     """Find the change gears for a lead from the gears on hand, best first."""
-    from fractions import Fraction
-
     from stepcut import machines, quantity
     from stepcut.cards.index_text import gears_text
     from stepcut.cards.sheet import voice_of
+    from stepcut.cli.index import ratio_of
     from stepcut.cli.screen import show
     from stepcut.inputs.fields import Field, Units, read_one
     from stepcut.shop.gears import machine_lead, trains
@@ -45,12 +43,7 @@ def _body(
         )
     if len(hand) > 30:
         raise BadValue("gears", f"{len(hand)} gears", "is more than 30", "Give those that fit the quadrant.")
-    if ratio is not None:
-        turns = Fraction(read_one(Field("ratio", "count", "", most=1000), ratio, units))
-    elif own.table is not None:
-        turns = own.table.ratio
-    else:
-        raise BadValue("ratio", None, "is missing", "Give --ratio 90, or a machine with a rotary table.")
+    turns = ratio_of(own.table, ratio)
     if pitch is not None:
         screw = read_one(Field("pitch", "length", ""), pitch, units)
     elif own.slide is not None and own.slide.per_turn is not None:

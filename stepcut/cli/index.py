@@ -2,15 +2,27 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
 from typing import Annotated
 
 import typer
 from typer.core import TyperCommand
 
 from stepcut.cli.group import one
+from stepcut.cli.options import Text
 from stepcut.errors import BadValue
+from stepcut.machine import RotaryTable
 
-Text = str | None
+
+def ratio_of(table: RotaryTable | None, text: Text) -> Fraction:
+    """Return the turns of the crank for one turn of the table: those that are given, or the table's own."""
+    from stepcut.inputs.fields import Field, Units, read_one
+
+    if text is not None:
+        return Fraction(read_one(Field("ratio", "count", "", most=1000), text, Units()))
+    if table is None:
+        raise BadValue("ratio", None, "is missing", "Give --ratio 90, or a machine with a rotary table.")
+    return table.ratio
 
 
 def _body(
@@ -25,8 +37,6 @@ def _body(
     machine: Annotated[str, typer.Option("--machine", help="Machine whose table is used.")] = "inch",
 ) -> int:
     """Find the turns and holes for a number of divisions or an angle: all circles that serve, or the nearest."""
-    from fractions import Fraction
-
     from stepcut import machines, quantity
     from stepcut.cards.index_text import index_text
     from stepcut.cli.screen import show
@@ -37,12 +47,7 @@ def _body(
         raise BadValue("divisions", None, "or angle is wanted, one of the two", "Give --divisions 42 or --angle 35deg.")
     table = machines.find(machine).table
     units = Units(None)
-    if ratio is not None:
-        turns_ratio = Fraction(read_one(Field("ratio", "count", "", most=1000), ratio, units))
-    elif table is not None:
-        turns_ratio = table.ratio
-    else:
-        raise BadValue("ratio", None, "is missing", "Give --ratio 90, or a machine with a rotary table.")
+    turns_ratio = ratio_of(table, ratio)
     plate = (
         read_one(Field("circles", "counts", "", most=1000), circles, units)
         if circles

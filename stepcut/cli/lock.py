@@ -8,12 +8,11 @@ import typer
 from typer.core import TyperCommand
 
 from stepcut.cli.group import one
+from stepcut.cli.options import Sets, Text
 from stepcut.errors import BadValue
 
 if TYPE_CHECKING:
     from stepcut.cards.wording import Voice
-
-Text = str | None
 
 
 def _body(
@@ -22,7 +21,7 @@ def _body(
     radius: Annotated[Text, typer.Option("--radius", help="Radius of the middle of the wall.")] = None,
     clamp: Annotated[str, typer.Option("--clamp", help="Clamp force.")] = "",
     friction: Annotated[Text, typer.Option("--friction", help="One friction instead of the usual three.")] = None,
-    set_: Annotated[list[str] | None, typer.Option("--set", help="Change a value of the recipe.")] = None,
+    set_: Sets = None,
     unit: Annotated[Text, typer.Option("--unit", help="in or mm.")] = None,
 ) -> int:
     """Say whether a ramp holds over a range of friction, and the torque to lock and release it."""
@@ -65,16 +64,13 @@ def _body(
 
 def _of_recipe(recipe: str, sets: list[str] | None) -> tuple[float, float, Voice, list[str]]:
     """Return the angle and radius at the middle of a recipe's wall, how numbers are said, and a line on it."""
-    from stepcut.cards.sheet import voice_of
     from stepcut.cli import show as showing
-    from stepcut.cli.card import parse_sets
-    from stepcut.recipes import job, load
 
-    the_job = job(load(recipe).resized(parse_sets(sets)))
+    the_job = showing.opened(recipe, sets)
     plan = showing.solved(the_job)
     if "ramp_angle" not in plan.result.more:
         raise BadValue("recipe", recipe, f"is a {plan.shape}, not a ramp", "Name the recipe of a ramp.")
-    voice = voice_of(the_job.machine, the_job.recipe.unit)
+    voice = showing.voice(the_job)
     angles = plan.result.more["ramp_angle"]
     line = f"Ramp angle {angles['bore']:.2f}° at the bore, {angles['middle']:.2f}° middle, {angles['outside']:.2f}° outside."
     return angles["middle"], plan.facts["ramp"].radii[1], voice, [line]

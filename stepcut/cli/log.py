@@ -10,6 +10,7 @@ import typer
 from typer.core import TyperCommand
 
 from stepcut.cli.group import several
+from stepcut.cli.options import Force
 from stepcut.errors import BadValue
 
 Number = Annotated[int, typer.Argument(help="Number of the job.", min=1)]
@@ -80,7 +81,7 @@ def _reading(
 def _export(
     out: Annotated[str, typer.Argument(help="File to write: .csv, .json or .md; - for Markdown on standard output.")],
     job: Annotated[int | None, typer.Option("--job", help="Only this job.", min=1)] = None,
-    force: Annotated[bool, typer.Option("--force", help="Replace the file if it stands already.")] = False,
+    force: Force = False,
 ) -> None:
     """Write the log as CSV, JSON or Markdown."""
     from stepcut.cards.log_text import as_csv, as_json, markdown

@@ -10,6 +10,7 @@ from typer.core import TyperCommand
 
 from stepcut import recipes
 from stepcut.cli.group import several
+from stepcut.cli.options import Force
 from stepcut.cli.screen import show
 from stepcut.files import write_whole
 
@@ -36,7 +37,7 @@ def _show(name: Name) -> None:
 def _copy(
     name: Name,
     to: Annotated[Path, typer.Argument(help="File to write.")],
-    force: Annotated[bool, typer.Option("--force", help="Replace the file if it stands already.")] = False,
+    force: Force = False,
 ) -> None:
     """Copy a recipe, comments and all, to change it."""
     target = to / f"{Path(name).stem}.toml" if to.is_dir() else to

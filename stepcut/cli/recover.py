@@ -8,40 +8,37 @@ import typer
 from typer.core import TyperCommand
 
 from stepcut.cli.group import one
+from stepcut.cli.options import Force, RecipeName, Save, Sets, Text, Width
 from stepcut.errors import BadValue
-
-Text = str | None
 
 
 def _body(
-    recipe: Annotated[str, typer.Argument(help="Recipe file, or name of an example.")],
+    recipe: RecipeName,
     from_: Annotated[
         int | None, typer.Option("--from", help="Go on from this stop with another cutter.", min=1)
     ] = None,
     cutter: Annotated[Text, typer.Option("--cutter", help="Measured size of the new cutter.")] = None,
     stop: Annotated[int | None, typer.Option("--stop", help="Stop that was cut too deep.", min=1)] = None,
     found: Annotated[Text, typer.Option("--found", help="Depth that was measured there.")] = None,
-    set_: Annotated[list[str] | None, typer.Option("--set", help="Change a value of the recipe.")] = None,
-    save: Annotated[Text, typer.Option("--save", help="Write the mended recipe under this name.")] = None,
-    force: Annotated[bool, typer.Option("--force", help="Let --save replace a file.")] = False,
-    width: Annotated[int | None, typer.Option("--width", help="Columns to print.", min=32, max=160)] = None,
+    set_: Sets = None,
+    save: Save = None,
+    force: Force = False,
+    width: Width = None,
 ) -> int:
     """Say how to go on after a broken cutter or a stop cut too deep, and print what is still to cut."""
     from dataclasses import replace
 
-    from stepcut.cards.sheet import voice_of
     from stepcut.cards.terminal import render
     from stepcut.cards.wording import refusal
     from stepcut.cli import at_machine, screen
     from stepcut.cli import show as showing
-    from stepcut.cli.card import parse_sets
     from stepcut.plan import Refused
     from stepcut.quantity import exact_text
-    from stepcut.recipes import job, load
+    from stepcut.recipes import job
     from stepcut.solve.recover import go_on, too_deep
 
-    old = job(load(recipe).resized(parse_sets(set_)))
-    plan, voice = showing.solved(old), voice_of(old.machine, old.recipe.unit)
+    old = showing.opened(recipe, set_)
+    plan, voice = showing.solved(old), showing.voice(old)
     begin = from_ if from_ is not None else stop
     if begin is None or (from_ is None) == (stop is None):
         raise BadValue(
@@ -119,7 +116,7 @@ def _body(
         screen.show("\n".join(lines))
         result = 0
     if save is not None:
-        screen.say(f"Saved {at_machine.written(save, mended.recipe, force)}.")
+        showing.saved(save, mended.recipe, force)
     return result
 
 

@@ -11,11 +11,10 @@ import typer
 from typer.core import TyperCommand
 
 from stepcut.cli.group import one
+from stepcut.cli.options import Force, Save, Text, Width
 from stepcut.errors import BadValue
 from stepcut.inputs import SHAPES, kind
 from stepcut.recipes import Recipe
-
-Text = str | None
 
 COMMON: dict[str, tuple[Any, Any]] = {
     "machine": (Annotated[Text, typer.Option("--machine", help="Name or file of the machine.")], None),
@@ -23,9 +22,9 @@ COMMON: dict[str, tuple[Any, Any]] = {
     "part": (Annotated[str, typer.Option("--part", help="Letter of the part.")], "A"),
     "unit": (Annotated[Text, typer.Option("--unit", help="Unit of bare numbers and of the card: in or mm.")], None),
     "json": (Annotated[bool, typer.Option("--json", help="Print the plan as JSON.")], False),
-    "save": (Annotated[Text, typer.Option("--save", help="Write the inputs as a recipe of this name.")], None),
-    "force": (Annotated[bool, typer.Option("--force", help="Let --save replace a file.")], False),
-    "width": (Annotated[int | None, typer.Option("--width", help="Columns to print.", min=32, max=160)], None),
+    "save": (Save, None),
+    "force": (Force, False),
+    "width": (Width, None),
 }
 
 
@@ -34,10 +33,9 @@ def command_for(shape: str) -> TyperCommand:
     fields = kind(shape).fields
     names = {field.key.replace("-", "_"): field.key for field in fields}
     parameters = []
-    for name, key in names.items():
-        field = next(f for f in fields if f.key == key)
+    for name, field in zip(names, fields, strict=True):
         words = f" ({', '.join(field.choices)})" if field.choices else ""
-        option = typer.Option(f"--{key}", help=f"{field.help}{words}", metavar=field.kind.upper())
+        option = typer.Option(f"--{field.key}", help=f"{field.help}{words}", metavar=field.kind.upper())
         parameters.append(
             inspect.Parameter(name, inspect.Parameter.KEYWORD_ONLY, annotation=Annotated[Text, option], default=None)
         )
@@ -62,8 +60,9 @@ def command_for(shape: str) -> TyperCommand:
 
 def solve_and_show(shape: str, values: dict[str, Any], common: Mapping[str, Any]) -> int:
     """Solve from the texts of options and print the card, the JSON or the table of choices; return the exit status."""
+    from stepcut.cli import screen
     from stepcut.cli import show as showing
-    from stepcut.recipes import dump, job
+    from stepcut.recipes import job
 
     if common["unit"] not in (None, "in", "mm"):
         raise BadValue("unit", common["unit"], "is not one of the choices", "Use in or mm.")
@@ -76,19 +75,13 @@ def solve_and_show(shape: str, values: dict[str, Any], common: Mapping[str, Any]
     if shape == "ramp" and (common["choice"] or not (common["json"] or common["save"])):
         from stepcut.cli import choosing
 
-        chosen = choosing.choose(the_job, common["choice"], showing.screen_width(common["width"]))
+        chosen = choosing.choose(the_job, common["choice"], screen.width(common["width"]))
         if chosen is None:
             return 0
         the_job = chosen
     plan = showing.solved(the_job)
     if common["save"]:
-        from stepcut.cli.screen import say
-        from stepcut.files import write_whole
-
-        path = Path(common["save"])
-        path = path if path.suffix == ".toml" else path.with_name(f"{path.name}.toml")
-        write_whole(path, dump(the_job.recipe), bool(common["force"]))
-        say(f"Saved {path}.")
+        showing.saved(common["save"], the_job.recipe, bool(common["force"]))
     if common["json"]:
         showing.json_text(the_job)
     else:

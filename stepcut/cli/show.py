@@ -8,15 +8,42 @@ import sys
 from pathlib import Path
 
 from stepcut.cards.sheet import Heading, Sheet, build, voice_of
-from stepcut.cards.wording import refusal
+from stepcut.cards.wording import Voice, refusal
 from stepcut.cli import screen
+from stepcut.errors import BadValue
 from stepcut.plan import Plan, Refused
-from stepcut.recipes import Job
+from stepcut.recipes import Job, Recipe, dump, job, load
 
 
-def screen_width(wanted: int | None = None) -> int:
-    """Return how many columns to print."""
-    return screen.width(wanted)
+def opened(name: str, sets: list[str] | None = None, machine: str | None = None) -> Job:
+    """Return the job of a recipe's file or name, with values changed by ``--set``, on its machine or another."""
+    return job(load(name).resized(parse_sets(sets)), machine)
+
+
+def parse_sets(sets: list[str] | None) -> dict[str, str]:
+    """Return the pairs of ``--set key=value``."""
+    pairs = {}
+    for text in sets or []:
+        key, equals, value = text.partition("=")
+        if not equals or not key.strip():
+            raise BadValue("set", text, "is not a key and a value", "Write it like --set outside=2.25in.")
+        pairs[key.strip()] = value.strip()
+    return pairs
+
+
+def saved(path: str, recipe: Recipe, force: bool) -> None:
+    """Write a recipe under a name, whole or not at all, and say so."""
+    from stepcut.files import write_whole
+
+    target = Path(path)
+    target = target if target.suffix == ".toml" else target.with_name(f"{target.name}.toml")
+    write_whole(target, dump(recipe), force)
+    screen.say(f"Saved {target}.")
+
+
+def voice(job: Job) -> Voice:
+    """Return how numbers are said on a job's cards."""
+    return voice_of(job.machine, job.recipe.unit)
 
 
 def solved(job: Job) -> Plan:
@@ -30,7 +57,7 @@ def solved(job: Job) -> Plan:
     try:
         return job.plan
     except Refused as answer:
-        problem = refusal(answer, voice_of(job.machine, job.recipe.unit))
+        problem = refusal(answer, voice(job))
         place = job.recipe.where(answer.key)
         raise (problem.at(place) if place else problem) from None
 
@@ -45,7 +72,7 @@ def heading(job: Job, date: str | None = None) -> Heading:
         date=dt.date.today().isoformat() if date is None else date,
         note=recipe.note,
         next_time=(*recipe.next_time, *_carried(job)),
-        unit=voice_of(job.machine, recipe.unit).unit,
+        unit=voice(job).unit,
     )
 
 
@@ -92,4 +119,4 @@ def json_text(job: Job) -> None:
     """Print the plan of a job as JSON."""
     from stepcut.cards.json_card import render
 
-    screen.show(render(solved(job), voice_of(job.machine, job.recipe.unit)))
+    screen.show(render(solved(job), voice(job)))

@@ -9,14 +9,13 @@ import typer
 from typer.core import TyperCommand
 
 from stepcut.cli.group import one
-
-Text = str | None
+from stepcut.cli.options import MachineName, RecipeName, Sets
 
 
 def _body(
-    recipe: Annotated[str, typer.Argument(help="Recipe file, or name of an example.")],
-    set_: Annotated[list[str] | None, typer.Option("--set", help="Change a value, such as part=B.")] = None,
-    machine: Annotated[Text, typer.Option("--machine", help="Use this machine instead.")] = None,
+    recipe: RecipeName,
+    set_: Sets = None,
+    machine: MachineName = None,
     lines: Annotated[bool, typer.Option("--lines", help="Line by line instead of a screen.")] = False,
     again: Annotated[
         bool, typer.Option("--again", help="Begin anew although a job of this revision is unfinished.")
@@ -25,20 +24,18 @@ def _body(
     """Tick a card off at the machine; it begins where it was left, after a crash or a power cut too."""
     from stepcut.cli import at_machine
     from stepcut.cli import show as showing
-    from stepcut.cli.card import parse_sets
     from stepcut.cli.screen import say
     from stepcut.errors import BadValue
     from stepcut.log.session import Session
-    from stepcut.recipes import job, load
 
-    the_job = job(load(recipe).resized(parse_sets(set_)), machine)
-    at_machine.open_log().close()  # trouble with the log is said before anything else
-    plan, sheet = showing.solved(the_job), showing.sheet(the_job)
-    if plan.spoils:
-        raise BadValue("recipe", recipe, f"DO NOT CUT: {sheet.verdict.rstrip('.')}", "Mend the recipe first.")
+    the_job = showing.opened(recipe, set_, machine)
+    plan = showing.solved(the_job)
     if not plan.stops:
         raise BadValue("recipe", recipe, "has no steps to tick off", "Cut it by its set-up; see stepcut card.")
-    with at_machine.open_log() as store:
+    with at_machine.open_log() as store:  # before the sheet, which would say the same trouble with the log once more
+        sheet = showing.sheet(the_job)
+        if plan.spoils:
+            raise BadValue("recipe", recipe, f"DO NOT CUT: {sheet.verdict.rstrip('.')}", "Mend the recipe first.")
         row = at_machine.begun(store, the_job)
         if again:
             store.end(row.id)

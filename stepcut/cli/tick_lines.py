@@ -65,7 +65,7 @@ def _act(session: Session, sheet: Sheet, plan: Plan, word: str, rest: str) -> st
         session.note(rest)
         return "noted"
     if word == "m":
-        n = max(1, session.place - 1) if (session.place, "cut") not in session.ticks else session.place
+        n = session.last_cut
         wanted, found = reading_of(plan, rest, sheet.unit, n)
         session.store.reading(session.job.id, n, wanted, found)
         return f"measured stop {n}: {found - wanted:+.4f} mm off"

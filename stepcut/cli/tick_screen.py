@@ -14,7 +14,7 @@ from textual.widgets import Button, Digits, Input, Label, Static
 from stepcut.cards.sheet import Sheet
 from stepcut.cli.at_machine import reading_of
 from stepcut.cli.big import big
-from stepcut.errors import BadValue, StepcutError
+from stepcut.errors import StepcutError
 from stepcut.log.session import Session
 from stepcut.plan import Plan
 
@@ -158,19 +158,18 @@ class TickApp(App[None]):
             small.update(text)
             tall.update(Content(shape or ""))
 
-    def _do(self, words: str, waits: bool = True) -> bool:
-        """Whether an act may go on: not while a check waits."""
-        if waits and self.session.waiting is not None:
+    def _free(self) -> bool:
+        """Whether ticking may go on: not while a check waits, which is then said."""
+        if self.session.waiting is not None:
             self._say("First the check: press k when the readings are right.")
             return False
-        del words
         return True
 
     def _act(self, act: str) -> None:
         try:
-            if act == "turned" and self._do(act):
+            if act == "turned" and self._free():
                 self._say(f"Stop {self.session.turned()} turned.")
-            elif act == "cut" and self._do(act):
+            elif act == "cut" and self._free():
                 self._say(f"Stop {self.session.cut()} cut.")
             elif act == "checked":
                 n = self.session.checked()
@@ -238,9 +237,6 @@ class TickApp(App[None]):
         self.session.jump(text)
 
     def _measure(self, text: str) -> None:
-        ticks = self.session.ticks
-        done = [row.n for row in self.sheet.rows if (row.n, "cut") in ticks]
-        if not done:
-            raise BadValue("measured", text, "no stop is cut yet", "Cut one first.")
-        wanted, found = reading_of(self.plan, text, self.sheet.unit, done[-1])
-        self.session.store.reading(self.session.job.id, done[-1], wanted, found)
+        n = self.session.last_cut
+        wanted, found = reading_of(self.plan, text, self.sheet.unit, n)
+        self.session.store.reading(self.session.job.id, n, wanted, found)

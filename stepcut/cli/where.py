@@ -8,35 +8,31 @@ import typer
 from typer.core import TyperCommand
 
 from stepcut.cli.group import one
+from stepcut.cli.options import MachineName, RecipeName, Sets, Text
 from stepcut.errors import BadValue
-
-Text = str | None
 
 
 def _body(
-    recipe: Annotated[str, typer.Argument(help="Recipe file, or name of an example.")],
+    recipe: RecipeName,
     table: Annotated[Text, typer.Option("--table", "--z", help="What the rim (or z) reads.")] = None,
     depth: Annotated[
         Text, typer.Option("--depth", "--x", "--height", help="What the depth (or x, or height) reads.")
     ] = None,
-    set_: Annotated[list[str] | None, typer.Option("--set", help="Change a value of the recipe.")] = None,
-    machine: Annotated[Text, typer.Option("--machine", help="Use this machine instead.")] = None,
+    set_: Sets = None,
+    machine: MachineName = None,
 ) -> int:
     """Say which stop the dials stand at, whether it is turned or cut, and what to do next."""
     from fractions import Fraction
 
     from stepcut.cards.place_text import place_text
-    from stepcut.cards.sheet import voice_of
     from stepcut.cli import at_machine
     from stepcut.cli import show as showing
-    from stepcut.cli.card import parse_sets
     from stepcut.cli.screen import show
-    from stepcut.recipes import job, load
     from stepcut.shop.finding import find
 
     if table is None and depth is None:
         raise BadValue("table", None, "or depth is wanted", "Give --table 70deg, --depth 0.036in, or both.")
-    the_job = job(load(recipe).resized(parse_sets(set_)), machine)
+    the_job = showing.opened(recipe, set_, machine)
     plan, sheet = showing.solved(the_job), showing.sheet(the_job)
     if not plan.stops:
         raise BadValue("recipe", recipe, "has no steps", "Cut it by its set-up; see stepcut card.")
@@ -44,7 +40,7 @@ def _body(
     at = at_machine.first_reading(plan, table, unit) if table is not None else None
     deep = at_machine.second_reading(plan, depth, unit) if depth is not None else None
     place = find(plan.stops, plan.first, plan.second, at, deep, Fraction(360) if plan.first.angular else None)
-    show(place_text(place, plan, sheet, deep, voice_of(the_job.machine, unit)))
+    show(place_text(place, plan, sheet, deep, showing.voice(the_job)))
     return 0
 
 

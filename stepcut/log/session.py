@@ -66,6 +66,21 @@ class Session:
         return closing[-1] if closing else None
 
     @property
+    def last_cut(self) -> int:
+        """Number of the last line that is ticked as cut: the one that can be measured.
+
+        Raises
+        ------
+        BadValue
+            When none is.
+        """
+        ticks = self.ticks
+        cut = [line.n for line in self.lines if (line.n, "cut") in ticks]
+        if not cut:
+            raise BadValue("measured", None, "no stop is cut yet", "Cut one first.")
+        return cut[-1]
+
+    @property
     def done(self) -> bool:
         """Whether every stop is cut."""
         ticks = self.ticks

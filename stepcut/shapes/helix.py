@@ -6,6 +6,8 @@ import math
 from dataclasses import dataclass
 from fractions import Fraction
 
+from stepcut.machine import Turning
+
 
 @dataclass(frozen=True)
 class Helix:
@@ -32,6 +34,15 @@ class Helix:
     def sweep(self) -> Fraction:
         """Degrees of the table from end to end."""
         return 360 * self.length / self.lead
+
+    @property
+    def turning(self) -> Turning:
+        """The way the table turns, seen facing it, while the work goes away from the person who looks.
+
+        A right-hand groove runs clockwise away from whoever looks along it.  It begins at the table, so the cutter comes
+        nearer along it and the work turns clockwise.
+        """
+        return "clockwise" if self.hand == "right" else "anticlockwise"
 
     @property
     def angle(self) -> float:

@@ -58,7 +58,7 @@ STANDARDS: tuple[Standard, ...] = (
 
 def standard(name: str) -> Standard | None:
     """Return a standard taper by its name, whatever its capitals and spaces."""
-    wanted = "".join(name.lower().split()).replace("and", "&").replace(":", "/").replace("metric1/20", "metric1/20")
+    wanted = "".join(name.lower().split()).replace("and", "&").replace(":", "/")
     for each in STANDARDS:
         if "".join(each.name.lower().split()).replace(":", "/") == wanted:
             return each

@@ -102,8 +102,10 @@ def solve(helix: Helix, cutter: Cutter, step: Fraction | None, scallop: Fraction
         contact=None,
         picture=None,
         facts={
-            "helix": helix, "ridges": found, "step": turn, "path_error": _path_error(helix, turns, rim, slide), "copies": helix.starts,
+            "helix": helix, "ridges": found, "step": turn, "path_error": _path_error(helix, turns, rim, slide),
         },
+        turning=helix.turning,
+        copies=helix.starts,
     )  # fmt: skip
 
 

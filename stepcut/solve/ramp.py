@@ -362,13 +362,14 @@ def plan_from(bench: Bench, row: list[positions.Position], stepping: Stepping, c
             "set_over": bench.cutting.cutter.radius - bench.cutting.edge_behind,
             "lead": cut.lead,
             "reach_bore": tuple(x + 0.0 for x in reach) if reach else (0.0, 0.0),
-            "copies": ramp.starts,
             "order": stepping.order,
             "stops_of_one": len(row),
             "cut": cut,
             "places": tuple(places),
             "leave_parts": parts,
         },
+        turning=ramp.rises,  # what rises clockwise falls anticlockwise, and comes to the cutter by turning clockwise
+        copies=ramp.starts,
     )
 
 

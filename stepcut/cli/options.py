@@ -1,0 +1,17 @@
+"""Arguments and options that several commands have, said once."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+import typer
+
+Text = str | None
+RecipeName = Annotated[str, typer.Argument(help="Recipe file, or name of an example.")]
+Sets = Annotated[
+    list[str] | None, typer.Option("--set", help="Change a value, such as outside=2.25in; may be repeated.")
+]
+MachineName = Annotated[Text, typer.Option("--machine", help="Use this machine instead.")]
+Width = Annotated[int | None, typer.Option("--width", help="Columns to print.", min=32, max=160)]
+Save = Annotated[Text, typer.Option("--save", help="Write the recipe under this name.")]
+Force = Annotated[bool, typer.Option("--force", help="Replace a file that stands already.")]
