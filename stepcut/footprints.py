@@ -56,32 +56,20 @@ class Footprint(Protocol):
 
 
 @dataclass(frozen=True)
-class _OnRing:
-    """What the approaches on a ring share.
+class _Tool:
+    """What every footprint has of its cutter's or tool's outline.
 
     Parameters
     ----------
     outline : Outline
-        The cutter's end; for `side` one whose corner radius is its whole radius.
-    edge_behind : float
-        q, mm: 0 is edge on the line, R is centre on the line.
-    bore, outside : float
-        Radii of the wall, mm.
+        The cutter's end; for `side` one whose corner radius is its whole radius, for a square tool one without corner.
     """
 
     outline: Outline
-    edge_behind: float
-    bore: float
-    outside: float
-
-    @property
-    def set_over(self) -> float:
-        """Distance of the cutter axis downhill of the radial line, mm."""
-        return self.outline.radius - self.edge_behind
 
     @property
     def half_width(self) -> float:
-        """The cutter's radius, mm."""
+        """The cutter's or nose's radius, or half the width of a square tool; mm."""
         return self.outline.radius
 
     @property
@@ -96,6 +84,28 @@ class _OnRing:
     def width_at(self, height: float) -> float:
         """Return the distance from the axis at a height over the lowest point."""
         return self.outline.half_width(height)
+
+
+@dataclass(frozen=True)
+class _OnRing(_Tool):
+    """What the approaches on a ring share.
+
+    Parameters
+    ----------
+    edge_behind : float
+        q, mm: 0 is edge on the line, R is centre on the line.
+    bore, outside : float
+        Radii of the wall, mm.
+    """
+
+    edge_behind: float
+    bore: float
+    outside: float
+
+    @property
+    def set_over(self) -> float:
+        """Distance of the cutter axis downhill of the radial line, mm."""
+        return self.outline.radius - self.edge_behind
 
     def steepness(self, radius: float) -> float:
         """Return the mm that one degree is at a radius."""
@@ -166,33 +176,14 @@ class Plunge(_OnRing):
 
 
 @dataclass(frozen=True)
-class Straight:
+class Straight(_Tool):
     """A lathe tool beside a straight slide: the coordinate is mm and every radius is alike.
 
     ``set_over`` is the distance of the tool's middle on from the position that is read: the nose radius where the
     leading point is read.  A square tool is an outline without corner radius.
     """
 
-    outline: Outline
     set_over: float = 0.0
-
-    @property
-    def half_width(self) -> float:
-        """Half the width of the tool, mm."""
-        return self.outline.radius
-
-    @property
-    def flat(self) -> float:
-        """Half the width of the flat, mm."""
-        return self.outline.radius - self.outline.corner
-
-    def relief(self, distance: float) -> float:
-        """Return the height of the tool over its lowest point."""
-        return self.outline.relief(distance)
-
-    def width_at(self, height: float) -> float:
-        """Return the distance from the middle of the tool at a height over its lowest point."""
-        return self.outline.half_width(height)
 
     def uphill(self, distance: float) -> float:
         """Return the uphill reach, mm."""
