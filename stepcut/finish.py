@@ -108,8 +108,9 @@ class Surface:
     def peaks(self, radius: float) -> tuple[float, float]:
         """Return the largest stock and the largest scallop at one radius.
 
-        Under a flat end stock grows all along a piece, so both stand at ends of pieces.  A round one can leave its most
-        inside a piece, where the wanted surface bends away from it.
+        Under a flat end stock grows all along a piece, so both stand at ends of pieces, or where the wanted surface turns
+        steeper: less stock stands there, but squarer to it.  A round end can leave its most inside a piece, where the
+        wanted surface bends away from it.
         """
         most, scallop = 0.0, 0.0
         for piece in self.pieces(radius):
@@ -124,10 +125,8 @@ class Surface:
     def _summits(self, radius: float, piece: Piece) -> tuple[float, ...]:
         """Return the places in a piece where its largest stock may stand."""
         low, high = _inside(piece)
-        if self.cut.is_flat or piece.stop is None:
-            return low, high
         marks = [low, *self.joints(radius, piece), high]
-        if self.cut.wanted.straight:
+        if self.cut.is_flat or piece.stop is None or self.cut.wanted.straight:
             return tuple(marks)
 
         def lack(where: float) -> float:
@@ -151,8 +150,8 @@ def _with_face(cut_pieces: list[Piece], span: float) -> list[Piece]:
     at = 0.0
     for piece in cut_pieces:
         low, high = max(piece.low, 0.0), min(piece.high, span)
-        if high <= at:
-            continue
+        if high <= max(at, low):
+            continue  # lies under its neighbour, or begins past the span
         if low > at + 1e-12:
             row.append(Piece(at, low, None))
         row.append(Piece(max(low, at), high, piece.stop))

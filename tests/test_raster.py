@@ -115,6 +115,24 @@ def test_the_cut_is_never_below_and_what_is_left_is_what_is_said(approach: str) 
     check()
 
 
+def test_a_kink_near_the_end_is_measured_where_it_stands() -> None:
+    # Two plunged ramps that hypothesis found: a steep last degree.  Their figures are those of the raster.
+    steep = Ramp(
+        Fraction(14), Fraction(12), Fraction(20), Fraction(27, 10), law="targets",
+        targets=((Fraction(0), Fraction(0)), (Fraction(19), Fraction(297, 1000)), (Fraction(20), Fraction(27, 10))),
+    )  # fmt: skip
+    late = Ramp(
+        Fraction(14), Fraction(12), Fraction(20), Fraction(1, 5), law="targets",
+        targets=((Fraction(0), Fraction(0)), (Fraction(19), Fraction(0)), (Fraction(20), Fraction(1, 5))),
+    )  # fmt: skip
+    for ramp, diameter in ((steep, Fraction(13, 2)), (late, Fraction(1))):
+        cutting = Cutting("plunge", "centre", Cutter("flat", diameter))
+        plan = solve(ramp, cutting, Stepping(step=Fraction(1)), machine(Fraction(1, 60), Fraction(1, 200)))
+        found, _ = seen(plan, ramp, cutting)
+        assert plan.result.scallop == pytest.approx(found.scallop, rel=2e-3)
+        assert plan.result.stock_mean == pytest.approx(found.stock_mean, rel=5e-3)
+
+
 @given(jobs("across"))
 @example(
     (
