@@ -16,13 +16,13 @@ from importlib.resources import files as resources
 from pathlib import Path
 from typing import Any
 
-from stepcut import machines
 from stepcut.errors import BadValue, Problems, Where, nearest
+from stepcut.fields import Units, read
 from stepcut.files import line_of, read_text, read_toml
-from stepcut.inputs import SHAPES, Kind, kind
-from stepcut.inputs.fields import Units, read
 from stepcut.machine import Machine
+from stepcut.machine import files as machines
 from stepcut.plan import Plan
+from stepcut.shapes import SHAPES, Kind, kind
 
 VERSION = 1
 
@@ -47,7 +47,7 @@ class Recipe:
     Parameters
     ----------
     shape : str
-        One of :data:`stepcut.inputs.SHAPES`.
+        One of :data:`stepcut.shapes.SHAPES`.
     values : mapping
         Texts by key, as they stand in the shape's table.
     title, part, note, next_time

@@ -6,10 +6,10 @@ from dataclasses import replace
 from fractions import Fraction
 from typing import Any
 
-from stepcut import machines
 from stepcut.machine import Cutter, Machine, Scale
-from stepcut.shapes.ramp import Ramp
-from stepcut.solve.ramp import Cutting, Stepping
+from stepcut.machine import files as machines
+from stepcut.shapes.ramp.task import Cutting, Stepping
+from stepcut.shapes.ramp.wanted import Ramp
 
 INCH = Fraction(254, 10)
 

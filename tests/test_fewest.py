@@ -8,12 +8,12 @@ from fractions import Fraction
 
 import pytest
 
-from stepcut.footprints import Lateral
-from stepcut.laws import LAWS, fall_by_law
+from stepcut.kernel import positions
+from stepcut.kernel.cut import Cut
+from stepcut.kernel.footprints import Lateral
+from stepcut.kernel.motions import LAWS, fall_by_law
 from stepcut.machine import Outline, Scale
 from stepcut.plan import Refused
-from stepcut.solve import positions
-from stepcut.solve.cut import Cut
 
 
 def by_dynamic_programming(cut: Cut, first: Scale, second: Scale, limit: float) -> int | None:

@@ -18,7 +18,7 @@ from stepcut.cards.sheet import voice_of
 from stepcut.cli import show
 from stepcut.errors import BadValue
 from stepcut.plan import Plan
-from stepcut.shapes.helix import floor_ridge_ball, lead_angle, wall_ridge
+from stepcut.shapes.helix.wanted import floor_ridge_ball, lead_angle, wall_ridge
 from tests.conftest import Run
 from tests.outside import solid
 

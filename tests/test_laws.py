@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 from scipy.integrate import quad
 
-from stepcut.laws import LAWS, fall_by_law, fall_by_targets
+from stepcut.kernel.motions import LAWS, fall_by_law, fall_by_targets
 
 
 @pytest.mark.parametrize(

@@ -18,12 +18,13 @@ from pathlib import Path
 
 import pytest
 
-from stepcut import machines, recipes
+from stepcut import recipes
 from stepcut.cli import at_machine, show
 from stepcut.errors import BadValue, FileTrouble
 from stepcut.log.history import depth_error, filing_rate
 from stepcut.log.session import Session
 from stepcut.log.store import MIGRATIONS, VERSION, Store
+from stepcut.machine import files as machines
 from tests.conftest import Run
 
 LONG = ("sluice-clamp-ramp", "--set", "step=1deg")

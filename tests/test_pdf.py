@@ -19,7 +19,7 @@ from stepcut.cards.sheet import Heading, Sheet, build
 from stepcut.cli import show
 from stepcut.machine import Cutter, Scale
 from stepcut.plan import Plan
-from stepcut.solve.ramp import Cutting, Stepping, solve
+from stepcut.shapes.ramp.task import Cutting, Stepping, solve
 from tests.conftest import Run
 from tests.shops import INCH, example_ring, inch_machine
 

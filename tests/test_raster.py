@@ -9,11 +9,11 @@ import pytest
 from hypothesis import assume, example, given, note
 from hypothesis import strategies as st
 
-from stepcut.laws import LAWS
+from stepcut.kernel.motions import LAWS
 from stepcut.machine import Cutter, Machine, RotaryTable, Scale
 from stepcut.plan import Plan, Refused
-from stepcut.shapes.ramp import Ramp
-from stepcut.solve.ramp import Cutting, Stepping, solve
+from stepcut.shapes.ramp.task import Cutting, Stepping, solve
+from stepcut.shapes.ramp.wanted import Ramp
 from tests.outside import raster
 
 NOISE = 1e-6  # mm; what floating sums and the golden section leave

@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 from stepcut.cli import COMMANDS
-from stepcut.inputs import SHAPES
+from stepcut.shapes import SHAPES
 from tests.conftest import ROOT
 
 README = ROOT / "README.md"

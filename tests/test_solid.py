@@ -10,7 +10,7 @@ import pytest
 from scipy.integrate import quad
 
 from stepcut.machine import Cutter
-from stepcut.solve.ramp import Cutting, Stepping, solve
+from stepcut.shapes.ramp.task import Cutting, Stepping, solve
 from tests.outside import solid
 from tests.shops import INCH, example_ring, inch_machine, inches
 

@@ -11,12 +11,13 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from stepcut import machines, recipes
+from stepcut import recipes
 from stepcut.cards.sheet import Dials, Heading, build
 from stepcut.cards.terminal import render
 from stepcut.cli import show
 from stepcut.machine import Cutter
-from stepcut.solve.ramp import Cutting, Stepping, solve
+from stepcut.machine import files as machines
+from stepcut.shapes.ramp.task import Cutting, Stepping, solve
 from tests.shops import INCH, example_ring, half_inch, inch_machine, inches
 
 GOLDEN = Path(__file__).parent / "golden"

@@ -12,10 +12,11 @@ from hypothesis import given
 from hypothesis import strategies as st
 from manifold3d import CrossSection, Manifold
 
-from stepcut import machines, recipes
+from stepcut import recipes
 from stepcut.cards.json_card import content
 from stepcut.cards.sheet import voice_of
 from stepcut.cli import show
+from stepcut.machine import files as machines
 from stepcut.plan import Plan
 from stepcut.shop import tapers
 from tests.conftest import Run
@@ -168,8 +169,8 @@ def test_the_ridge_of_a_round_tool_is_that_of_its_chord() -> None:
     from dataclasses import replace
 
     from stepcut.machine import Cutter, Scale
-    from stepcut.shapes.revolved import taper
-    from stepcut.solve.turned import Turning, solve
+    from stepcut.shapes.turned.task import Turning, solve
+    from stepcut.shapes.turned.wanted import taper
 
     fine = replace(
         machines.find("metric"),

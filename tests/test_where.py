@@ -12,7 +12,7 @@ from stepcut import recipes
 from stepcut.cli import show
 from stepcut.plan import Plan
 from stepcut.shop.finding import find
-from stepcut.solve.recover import go_on, too_deep
+from stepcut.shop.recover import go_on, too_deep
 from tests.conftest import Run
 from tests.shops import inches
 

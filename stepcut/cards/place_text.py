@@ -8,7 +8,7 @@ from stepcut.cards.sheet import Sheet
 from stepcut.cards.wording import Voice
 from stepcut.plan import Plan
 from stepcut.shop.finding import Place
-from stepcut.solve.recover import too_deep
+from stepcut.shop.recover import too_deep
 
 
 def place_text(place: Place, plan: Plan, sheet: Sheet, depth: Fraction | None, voice: Voice) -> str:

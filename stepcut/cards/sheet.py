@@ -1,7 +1,7 @@
 """The sheet: a plan as rows of finished text, which every card prints in its own way.
 
 Here the readings of the user's own scales are worded: rim angle in the direction of the dial, crank turns, depth and its
-handle.  Each shape adds its own head, set-up and end in ``sheet_<shape>``; nothing here solves anything.
+handle.  Each shape adds its own head, set-up and end in ``shapes/<shape>/words``; nothing here solves anything.
 """
 
 from __future__ import annotations
@@ -177,7 +177,7 @@ def rows_of(plan: Plan, dials: Dials, words: tuple[str, str]) -> tuple[Row, ...]
 
 def build(plan: Plan, heading: Heading) -> Sheet:
     """Return the sheet of a plan; the shape's own module words its head, set-up and end."""
-    module = import_module(f"stepcut.cards.sheet_{plan.shape}")
+    module = import_module(f"stepcut.shapes.{plan.shape}.words")
     sheet: Sheet = module.sheet(plan, heading)
     return sheet
 

@@ -24,7 +24,7 @@ def _body(
     from stepcut.cli import show as showing
     from stepcut.cli.check import parse_share
     from stepcut.cli.screen import show
-    from stepcut.inputs.fields import Field, Units, read_one
+    from stepcut.fields import Field, Units, read_one
     from stepcut.log.history import filing_rate
     from stepcut.quantity import parse_number
 

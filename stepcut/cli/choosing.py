@@ -10,7 +10,7 @@ from stepcut.errors import BadValue
 from stepcut.plan import Plan
 from stepcut.quantity import exact_text
 from stepcut.recipes import Job, job
-from stepcut.solve.choices import Choice
+from stepcut.shapes.ramp.choices import Choice
 
 SPACING = ("step", "drop", "stops", "scallop")
 
@@ -50,7 +50,7 @@ def choose(the_job: Job, number: int | None, width: int) -> Job | None:
 
 
 def _choices(plan: Plan) -> list[Choice]:
-    from stepcut.solve.choices import choices
+    from stepcut.shapes.ramp.choices import choices
 
     return choices(plan.facts["bench"])
 

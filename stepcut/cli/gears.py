@@ -25,12 +25,13 @@ def _body(
     machine: Annotated[str, typer.Option("--machine", help="Machine whose table and gears are used.")] = "inch",
 ) -> int:
     """Find the change gears for a lead from the gears on hand, best first."""
-    from stepcut import machines, quantity
+    from stepcut import quantity
     from stepcut.cards.index_text import gears_text
     from stepcut.cards.sheet import voice_of
     from stepcut.cli.index import ratio_of
     from stepcut.cli.screen import show
-    from stepcut.inputs.fields import Field, Units, read_one
+    from stepcut.fields import Field, Units, read_one
+    from stepcut.machine import files as machines
     from stepcut.shop.gears import machine_lead, trains
 
     own = machines.find(machine)

@@ -16,7 +16,7 @@ from stepcut.machine import RotaryTable
 
 def ratio_of(table: RotaryTable | None, text: Text) -> Fraction:
     """Return the turns of the crank for one turn of the table: those that are given, or the table's own."""
-    from stepcut.inputs.fields import Field, Units, read_one
+    from stepcut.fields import Field, Units, read_one
 
     if text is not None:
         return Fraction(read_one(Field("ratio", "count", "", most=1000), text, Units()))
@@ -37,10 +37,11 @@ def _body(
     machine: Annotated[str, typer.Option("--machine", help="Machine whose table is used.")] = "inch",
 ) -> int:
     """Find the turns and holes for a number of divisions or an angle: all circles that serve, or the nearest."""
-    from stepcut import machines, quantity
+    from stepcut import quantity
     from stepcut.cards.index_text import index_text
     from stepcut.cli.screen import show
-    from stepcut.inputs.fields import Field, Units, read_one
+    from stepcut.fields import Field, Units, read_one
+    from stepcut.machine import files as machines
     from stepcut.shop.index import settings, turns_for
 
     if (divisions is None) == (angle is None):

@@ -114,12 +114,12 @@ def _errors(
     """Compare readings with plans: mean and spread, proposed as the machine's depth error; written only with --accept."""
     import re
 
-    from stepcut import machines
     from stepcut.cards.sheet import voice_of
     from stepcut.cli import at_machine
     from stepcut.cli.screen import show
     from stepcut.files import read_text, write_whole
     from stepcut.log.history import depth_error
+    from stepcut.machine import files as machines
     from stepcut.quantity import fixed
 
     own = machines.find(machine)

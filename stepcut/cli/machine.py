@@ -9,12 +9,12 @@ from typing import Annotated
 import typer
 from typer.core import TyperCommand
 
-from stepcut import machines
 from stepcut.cli.group import several
 from stepcut.cli.screen import show
 from stepcut.errors import BadValue, StepcutError
+from stepcut.fields import Field, Units, read_one
 from stepcut.files import read_text
-from stepcut.inputs.fields import Field, Units, read_one
+from stepcut.machine import files as machines
 
 Name = Annotated[str, typer.Argument(help="Name of the machine, or its file.")]
 

@@ -35,7 +35,7 @@ def _body(
     from stepcut.plan import Refused
     from stepcut.quantity import exact_text
     from stepcut.recipes import job
-    from stepcut.solve.recover import go_on, too_deep
+    from stepcut.shop.recover import go_on, too_deep
 
     old = showing.opened(recipe, set_)
     plan, voice = showing.solved(old), showing.voice(old)

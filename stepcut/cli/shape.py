@@ -13,8 +13,8 @@ from typer.core import TyperCommand
 from stepcut.cli.group import one
 from stepcut.cli.options import Force, Save, Text, Width
 from stepcut.errors import BadValue
-from stepcut.inputs import SHAPES, kind
 from stepcut.recipes import Recipe
+from stepcut.shapes import SHAPES, kind
 
 COMMON: dict[str, tuple[Any, Any]] = {
     "machine": (Annotated[Text, typer.Option("--machine", help="Name or file of the machine.")], None),

@@ -1,4 +1,40 @@
-"""The shapes that can be wanted: one file each, with what is wanted and its own formulas.
+"""What may be asked for: the inputs of every shape, from text to exact numbers.
 
-A shape says which surface is wanted; it does not know how it will be cut, on which machine, or how it is printed.
+One module for each shape lists its fields once; the options of the command line, the keys of a recipe and their checks are
+all made from that list.  ``build`` turns the read values into the shape and the way it is cut, and solves it.
 """
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from importlib import import_module
+from typing import Any
+
+from stepcut.fields import Field
+from stepcut.machine import Machine
+from stepcut.plan import Plan
+
+SHAPES = {
+    "ramp": "a face ramp on the end of a tube, rotary table",
+    "helix": "a helical groove on a cylinder, table on edge and slide",
+    "taper": "a taper, outside or bore, by steps or by its set-ups",
+    "radius": "a turned radius: ball, fillet or cove",
+    "profile": "a turned profile through a list of places and diameters",
+    "cam": "a rim cam, rotary table",
+}
+
+
+@dataclass(frozen=True)
+class Kind:
+    """A shape as it can be asked for."""
+
+    name: str
+    fields: tuple[Field, ...]
+    build: Callable[[Mapping[str, Any], Machine], Plan]
+
+
+def kind(shape: str) -> Kind:
+    """Return the inputs of a shape; its module is imported only now."""
+    module = import_module(f"stepcut.shapes.{shape}.ask")
+    return Kind(shape, module.FIELDS, module.build)

@@ -1,0 +1,240 @@
+"""Machine files: reading them, finding them by name, writing a new one.
+
+Two machines ship with the program; a person's own stand in the configuration folder or anywhere, by path.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import replace
+from fractions import Fraction
+from importlib.resources import files as resources
+from pathlib import Path
+from typing import Any
+
+from stepcut.errors import BadValue, FileTrouble, Problems, Where, nearest
+from stepcut.fields import Field, Units, read
+from stepcut.files import line_of, read_toml, write_whole
+from stepcut.machine import Compound, Machine, RotaryTable, Scale
+
+SHIPPED = ("inch", "metric")
+_TURNINGS = ("clockwise", "anticlockwise")
+
+
+def _linear(doubled: bool = False, turn: bool = True) -> tuple[Field, ...]:
+    fields = [
+        Field("name", "text", "What the scale is called at the machine."),
+        Field("division", "length", "Smallest mark or digit.", needed=True),
+        Field("error", "length", "Largest error of a reading.", default="0mm", rule="not-negative"),
+        Field("backlash", "length", "Slack on reversal.", default="0mm", rule="not-negative"),
+    ]
+    if turn:
+        fields.append(Field("per-turn", "length", "Travel for one turn of its handle."))
+    if doubled:
+        fields.append(Field("reads", "choice", "What the dial shows.", needed=True, choices=("diameter", "radius")))
+    return tuple(fields)
+
+
+HEAD = (
+    Field("stepcut-machine", "count", "Version of this kind of file.", needed=True, most=1),
+    Field("name", "text", "Name of the machine."),
+    Field("unit", "choice", "Unit that its cards are printed in.", needed=True, choices=("in", "mm")),
+    Field("note", "text", "What it is.", default=""),
+    Field("cutters", "lengths", "Cutters on hand.", default=""),
+    Field("gears", "counts", "Change gears on hand, by number of teeth.", default="", most=1000),
+)
+SECTIONS: dict[str, tuple[Field, ...]] = {
+    "table": (
+        Field("degrees-per-turn", "angle", "Degrees of the table for one turn of the crank."),
+        Field("ratio", "count", "Turns of the crank for one turn of the table.", most=1000),
+        Field("division", "angle", "Smallest mark that can be read.", needed=True),
+        Field("dial", "choice", "How the dial reads.", default="decimal", choices=("decimal", "minutes")),
+        Field("counts-up", "choice", "The way it turns, seen from above, while its reading grows.",
+              default="clockwise", choices=_TURNINGS),
+        Field("backlash", "angle", "Slack on reversal.", default="0deg", rule="not-negative"),
+        Field("error", "angle", "Largest error of a reading.", default="0deg", rule="not-negative"),
+        Field("hole-circles", "counts", "Hole circles of the plates that are fitted.", default="", most=1000),
+    ),
+    "depth": _linear(),
+    "slide": _linear(),
+    "carriage": _linear(),
+    "cross-slide": _linear(doubled=True),
+    "compound": (
+        Field("zero", "choice", "Where its degree scale stands at nought.", needed=True, choices=("along", "across")),
+        Field("degrees-division", "angle", "Smallest mark of its degree scale.", needed=True),
+        Field("travel", "length", "Travel of the slide.", needed=True),
+        *_linear(),
+    ),
+}  # fmt: skip
+
+
+def read_machine(path: Path) -> Machine:
+    """Return the machine of a file.
+
+    Raises
+    ------
+    Problems, BadValue
+        With every fault of the file, its key and line.
+    FileTrouble
+        When it cannot be read.
+    """
+    content, text = read_toml(path)
+    return _build(content, path.stem, lambda *keys: Where(str(path), ".".join(keys), line_of(text, keys)))
+
+
+def _build(content: Mapping[str, Any], stem: str, where: Callable[..., Where]) -> Machine:
+    problems: list[BadValue] = []
+    values: dict[str, Any] = {}
+    head = {key: value for key, value in content.items() if not isinstance(value, dict)}
+    groups: list[tuple[str, tuple[Field, ...], Mapping[str, Any]]] = [("", HEAD, head)]
+    for name, table in content.items():
+        if not isinstance(table, dict):
+            continue
+        if name in SECTIONS:
+            groups.append((name, SECTIONS[name], table))
+        else:
+            way = f"Leave it out.{nearest(name, list(SECTIONS))}"
+            problems.append(BadValue(f"[{name}]", None, "is not known here", way, where(name)))
+    for name, fields, table in groups:
+        path = (name,) if name else ()
+        try:
+            unit = content.get("unit")
+            values[name] = read(
+                table,
+                fields,
+                Units(unit if unit in ("in", "mm") else None),
+                lambda key, path=path: where(*path, key),  # type: ignore[misc]  # a default argument binds the loop's value
+            )
+        except BadValue as problem:
+            problems.append(problem)
+        except Problems as several:
+            problems.extend(several.problems)
+    machine = None
+    if not problems:
+        try:
+            machine = _machine(values, stem)
+        except BadValue as problem:
+            problems.append(problem.at(where("table", problem.name)))
+    if problems or machine is None:
+        raise Problems(problems) if len(problems) > 1 else problems[0]
+    return machine
+
+
+def _machine(values: Mapping[str, Any], stem: str) -> Machine:
+    head = values[""]
+    cross = _scale(values.get("cross-slide"), "cross-slide")
+    if cross is not None and values["cross-slide"]["reads"] == "diameter":
+        cross = replace(
+            cross,
+            division=cross.division / 2,
+            per_turn=cross.per_turn / 2 if cross.per_turn else None,
+            error=cross.error / 2,
+            backlash=cross.backlash / 2,
+            doubled=True,
+        )
+    compound = None
+    if "compound" in values:
+        section = values["compound"]
+        scale = _scale(section, "compound")
+        assert scale is not None  # noqa: S101  # the section is there
+        compound = Compound(section["zero"], section["degrees-division"], section["travel"], scale)
+    return Machine(
+        name=head["name"] or stem,
+        unit=head["unit"],
+        table=_table(values["table"]) if "table" in values else None,
+        depth=_scale(values.get("depth"), "depth"),
+        slide=_scale(values.get("slide"), "slide"),
+        carriage=_scale(values.get("carriage"), "carriage"),
+        cross=cross,
+        compound=compound,
+        cutters=head["cutters"],
+        gears=head["gears"],
+        note=head["note"],
+    )
+
+
+def _table(section: Mapping[str, Any]) -> RotaryTable:
+    crank, ratio = section["degrees-per-turn"], section["ratio"]
+    if crank is None and ratio is None:
+        way = "Give it or ratio; turn the crank once and see how far the rim moves."
+        raise BadValue("degrees-per-turn", None, "is missing", way)
+    if crank is not None and ratio is not None and crank * ratio != 360:
+        rule = f"does not agree with ratio = {ratio}, which makes {float(Fraction(360, ratio)):g} deg"
+        raise BadValue("degrees-per-turn", f"{float(crank):g} deg", rule, "Leave one of them out.")
+    crank = crank if crank is not None else Fraction(360, ratio)
+    rim = Scale("rim", section["division"], crank, section["backlash"], section["error"], angular=True)
+    return RotaryTable(rim, section["hole-circles"], section["counts-up"], section["dial"])
+
+
+def _scale(section: Mapping[str, Any] | None, default: str) -> Scale | None:
+    if section is None:
+        return None
+    return Scale(
+        section.get("name") or default,
+        section["division"],
+        section.get("per-turn"),
+        section["backlash"],
+        section["error"],
+    )
+
+
+def own_folder() -> Path:
+    """Return the folder where a person's own machines stand."""
+    from platformdirs import user_config_path
+
+    return user_config_path("stepcut", appauthor=False) / "machines"
+
+
+def shipped_path(name: str) -> Path:
+    """Return the file of a machine that ships with the program."""
+    return Path(str(resources("stepcut") / "data" / "machines" / f"{name}.toml"))
+
+
+def names() -> list[tuple[str, Path]]:
+    """Return every machine that is known by name, with its file."""
+    own = sorted(own_folder().glob("*.toml"))
+    return [(name, shipped_path(name)) for name in SHIPPED] + [(p.stem, p) for p in own if p.stem not in SHIPPED]
+
+
+def find(name: str) -> Machine:
+    """Return the machine of a name or a path.
+
+    Raises
+    ------
+    BadValue
+        When no machine has that name; the message lists those there are.
+    """
+    if name in SHIPPED:
+        return read_machine(shipped_path(name))
+    if name.endswith(".toml") or "/" in name or "\\" in name:
+        return read_machine(Path(name))
+    for known, path in names():
+        if known == name:
+            return read_machine(path)
+    known_names = [known for known, _ in names()]
+    way = f"Use one of {', '.join(known_names)}, or the path of a file.{nearest(name, known_names)}"
+    raise BadValue("machine", name, "there is no machine of that name", way)
+
+
+def write_new(name: str, text: str) -> Path:
+    """Write a person's new machine file and return its path; never over another one.
+
+    Raises
+    ------
+    BadValue
+        When the name cannot be a file name, or is taken by a machine that ships.
+    FileTrouble
+        When a file of that name stands already.
+    """
+    if name in SHIPPED or not name or len(name) > 60 or not all(c.isalnum() or c in "-_" for c in name):
+        raise BadValue(
+            "name",
+            name,
+            "cannot be the name of your own machine",
+            f"Use letters, digits and dashes; not {' or '.join(SHIPPED)}.",
+        )
+    path = own_folder() / f"{name}.toml"
+    if path.exists():
+        raise FileTrouble(path, "stands already", "Choose another name, or edit that file.")
+    write_whole(path, text)
+    return path

@@ -1,0 +1,222 @@
+"""The machine as it stands in the shop: its scales, its rotary table, its slides, and the cutters on hand.
+
+Frozen data and the rounding to whole divisions.  Lengths are mm, angles degrees, both exact.  It knows nothing
+of files or of text; :mod:`stepcut.machine.files` reads and writes machine files.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, field
+from fractions import Fraction
+from typing import Literal
+
+Turning = Literal["clockwise", "anticlockwise"]
+CutterKind = Literal["flat", "ball", "bull", "square", "round"]
+
+# A floating result that misses a whole division by less than this share of it is that division.  It is far below
+# what any scale shows and far above what rounding in the sums can amount to.
+WHOLE = 1e-9
+
+
+@dataclass(frozen=True, slots=True)
+class Scale:
+    """A scale that is read: positions on it are whole divisions.
+
+    Parameters
+    ----------
+    name : str
+        What it is called at the machine: knee, quill, readout, rim, carriage.
+    division : Fraction
+        Smallest mark or digit, in mm or degrees.
+    per_turn : Fraction or None
+        Travel for one turn of its handle, mm or degrees; None when it has no handle dial.
+    backlash, error : Fraction
+        Slack on reversal, and the largest error of a reading, mm or degrees.
+    angular : bool
+        Whether the scale reads degrees.
+    doubled : bool
+        Whether it shows a diameter while positions are radii.
+    origin : Fraction
+        Coordinate of its division 0: a coordinate that runs from another place than the scale's nought still has to meet
+        whole divisions of the scale.
+    """
+
+    name: str
+    division: Fraction
+    per_turn: Fraction | None = None
+    backlash: Fraction = Fraction(0)
+    error: Fraction = Fraction(0)
+    angular: bool = False
+    doubled: bool = False
+    origin: Fraction = Fraction(0)
+
+    def down(self, value: Fraction | float) -> int:
+        """Return the largest whole number of divisions that is not above the value.
+
+        Examples
+        --------
+        >>> Scale("readout", Fraction(1, 10)).down(0.3)
+        3
+        """
+        if isinstance(value, Fraction):
+            return math.floor((value - self.origin) / self.division)
+        return math.floor((value - float(self.origin)) / float(self.division) + WHOLE)
+
+    def up(self, value: Fraction | float) -> int:
+        """Return the smallest whole number of divisions that is not below the value."""
+        if isinstance(value, Fraction):
+            return math.ceil((value - self.origin) / self.division)
+        return math.ceil((value - float(self.origin)) / float(self.division) - WHOLE)
+
+    def nearest(self, value: Fraction | float) -> int:
+        """Return the whole number of divisions nearest to the value, upwards from the middle."""
+        if isinstance(value, Fraction):
+            return self.down(value + self.division / 2)
+        return self.down(value + float(self.division) / 2)
+
+    def value(self, divisions: int) -> Fraction:
+        """Return the position, mm or degrees, of so many divisions."""
+        return self.origin + divisions * self.division
+
+
+@dataclass(frozen=True, slots=True)
+class RotaryTable:
+    """A rotary table or dividing head with worm and crank."""
+
+    rim: Scale
+    hole_circles: tuple[int, ...] = ()
+    counts_up: Turning = "clockwise"  # the way the table turns, seen from above, while its reading grows
+    dial: Literal["decimal", "minutes"] = "decimal"
+
+    @property
+    def degrees_per_turn(self) -> Fraction:
+        """Degrees of the table for one turn of the crank."""
+        assert self.rim.per_turn is not None  # noqa: S101  # a table is never built without it
+        return self.rim.per_turn
+
+    @property
+    def ratio(self) -> Fraction:
+        """Turns of the crank for one turn of the table."""
+        return 360 / self.degrees_per_turn
+
+
+@dataclass(frozen=True, slots=True)
+class Compound:
+    """The compound slide of a lathe."""
+
+    zero: Literal["along", "across"]  # where its degree scale stands at nought: along the ways or across them
+    division: Fraction  # degrees
+    travel: Fraction  # mm
+    scale: Scale  # its feed dial
+
+
+@dataclass(frozen=True, slots=True)
+class Machine:
+    """One shop's machine, or the mill and the lathe that stand side by side."""
+
+    name: str
+    unit: Literal["in", "mm"]
+    table: RotaryTable | None = None
+    depth: Scale | None = None
+    slide: Scale | None = None
+    carriage: Scale | None = None
+    cross: Scale | None = None
+    compound: Compound | None = None
+    cutters: tuple[Fraction, ...] = ()
+    gears: tuple[int, ...] = ()
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Outline:
+    """The end of a cutter in profile: a flat with a round corner; mm.
+
+    Parameters
+    ----------
+    radius : float
+        Half the diameter.
+    corner : float
+        Corner radius: 0 for a flat end, the radius for a ball.
+    """
+
+    radius: float
+    corner: float
+
+    def relief(self, distance: float) -> float:
+        """Return how much higher than its lowest point the end is, at a distance from its axis.
+
+        Parameters
+        ----------
+        distance : float
+            Distance from the axis in mm, not negative.
+
+        Returns
+        -------
+        float
+            Height in mm; infinite outside the cutter.
+
+        Notes
+        -----
+        A circle of the corner radius c whose centre stands at R - c from the axis:
+        h = c - sqrt(c^2 - (s - (R - c))^2), and 0 under the flat.  No outside source: derived above.
+
+        Examples
+        --------
+        >>> ball = Outline(3.0, 3.0)
+        >>> ball.relief(3.0), round(ball.relief(1.8), 12), ball.relief(3.1)
+        (3.0, 0.6, inf)
+        """
+        radius, corner = self.radius, self.corner
+        if distance > radius * (1 + 1e-12):
+            return math.inf
+        beyond = distance - (radius - corner)
+        if beyond <= 0:
+            return 0.0
+        return corner - math.sqrt(max(0.0, corner * corner - beyond * beyond))
+
+    def half_width(self, height: float) -> float:
+        """Return how far from its axis the cutter extends, at a height above its lowest point; mm."""
+        radius, corner = self.radius, self.corner
+        if height >= corner:
+            return radius
+        below = corner - max(0.0, height)
+        return radius - corner + math.sqrt(max(0.0, corner * corner - below * below))
+
+
+@dataclass(frozen=True, slots=True)
+class Cutter:
+    """An end mill (flat, ball, bull nose) or a lathe tool (square, round nose).
+
+    Parameters
+    ----------
+    kind : str
+        One of flat, ball, bull, square, round.
+    diameter : Fraction
+        Diameter in mm; for a round-nosed lathe tool twice the nose radius, for a square tool 0.
+    corner : Fraction
+        Corner radius in mm: 0 for flat and square, half the diameter for ball and round.
+    """
+
+    kind: CutterKind
+    diameter: Fraction
+    corner: Fraction = field(default=Fraction(0))
+
+    @property
+    def radius(self) -> Fraction:
+        """Half the diameter, mm."""
+        return self.diameter / 2
+
+    @property
+    def outline(self) -> Outline:
+        """The shape of its end, in floating mm, for the sums."""
+        return Outline(float(self.radius), float(self.corner))
+
+
+# Sizes that a shop can buy over the counter; common practice, no source.
+STANDARD_CUTTERS: dict[str, tuple[Fraction, ...]] = {
+    "in": tuple(
+        Fraction(254, 10) * Fraction(n, 32) for n in (2, 3, 4, 5, 6, 7, 8, 10, 12, 14, 16, 20, 24, 28, 32, 40, 48)
+    ),
+    "mm": tuple(Fraction(n) for n in (1, 2, 3, 4, 5, 6, 8, 10, 12, 14, 16, 18, 20, 25, 32, 40)),
+}

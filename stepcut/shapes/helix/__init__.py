@@ -1,0 +1,1 @@
+"""A helical groove on a cylinder."""

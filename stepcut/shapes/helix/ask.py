@@ -1,0 +1,77 @@
+"""What may be asked of a helix."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from fractions import Fraction
+from typing import Any
+
+from stepcut.errors import BadValue
+from stepcut.fields import Field
+from stepcut.machine import Machine
+from stepcut.plan import Plan
+from stepcut.shapes.ramp.ask import CUTTER_FIELDS, read_cutter
+
+FIELDS = (
+    Field("diameter", "length", "Diameter of the cylinder.", needed=True),
+    Field("lead", "length", "Advance of the groove in one turn.", remedy="Give the hand with hand."),
+    Field("angle", "angle", "Helix angle from the axis, instead of the lead."),
+    Field("length", "length", "Length of the groove along the axis."),
+    Field("turns", "number", "Turns of the groove, instead of the length."),
+    Field("depth", "length", "Depth of the groove.", needed=True),
+    *CUTTER_FIELDS,
+    Field("starts", "count", "Number of equal grooves.", default="1", most=60),
+    Field("hand", "choice", "Right or left hand.", default="right", choices=("right", "left")),
+    Field("step", "angle", "Degrees from stop to stop."),
+    Field("scallop", "length", "Largest ridge to leave."),
+)
+
+
+def _lead(values: Mapping[str, Any]) -> Fraction:
+    lead, angle, diameter = values["lead"], values["angle"], values["diameter"]
+    if lead is None and angle is None:
+        raise BadValue("lead", None, "is missing", "Give lead, such as 60mm, or the helix angle from the axis.")
+    if angle is not None:
+        if not 0 < angle < 90:
+            raise BadValue(
+                "angle",
+                f"{float(angle):g} deg",
+                "must be between 0 and 90 degrees",
+                "It counts from the axis; 0 is a straight slot.",
+            )
+        found = math.pi * float(diameter) / math.tan(math.radians(float(angle)))
+        if lead is None:
+            return Fraction(found).limit_denominator(10**9)
+        if abs(found - float(lead)) > 0.001 * found:
+            raise BadValue(
+                "angle",
+                f"{float(angle):g} deg",
+                f"does not agree with lead, it makes {found:.3f} mm",
+                "Leave one of them out.",
+            )
+    return Fraction(lead)
+
+
+def build(values: Mapping[str, Any], machine: Machine) -> Plan:
+    """Return the solved plan of a helix."""
+    from stepcut.shapes.helix.task import solve
+    from stepcut.shapes.helix.wanted import Helix
+
+    lead = _lead(values)
+    length, turns = values["length"], values["turns"]
+    if length is None and turns is None:
+        raise BadValue("length", None, "is missing", "Give length, or turns.")
+    if length is not None and turns is not None and length != turns * lead:
+        raise BadValue(
+            "turns",
+            f"{float(turns):g}",
+            f"does not agree with length, which makes {float(length / lead):g}",
+            "Leave one of them out.",
+        )
+    cutter = read_cutter(values)
+    if cutter.kind == "bull":
+        raise BadValue("kind", "bull", "is not offered for a helix", "Use flat or ball.")
+    length = length if length is not None else turns * lead
+    helix = Helix(values["diameter"], lead, length, values["depth"], values["starts"], values["hand"])
+    return solve(helix, cutter, values["step"], values["scallop"], machine)

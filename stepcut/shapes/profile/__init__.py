@@ -1,0 +1,1 @@
+"""A turned profile through places and diameters."""

@@ -1,0 +1,1 @@
+"""A turned radius: ball, fillet or cove."""

@@ -1,0 +1,1 @@
+"""A face ramp on the end of a tube."""

@@ -1,0 +1,112 @@
+"""A short table of ways to step a ramp, from coarse to fine, and the fewest-stop way for a limit."""
+
+from __future__ import annotations
+
+import math
+from contextlib import suppress
+from dataclasses import dataclass, replace
+from fractions import Fraction
+from itertools import pairwise
+
+from stepcut.kernel import finish, positions
+from stepcut.plan import Refused
+from stepcut.shapes.ramp.task import DEFAULT_SCALLOP, RUBS_BELOW, Bench, easy_steps, prepare
+
+EVEN_CHOICES = 5
+
+
+@dataclass(frozen=True)
+class Choice:
+    """One way to step: what it costs and what it leaves; degrees, mm, mm^3."""
+
+    step: Fraction | None  # None for the fewest-stop way
+    cranks: Fraction | None
+    stops: int
+    drop: float  # largest
+    scallop: float
+    volume: float
+    creep: Fraction  # error in rise that equal, rounded increments would add up to
+    least: str  # the approach that leaves least at this step
+    limit: Fraction | None = None
+
+
+def choices(bench: Bench) -> list[Choice]:
+    """Return about six ways to step a ramp: even and easy to dial, coarse to fine, then the fewest stops for the limit.
+
+    Even steps are whole crank turns before half turns, steps that divide the span before others, drops of whole depth
+    divisions before others.
+    """
+    others = _other_approaches(bench)
+    found = [_even(bench, step, others) for step in _easy(bench)]
+    limit = DEFAULT_SCALLOP[bench.machine.unit]
+    try:
+        row = positions.fewest(bench.cut, bench.first, bench.second, float(limit))
+    except Refused:
+        return found
+    stops, drop, scallop, volume = _leaves(bench, row)
+    return [*found, Choice(None, None, stops, drop, scallop, volume, Fraction(0), bench.cutting.approach, limit)]
+
+
+def _easy(bench: Bench) -> list[Fraction]:
+    """Return the easy steps nearest to a geometric row from coarse to fine."""
+    assert bench.machine.table is not None  # noqa: S101  # checked by prepare
+    half = bench.machine.table.degrees_per_turn / 2
+    candidates = [
+        step
+        for step in easy_steps(bench)
+        if bench.ramp.span / step <= positions.MOST_STOPS
+        and bench.cut.meets(0.0, float(step))
+        and step <= bench.ramp.span / 2
+    ]
+    if not candidates:
+        return []
+    slope = bench.cut.wanted.steepest
+    coarse = min(float(candidates[0]), 3 * float(DEFAULT_SCALLOP[bench.machine.unit]) / slope)
+    fine = max(float(half), min(float(RUBS_BELOW) / slope, coarse / 4))
+
+    def awkward(step: Fraction, wanted: float) -> float:
+        drop = bench.cut.wanted.steepest * float(step) / float(bench.second.division)
+        return (
+            4 * abs(math.log(float(step) / wanted))
+            + 0.2 * ((step / (2 * half)).denominator != 1)
+            + 0.4 * ((bench.ramp.span / step).denominator != 1)
+            + 0.3 * (abs(drop - round(drop)) > 1e-6)
+        )
+
+    targets = [coarse * (fine / coarse) ** (k / (EVEN_CHOICES - 1)) for k in range(EVEN_CHOICES)]
+    return sorted({min(candidates, key=lambda step: awkward(step, t)) for t in targets}, reverse=True)
+
+
+def _leaves(bench: Bench, row: list[positions.Position]) -> tuple[int, float, float, float]:
+    """Return stops, largest drop, scallop and volume of all ramps."""
+    places = bench.places(row)
+    surface = finish.Surface(bench.cut, tuple(places))
+    left = finish.measure(surface, bench.ramp.bore, bench.ramp.outside, bench.ramp.starts)
+    drop = max(b - a for a, b in pairwise([0.0, *(depth for _, depth in places)]))
+    return len(row) * bench.ramp.starts, drop, left.scallop, left.volume
+
+
+def _even(bench: Bench, step: Fraction, others: list[Bench]) -> Choice:
+    assert bench.machine.table is not None  # noqa: S101  # checked by prepare
+    row = positions.even(bench.cut, bench.first, bench.second, step)
+    stops, drop, scallop, volume = _leaves(bench, row)
+    left = {bench.cutting.approach: volume}
+    for other in others:
+        other_row = positions.even(other.cut, other.first, other.second, step)
+        left[other.cutting.approach] = _leaves(other, other_row)[3]
+    one = bench.second.value(bench.second.nearest(Fraction(bench.cut.floor) / len(row)))
+    creep = one * len(row) - Fraction(bench.cut.floor).limit_denominator(10**9)
+    cranks = step / bench.machine.table.degrees_per_turn
+    return Choice(step, cranks, stops, drop, scallop, volume, creep, min(left, key=lambda name: left[name]))
+
+
+def _other_approaches(bench: Bench) -> list[Bench]:
+    """Return the same ramp under the other ways of cutting it that this machine and cutter allow."""
+    found = []
+    for approach, on_line in (("across", "edge"), ("plunge", "centre"), ("side", "centre")):
+        if approach == bench.cutting.approach or (approach == "side" and bench.cutting.cutter.kind != "flat"):
+            continue
+        cutting = replace(bench.cutting, approach=approach, on_line=on_line, leave=bench.leave)  # type: ignore[arg-type]  # two of the listed words
+        with suppress(Refused):
+            found.append(prepare(bench.ramp, cutting, bench.machine))
+    return found

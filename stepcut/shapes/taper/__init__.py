@@ -1,0 +1,1 @@
+"""A taper, outside or bore."""

@@ -1,0 +1,5 @@
+"""The sheet of a taper: see :mod:`stepcut.shapes.turned.words`."""
+
+from stepcut.shapes.turned.words import sheet
+
+__all__ = ["sheet"]

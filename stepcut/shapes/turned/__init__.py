@@ -1,0 +1,1 @@
+"""What tapers, radii and profiles have in common: flanks cut by steps in Z and X."""
