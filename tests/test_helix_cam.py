@@ -333,15 +333,51 @@ def test_leads_of_change_gears() -> None:
         assert lead / 40 == pytest.approx(short, abs=1e-6)
 
 
-def test_gears_are_searched_exhaustively() -> None:
+def across_a_shaft(a: int, b: int, c: int, d: int) -> bool:
+    """Whether a gear of the stud lies across the screw's or the worm's shaft: discs of 2 mm a tooth pair, drawn in the plane."""
+    from shapely import Point
+
+    screw, stud, worm = Point(0, 0), Point(a + b, 0), Point(a + b + c + d, 0)  # module 2 mm: radius = teeth
+    shaft = 12.9  # mm: a 25 mm shaft with its key; each gear is one module larger than its pitch circle
+    return stud.buffer(c + 2, 64).intersects(screw.buffer(shaft, 64)) or stud.buffer(b + 2, 64).intersects(
+        worm.buffer(shaft, 64)
+    )
+
+
+@pytest.mark.parametrize("lead", [137, 60, 411])
+def test_the_nearest_train_that_can_be_mounted_is_found(lead: int) -> None:
     from itertools import permutations
 
     from stepcut.shop.gears import trains
 
-    gears = [24, 28, 32, 40, 44, 48]
-    own, lead = Fraction(254), Fraction(137)
+    gears = [24, 28, 32, 40, 86, 100]
+    own = Fraction(254)
     best = min(
-        [abs(own * Fraction(c * d, a * b) - lead) for a, b, c, d in permutations(gears, 4)]
+        [
+            abs(own * Fraction(b * d, a * c) - lead)
+            for a, b, c, d in permutations(gears, 4)
+            if not across_a_shaft(a, b, c, d)
+        ]
         + [abs(own * Fraction(b, a) - lead) for a, b in permutations(gears, 2)]
     )
-    assert abs(trains(lead, own, gears)[0].lead - lead) == best
+    found = trains(Fraction(lead), own, gears, best=50)
+    assert abs(found[0].lead - lead) == best
+    for train in found:
+        if len(train.drivers) == 2:
+            assert not across_a_shaft(train.drivers[0], train.driven[0], train.drivers[1], train.driven[1])
+
+
+def test_gears_that_do_not_come_near_say_so_and_end_with_status_1(run: Run) -> None:
+    # 4 threads per inch and 40:1 give 10 in with equal gears; 24 and 48 reach 5, 10 or 20 in and nothing at 12.
+    far = run("gears", "--lead", "12in", "--gears", "24,48", "--pitch", "0.25in", "--ratio", "40:1")
+    assert far.returncode == 1
+    assert "NO MATCH: the nearest that can be mounted is 58 % off" in far.stdout
+    # On either side of one part in a hundred: equal gears give 10 in, 0.9 % off 9.91 in and 1.01 % off 9.90 in.
+    assert run("gears", "--lead", "9.91in", "--gears", "24,24", "--pitch", "0.25in", "--ratio", "40").returncode == 0
+    assert run("gears", "--lead", "9.90in", "--gears", "24,24", "--pitch", "0.25in", "--ratio", "40").returncode == 1
+
+
+def test_index_takes_a_bare_number_or_angle(run: Run) -> None:
+    assert run("index", "7").stdout == run("index", "--divisions", "7").stdout
+    assert run("index", "35deg", "--ratio", "90:1").stdout == run("index", "--angle", "35deg", "--ratio", "90").stdout
+    assert run("index", "7", "--angle", "35deg").returncode == 2

@@ -9,10 +9,18 @@ import pytest
 from stepcut.shop.lock import friction_angle, locking
 
 
-def screw(mean: float, lead: float, force: float, friction: float, collar: float = 0.0, collar_friction: float = 0.0):  # type: ignore[no-untyped-def]
+def screw(
+    mean: float,
+    lead: float,
+    force: float,
+    friction: float,
+    collar: float = 0.0,
+    collar_friction: float = 0.0,
+    flank: float = 0.0,
+):  # type: ignore[no-untyped-def]
     """Torques in N m of a thread: mean diameter and lead in mm, force in N, collar mean radius in mm."""
     angle = math.degrees(math.atan(lead / (math.pi * mean)))
-    found = locking(angle, mean / 2, force, friction, collar, collar_friction)
+    found = locking(angle, mean / 2, force, friction, collar, collar_friction, flank)
     return found.lock / 1000, found.release / 1000
 
 
@@ -39,14 +47,35 @@ def test_lowering_the_same_load() -> None:
 def test_acme_screw_with_collar() -> None:
     # Norton, "Machine Design", example 15-1: 1-1/4 - 5 Acme, pitch diameter 1.15 in, 1000 lb, friction 0.15, collar 1.75 in
     # mean diameter: 122 + 131 in-lb to raise (from memory).  The flank's 14.5 degrees wedge the friction up.
-    raise_, _ = screw(1.15, 0.2, 1000, 0.15 / math.cos(math.radians(14.5)), 0.875, 0.15)
+    raise_, _ = screw(1.15, 0.2, 1000, 0.15, 0.875, 0.15, flank=14.5)
     assert raise_ * 1000 == pytest.approx(253.2, abs=0.3)
 
 
-def test_screw_jack() -> None:
-    # Jindal, "Machine Design", chapter 16, example 16-1 p. 450: d 30, pitch 6, 20 kN, 0.2, collar 0.15 at 12 mm.
-    raise_, _ = screw(27, 6, 20000, 0.2, 12, 0.15)
-    assert raise_ == pytest.approx(110.14757, abs=0.05)
+def test_acme_screw_of_four_threads_an_inch() -> None:
+    # Wentzell, "Machine Design", chapter 18, example 18.3 p. 402: lead 1/4 in, pitch diameter 1.375 in, Acme, friction 0.15;
+    # 428.13 in-lb published (the load, 2900 lb, worked back from it); a square thread would give 418.08.
+    acme, _ = screw(1.375, 0.25, 2900, 0.15, flank=14.5)
+    square, _ = screw(1.375, 0.25, 2900, 0.15)
+    assert acme * 1000 == pytest.approx(428.13, abs=0.02)
+    assert square * 1000 == pytest.approx(418.08, abs=0.02)
+
+
+def test_a_collar_can_hold_what_the_thread_alone_would_not() -> None:
+    # Shigley, example 8-1: "self-locking" only because of the collar; the verdict must take the collar in.
+    angle = math.degrees(math.atan(8 / (math.pi * 30)))
+    with_collar = locking(angle, 15, 6400, 0.08, 20, 0.08)
+    assert (with_collar.holds, with_collar.leans_on_collar) == (True, True)
+    assert not locking(angle, 15, 6400, 0.08).holds
+    # On the other side of the tip: a collar of 0.9 mm radius adds 0.461 N m against 0.466 N m, one of 0.92 mm 0.471.
+    assert not locking(angle, 15, 6400, 0.08, 0.90, 0.08).holds
+    assert locking(angle, 15, 6400, 0.08, 0.92, 0.08).holds
+
+
+def test_load_raised_and_lowered() -> None:
+    # Khurmi & Gupta, "Theory of Machines", chapter 10, example 10.10: raising takes 4.2433 times the torque of lowering
+    # (ratio published; mean diameter 50 mm, pitch 12.5 mm, friction 0.13 from memory).
+    raise_, lower = screw(50, 12.5, 1.0, 0.13)
+    assert raise_ / lower == pytest.approx(4.2433212, rel=1e-6)
 
 
 def test_spanner_force() -> None:

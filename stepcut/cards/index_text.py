@@ -7,7 +7,7 @@ from fractions import Fraction
 
 from stepcut.cards.wording import Voice
 from stepcut.quantity import angle_text
-from stepcut.shop.gears import Train
+from stepcut.shop.gears import Train, near
 from stepcut.shop.index import Setting
 
 
@@ -54,6 +54,11 @@ def gears_text(lead: Fraction, own: Fraction, found: Sequence[Train], length: Fr
         f"Lead wanted {voice.length(lead)}; with equal gears the machine gives {voice.length(own)}.",
         "Lead = machine lead x DRIVEN / DRIVERS.",
     ]
+    if not found:
+        return "\n".join([*lines, "NO TRAIN: none of these gears can be mounted together."])
+    if not near(found[0], lead):
+        off = abs(float(found[0].lead / lead - 1))
+        lines.append(f"NO MATCH: the nearest that can be mounted is {100 * off:.0f} % off. It takes other gears.")
     for number, train in enumerate(found, 1):
         off = float(train.lead - lead)
         text = f"{number}. lead {voice.length(train.lead, 4)}, off {voice.length(off, 4) if off else 'nothing'}"

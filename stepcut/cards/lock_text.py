@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from stepcut.cards.wording import Voice
 from stepcut.plan import Contact
-from stepcut.shop.lock import Locking
+from stepcut.shop.lock import Locking, friction_angle
 
 NEWTON_MM_PER_INCH_POUND = 112.98482902761667  # exact: 4.4482216152605 N x 25.4 mm
 
@@ -25,6 +25,19 @@ def lock_table(rows: Sequence[Locking], voice: Voice) -> str:
         release = torque(row.release, voice) if row.release > 0 else "opens by itself"
         lines.append(f"{row.friction:<10.2f}{torque(row.lock, voice):<14}{release:<18}{'yes' if row.holds else 'NO'}")
     return "\n".join(lines)
+
+
+def lock_notes(rows: Sequence[Locking], flank: float) -> list[str]:
+    """Return the sentences under the table: what the verdict rests on."""
+    angles = ", ".join(f"{row.friction:.2f} is {friction_angle(row.friction, flank):.1f}°" for row in rows)
+    lines = [f"A ramp alone holds where the friction angle is above the ramp angle: {angles}."]
+    leaning = [f"{row.friction:.2f}" for row in rows if row.leans_on_collar]
+    if leaning:
+        lines.append(
+            f"At friction {', '.join(leaning)} only the second face keeps it shut: keep that face dry and flat."
+        )
+    lines.append("Oil, vibration and wear lower friction. This is arithmetic, no promise of strength.")
+    return lines
 
 
 def contact_plot(contact: Contact, voice: Voice, width: int) -> str:

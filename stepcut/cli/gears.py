@@ -24,7 +24,7 @@ def _body(
     length: Annotated[Text, typer.Option("--length", help="Length of the groove, to say the error over it.")] = None,
     machine: Annotated[str, typer.Option("--machine", help="Machine whose table and gears are used.")] = "inch",
 ) -> int:
-    """Find the change gears for a lead from the gears on hand, best first."""
+    """Find the change gears for a lead from the gears on hand, best first; status 1 when none comes near."""
     from stepcut import quantity
     from stepcut.cards.index_text import gears_text
     from stepcut.cards.sheet import voice_of
@@ -32,7 +32,7 @@ def _body(
     from stepcut.cli.screen import show
     from stepcut.fields import Field, Units, read_one
     from stepcut.machine import files as machines
-    from stepcut.shop.gears import machine_lead, trains
+    from stepcut.shop.gears import machine_lead, near, trains
 
     own = machines.find(machine)
     units = Units(None)
@@ -53,8 +53,9 @@ def _body(
         raise BadValue("pitch", None, "is missing", "Give --pitch 0.2in, or per-turn of [slide] in the machine's file.")
     run = quantity.parse_length(length, "length") if length is not None else None
     base = machine_lead(turns, screw)
-    show(gears_text(wanted, base, trains(wanted, base, hand), run, voice_of(own)))
-    return 0
+    found = trains(wanted, base, hand)
+    show(gears_text(wanted, base, found, run, voice_of(own)))
+    return 0 if found and near(found[0], wanted) else 1
 
 
 def command() -> TyperCommand:

@@ -19,13 +19,15 @@ def ratio_of(table: RotaryTable | None, text: Text) -> Fraction:
     from stepcut.fields import Field, Units, read_one
 
     if text is not None:
-        return Fraction(read_one(Field("ratio", "count", "", most=1000), text, Units()))
+        bare = text.strip()
+        return Fraction(read_one(Field("ratio", "count", "", most=1000), bare.removesuffix(":1"), Units()))
     if table is None:
         raise BadValue("ratio", None, "is missing", "Give --ratio 90, or a machine with a rotary table.")
     return table.ratio
 
 
 def _body(
+    number: Annotated[Text, typer.Argument(help="Number of equal divisions, or an angle such as 35deg.")] = None,
     divisions: Annotated[Text, typer.Option("--divisions", help="Number of equal divisions.")] = None,
     angle: Annotated[Text, typer.Option("--angle", help="Angle of one move.")] = None,
     ratio: Annotated[
@@ -44,8 +46,11 @@ def _body(
     from stepcut.machine import files as machines
     from stepcut.shop.index import settings, turns_for
 
-    if (divisions is None) == (angle is None):
-        raise BadValue("divisions", None, "or angle is wanted, one of the two", "Give --divisions 42 or --angle 35deg.")
+    if number is not None and divisions is None and angle is None:
+        divisions, angle = (number, None) if number.strip().isdigit() else (None, number)
+        number = None
+    if (divisions is None) == (angle is None) or number is not None:
+        raise BadValue("divisions", None, "or an angle is wanted, one of the two", "Give 42, or 35deg.")
     table = machines.find(machine).table
     units = Units(None)
     turns_ratio = ratio_of(table, ratio)

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from textwrap import wrap
 from typing import TYPE_CHECKING, Annotated
 
 import typer
 from typer.core import TyperCommand
 
 from stepcut.cli.group import one
-from stepcut.cli.options import Sets, Text
+from stepcut.cli.options import Sets, Text, Width
 from stepcut.errors import BadValue
 
 if TYPE_CHECKING:
@@ -21,15 +22,25 @@ def _body(
     radius: Annotated[Text, typer.Option("--radius", help="Radius of the middle of the wall.")] = None,
     clamp: Annotated[str, typer.Option("--clamp", help="Clamp force.")] = "",
     friction: Annotated[Text, typer.Option("--friction", help="One friction instead of the usual three.")] = None,
+    collar: Annotated[
+        Text, typer.Option("--collar", help="Mean radius of a second face that slides, such as a washer's.")
+    ] = None,
+    collar_friction: Annotated[
+        Text, typer.Option("--collar-friction", help="Its friction; the same if left out.")
+    ] = None,
+    flank: Annotated[
+        Text, typer.Option("--flank", help="Lean of a thread's flank: half the thread's angle, 14.5deg for Acme.")
+    ] = None,
     set_: Sets = None,
+    width: Width = None,
     unit: Annotated[Text, typer.Option("--unit", help="in or mm.")] = None,
 ) -> int:
     """Say whether a ramp holds over a range of friction, and the torque to lock and release it."""
     from stepcut import quantity
-    from stepcut.cards.lock_text import lock_table
+    from stepcut.cards.lock_text import lock_notes, lock_table
     from stepcut.cards.wording import Voice
-    from stepcut.cli.screen import show
-    from stepcut.shop.lock import FRICTIONS, friction_angle, locking
+    from stepcut.cli import screen
+    from stepcut.shop.lock import FRICTIONS, locking
 
     if recipe is not None:
         degrees, middle, voice, lines = _of_recipe(recipe, set_)
@@ -46,20 +57,31 @@ def _body(
     force = float(quantity.parse_force(text, "clamp"))
     if force <= 0:
         raise BadValue("clamp", text, "must be greater than 0", "Give a clamp force such as 500lbf or 2kN.")
-    frictions: tuple[float, ...] = FRICTIONS
-    if friction is not None:
-        value = float(quantity.parse_number(friction, "friction"))
-        if not 0 < value < 1:
-            raise BadValue("friction", friction, "must be between 0 and 1", "Oiled steel is about 0.08 to 0.15.")
-        frictions = (value,)
-    rows = [locking(degrees, middle, force, f) for f in frictions]
-    lines += [f"Clamp force {text}, one sliding ramp, no second face.", "", lock_table(rows, voice), ""]
-    lines.append(
-        f"It holds where the friction angle is above the ramp angle: {', '.join(f'{f:.2f} is {friction_angle(f):.1f}°' for f in frictions)}."
+    frictions = (_friction("friction", friction),) if friction is not None else FRICTIONS
+    face = float(quantity.parse_length(collar, "collar", unit)) if collar is not None else 0.0
+    of_face = _friction("collar-friction", collar_friction) if collar_friction is not None else None
+    lean = float(quantity.parse_angle(flank, "flank")) if flank is not None else 0.0
+    if face < 0 or not 0 <= lean <= 45:
+        raise BadValue("flank" if face >= 0 else "collar", flank if face >= 0 else collar, "is not a size of a thread or a "
+                       "washer", "Give a radius above 0, and half the thread's angle, up to 45deg.")  # fmt: skip
+    rows = [locking(degrees, middle, force, f, face, of_face if of_face is not None else f, lean) for f in frictions]
+    second = f"a second face at radius {voice.length(face)}" if face else "no second face"
+    lines += [f"Clamp force {text}, one sliding ramp, {second}.", "", lock_table(rows, voice), ""]
+    lines += lock_notes(rows, lean)
+    columns = screen.width(width)
+    screen.show(
+        "\n".join(line for text in lines for line in (wrap(text, columns) if text and "\n" not in text else [text]))
     )
-    lines.append("Oil, vibration and wear lower friction. This is arithmetic, no promise of strength.")
-    show("\n".join(lines))
     return 0
+
+
+def _friction(name: str, text: str) -> float:
+    from stepcut import quantity
+
+    value = float(quantity.parse_number(text, name))
+    if not 0 < value < 1:
+        raise BadValue(name, text, "must be between 0 and 1", "Oiled steel is about 0.08 to 0.15.")
+    return value
 
 
 def _of_recipe(recipe: str, sets: list[str] | None) -> tuple[float, float, Voice, list[str]]:
@@ -72,7 +94,7 @@ def _of_recipe(recipe: str, sets: list[str] | None) -> tuple[float, float, Voice
         raise BadValue("recipe", recipe, f"is a {plan.shape}, not a ramp", "Name the recipe of a ramp.")
     voice = showing.voice(the_job)
     angles = plan.result.more["ramp_angle"]
-    line = f"Ramp angle {angles['bore']:.2f}° at the bore, {angles['middle']:.2f}° middle, {angles['outside']:.2f}° outside."
+    line = f"Ramp angle {angles['bore']:.2f}° at the bore, {angles['middle']:.2f}° middle, {angles['outside']:.2f}° outside; the pair slides as one at the middle."
     return angles["middle"], plan.facts["ramp"].radii[1], voice, [line]
 
 

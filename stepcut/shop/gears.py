@@ -1,15 +1,27 @@
 """Change gears for a lead: lead = lead of the machine x driven / drivers.
 
 The lead of the machine is the table's ratio times the pitch of its screw (common to all handbooks; from memory).
+
+A train of four is listed only in an order that can be mounted.  On the stud the first driven and the second driver turn
+together::
+
+    screw  first driver  x  first driven
+                            second driver (same stud)  x  second driven  worm
+
+The second driver must pass the screw's shaft, and the first driven the worm's, so that each mesh reaches past the other
+gear of the stud by half a shaft and its hub: ``SHAFT`` teeth.
 """
 
 from __future__ import annotations
 
-import heapq
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
-from itertools import combinations
+from itertools import combinations, permutations
+
+SHAFT = 15  # teeth that a mesh must reach past the stud's other gear; common practice for shafts and hubs, no source
+FAR = Fraction(1, 100)  # a lead that is off by more than this share is no match; common practice, no source
 
 
 @dataclass(frozen=True)
@@ -19,7 +31,8 @@ class Train:
     Parameters
     ----------
     drivers, driven : tuple of int
-        Teeth: drivers on the screw and on the stud, driven on the worm and on the stud.
+        Teeth in the order of mounting: the driver on the screw and the one on the stud; the driven on the stud and the one
+        on the worm.
     lead : Fraction
         The lead it gives, mm.
     """
@@ -40,29 +53,59 @@ def machine_lead(ratio: Fraction, pitch: Fraction) -> Fraction:
     return ratio * pitch
 
 
-def trains(lead: Fraction, own_lead: Fraction, gears: Sequence[int], best: int = 5) -> list[Train]:
-    """Return the trains of two and of four gears on hand that come nearest to a lead, best first.
+def mountable(drivers: tuple[int, ...], driven: tuple[int, ...]) -> bool:
+    """Whether no gear of a train of four lies across a shaft; two gears always go, with idlers between them.
 
-    Every pair of two-gear sets is looked at; gears that are on hand twice may be used twice.
+    Examples
+    --------
+    >>> mountable((24, 86), (28, 40)), mountable((86, 24), (28, 40))
+    (False, True)
     """
-    found: dict[tuple[tuple[int, ...], tuple[int, ...]], Train] = {}
+    if len(drivers) < 2:
+        return True
+    (on_screw, second), (first, on_worm) = drivers, driven
+    return on_screw + first >= second + SHAFT and second + on_worm >= first + SHAFT
+
+
+def order(drivers: tuple[int, ...], driven: tuple[int, ...]) -> tuple[tuple[int, ...], tuple[int, ...]] | None:
+    """Return the gears in the first order that can be mounted; None when there is none."""
+    for first in permutations(drivers):
+        for second in permutations(driven):
+            if mountable(first, second):
+                return first, second
+    return None
+
+
+def trains(lead: Fraction, own_lead: Fraction, gears: Sequence[int], best: int = 5) -> list[Train]:
+    """Return the trains of two and of four gears on hand that come nearest to a lead and can be mounted, best first.
+
+    Every set is looked at; gears that are on hand twice may be used twice.
+    """
+    sets: dict[tuple[tuple[int, ...], tuple[int, ...]], Fraction] = {}
     index = range(len(gears))
     for count in (1, 2):
         for on_screw in combinations(index, count):
+            drivers = tuple(sorted(gears[k] for k in on_screw))
             free = [k for k in index if k not in on_screw]
             for on_worm in combinations(free, count):
-                drivers = tuple(sorted(gears[k] for k in on_screw))
                 driven = tuple(sorted(gears[k] for k in on_worm))
-                if (drivers, driven) in found or (set(drivers) & set(driven) and count == 2):
-                    continue
-                top, bottom = 1, 1
-                for teeth in driven:
-                    top *= teeth
-                for teeth in drivers:
-                    bottom *= teeth
-                found[drivers, driven] = Train(drivers, driven, own_lead * Fraction(top, bottom))
-    return heapq.nsmallest(
-        best,
-        found.values(),
-        key=lambda train: (abs(train.lead - lead), len(train.drivers), train.drivers, train.driven),
-    )
+                if (drivers, driven) not in sets and not (count == 2 and set(drivers) & set(driven)):
+                    sets[drivers, driven] = own_lead * Fraction(math.prod(driven), math.prod(drivers))
+
+    def nearness(entry: tuple[tuple[tuple[int, ...], tuple[int, ...]], Fraction]) -> tuple[Fraction, int, object]:
+        (drivers, driven), made = entry
+        return abs(made - lead), len(drivers), (drivers, driven)
+
+    found: list[Train] = []
+    for (drivers, driven), made in sorted(sets.items(), key=nearness):
+        placed = order(drivers, driven)
+        if placed is not None:
+            found.append(Train(*placed, made))
+        if len(found) == best:
+            break
+    return found
+
+
+def near(train: Train, lead: Fraction) -> bool:
+    """Whether a train gives a lead to one part in a hundred."""
+    return abs(train.lead - lead) <= FAR * lead

@@ -5,7 +5,7 @@ from __future__ import annotations
 from stepcut.cards.sheet import FIRST_LINE, UNIT_WORDS, Dials, Heading, Sheet, common, rows_of, voice_of
 from stepcut.cards.wording import Voice
 from stepcut.plan import Plan, Stop
-from stepcut.shop.lock import FRICTIONS, locking
+from stepcut.shop.lock import FRICTIONS, holds
 
 APPROACHES = {
     "across": "table flat, end of the cutter fed across the wall",
@@ -17,13 +17,10 @@ APPROACHES = {
 def lock_line(plan: Plan) -> str:
     """Return one line on whether the ramp holds, over a range of friction."""
     angles = plan.result.more["ramp_angle"]
-    verdicts = [
-        f"{friction:.2f} {'holds' if locking(angles['bore'], 1.0, 1.0, friction).holds else 'SLIPS'}"
-        for friction in FRICTIONS
-    ]
+    verdicts = [f"{friction:.2f} {'holds' if holds(angles['middle'], friction) else 'SLIPS'}" for friction in FRICTIONS]
     return (
         f"{angles['bore']:.1f}° bore, {angles['middle']:.1f}° middle, {angles['outside']:.1f}° outside; "
-        f"at friction {', '.join(verdicts)}"
+        f"by the middle, at friction {', '.join(verdicts)}"
     )
 
 
