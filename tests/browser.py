@@ -2,21 +2,17 @@
 
 from __future__ import annotations
 
-import shutil
 from collections.abc import Iterator
 from contextlib import contextmanager
 
 from playwright.sync_api import Browser, sync_playwright
 
+NAMES = ("chromium", "chromium-browser", "google-chrome")
+
 
 @contextmanager
-def chromium() -> Iterator[Browser]:
-    """Start the system's Chromium without a network."""
-    path = next(
-        (found for name in ("chromium", "chromium-browser", "google-chrome") if (found := shutil.which(name))), None
-    )
-    if path is None:
-        raise RuntimeError("Chromium is missing: apt-get install chromium, or run .ci/run as root")
+def chromium(path: str) -> Iterator[Browser]:
+    """Start the system's Chromium, which stands at `path`, without a network."""
     arguments = [
         "--no-sandbox",
         "--disable-gpu",

@@ -33,6 +33,8 @@ def own_home(tmp_path_factory: pytest.TempPathFactory, monkeypatch: pytest.Monke
     for name in ("XDG_CONFIG_HOME", "XDG_DATA_HOME", "HOME"):
         monkeypatch.setenv(name, str(home))
     monkeypatch.delenv("COLUMNS", raising=False)
+    if paths := os.environ.get("PYTHONPATH"):  # "PYTHONPATH=." holds for programs that a test starts in another folder
+        monkeypatch.setenv("PYTHONPATH", os.pathsep.join(str(Path(path).resolve()) for path in paths.split(os.pathsep)))
     return home
 
 

@@ -13,12 +13,13 @@ from playwright.sync_api import Browser, Page
 from stepcut import recipes
 from stepcut.cards import html
 from stepcut.cli import show
-from tests.browser import chromium
+from tests import needs
+from tests.browser import NAMES, chromium
 
 
 @pytest.fixture(scope="module")
 def browser() -> Iterator[Browser]:
-    with chromium() as found:
+    with chromium(needs.found(*NAMES)) as found:
         yield found
 
 

@@ -1,10 +1,8 @@
-"""The paper card: poppler reads back what the plan says, no line is lost, the same card is the same file."""
+"""The paper card: PDFium reads back what the plan says, no line is lost, the same card is the same file."""
 
 from __future__ import annotations
 
 import re
-import shutil
-import subprocess
 from dataclasses import replace
 from fractions import Fraction
 from pathlib import Path
@@ -20,16 +18,9 @@ from stepcut.cli import show
 from stepcut.machine import Cutter, Scale
 from stepcut.plan import Plan
 from stepcut.shapes.ramp.task import Cutting, Stepping, solve
+from tests import pages
 from tests.conftest import Run
 from tests.shops import INCH, example_ring, inch_machine
-
-
-def text_of(content: bytes, folder: Path) -> str:
-    if shutil.which("pdftotext") is None:
-        raise RuntimeError("poppler is missing: apt-get install poppler-utils, or run .ci/run as root")
-    path = folder / "card.pdf"
-    path.write_bytes(content)
-    return subprocess.run(["pdftotext", "-layout", str(path), "-"], capture_output=True, text=True, check=True).stdout
 
 
 def one(name: str, **sets: str) -> tuple[Sheet, Plan]:
@@ -37,65 +28,51 @@ def one(name: str, **sets: str) -> tuple[Sheet, Plan]:
     return show.sheet(job, "2026-01-01"), show.solved(job)
 
 
-def lines_in(content: bytes, folder: Path) -> list[tuple[int, str, str]]:
-    """Every (number, first, second) that stands on the pages: poppler's words with their places; two lines may stand side by side."""
-    path = folder / "lines.pdf"
-    path.write_bytes(content)
-    boxes = subprocess.run(["pdftotext", "-bbox", str(path), "-"], capture_output=True, text=True, check=True).stdout
+def lines_in(content: bytes) -> list[tuple[int, str, str]]:
+    """Every (number, first, second) that stands on the pages; two lines may stand side by side."""
     found: list[tuple[int, str, str]] = []
-    for page in boxes.split("<page ")[1:]:
-        words = [
-            (float(x), float(y), float(bottom), word)
-            for x, y, bottom, word in re.findall(
-                r'xMin="([\d.]+)" yMin="([\d.]+)" xMax="[\d.]+" yMax="([\d.]+)">([^<]*)<', page
-            )
-        ]
-        big = sorted((round(y), x, y, word) for x, y, bottom, word in words if bottom - y > 14 and word != "DO")
-        rows: dict[tuple[int, bool], list[tuple[float, str]]] = {}
-        for _, x, y, word in big:
-            key = next((k for k in rows if abs(k[0] - y) < 4 and k[1] == (x > 300)), (round(y), x > 300))
-            rows.setdefault(key, []).append((x, word))
-        for (y, right), cells in rows.items():
-            cells.sort()
+    for page in pages.pages(content):
+        big = [word for word in page.words if word.size > 14 and word.text != "DO"]
+        small = [word for word in page.words if word.size < 14 and re.fullmatch(r"\d+(/\d+)?", word.text)]
+        rows: dict[tuple[int, bool], list[pages.Word]] = {}
+        for word in sorted(big, key=lambda word: (round(word.middle), word.left)):
+            right = word.left > page.width / 2
+            key = next((k for k in rows if abs(k[0] - word.middle) < 4 and k[1] == right), (round(word.middle), right))
+            rows.setdefault(key, []).append(word)
+        for (middle, right), cells in rows.items():
+            first, second = sorted(cells, key=lambda word: word.left)
             numbers = [
-                word for x, top, bottom, word in words
-                if bottom - top < 14 and abs((top + bottom) / 2 - y - 9) < 6 and re.fullmatch(r"\d+(/\d+)?", word)
-                and (x > 300) == right and x < cells[0][0]
+                word.text for word in small
+                if abs(word.middle - middle) < 6 and (word.left > page.width / 2) == right and word.left < first.left
             ]  # fmt: skip
-            assert len(cells) == 2, cells
-            found.append(
-                (int(numbers[0].split("/")[0]), cells[0][1].replace("&apos;", "'").replace("&#39;", "'"), cells[1][1])
-            )
+            found.append((int(numbers[0].split("/")[0]), first.text, second.text))
     return sorted(found)
 
 
 @pytest.mark.parametrize("path", recipes.shipped(), ids=lambda path: path.stem)
 @pytest.mark.parametrize("paper", ["a4", "us-letter"])
-def test_poppler_reads_the_plan_line_by_line(path: Path, paper: str, tmp_path: Path) -> None:
+def test_the_pages_say_the_plan_line_by_line(path: Path, paper: str) -> None:
     sheet, plan = one(path.stem)
     (content,) = pdf.render(sheet, plan, paper)  # type: ignore[arg-type]
-    text = text_of(content, tmp_path)
-    assert lines_in(content, tmp_path) == [(row.n, row.first, row.second) for row in sheet.rows]
+    read = pages.pages(content)
+    assert lines_in(content) == [(row.n, row.first, row.second) for row in sheet.rows]
     for row in sheet.rows:
         if row.check:
-            words = " ".join(text.split())
-            assert row.check.split(",")[0] in words or row.first in words
-    pages = text.count("\f")
-    assert [f"{n} of {pages}" in text for n in range(1, pages + 1)] == [True] * pages
+            assert any(row.check.split(",")[0] in page.text for page in read)
+    assert [f"{n} of {len(read)}" in page.text for n, page in enumerate(read, 1)] == [True] * len(read)
 
 
 @given(stops=st.integers(1, 400), paper=st.sampled_from(["a4", "us-letter"]))
 @settings(max_examples=12)
 @example(stops=1, paper="a4")
 @example(stops=400, paper="us-letter")
-def test_no_line_is_lost_or_doubled(tmp_path_factory: pytest.TempPathFactory, stops: int, paper: str) -> None:
+def test_no_line_is_lost_or_doubled(stops: int, paper: str) -> None:
     machine = replace(inch_machine(), depth=Scale("readout", INCH / 10000))
     cutting = Cutting("across", "edge", Cutter("flat", INCH / 4))
     plan = solve(example_ring(span=Fraction(min(200, 10 * stops))), cutting, Stepping(stops=stops), machine)
     sheet = build(plan, Heading("Trial", date="2026-01-01"))
     (content,) = pdf.render(sheet, plan, paper)  # type: ignore[arg-type]
-    found = lines_in(content, tmp_path_factory.mktemp("pdf"))
-    assert found == [(row.n, row.first, row.second) for row in sheet.rows]
+    assert lines_in(content) == [(row.n, row.first, row.second) for row in sheet.rows]
 
 
 def test_the_same_recipe_and_date_are_the_same_file() -> None:
@@ -112,22 +89,19 @@ def test_the_same_recipe_and_date_are_the_same_file() -> None:
         ("#sys.inputs *bold* $x$ [red]", "#sys.inputs *bold* $x$ [red]"), ("<b>&amp;</b>", "<b>&amp;</b>"), ("a\u202eb", "a[U+202E]b"),
     ],
 )  # fmt: skip
-def test_titles_print_as_typed_or_fall_back_visibly(title: str, printed: str, tmp_path: Path) -> None:
+def test_titles_print_as_typed_or_fall_back_visibly(title: str, printed: str) -> None:
     sheet, plan = one("sluice-clamp-ramp", title=title)
     (content,) = pdf.render(sheet, plan)
-    assert printed in text_of(content, tmp_path)
+    assert printed in pages.text(content)
 
 
-def test_only_the_named_font_is_used(tmp_path: Path) -> None:
+def test_only_the_named_font_is_used() -> None:
     sheet, plan = one("sluice-clamp-ramp")
-    path = tmp_path / "card.pdf"
-    path.write_bytes(pdf.render(sheet, plan)[0])
-    fonts = subprocess.run(["pdffonts", str(path)], capture_output=True, text=True, check=True).stdout
-    names = {line.split()[0].split("+")[-1] for line in fonts.splitlines()[2:]}
-    assert names <= {"DejaVuSansMono", "DejaVuSansMono-Bold"}
+    names = {word.font for page in pages.pages(pdf.render(sheet, plan)[0]) for word in page.words}
+    assert names == {"DejaVuSansMono", "DejaVuSansMono-Bold"}
 
 
-def test_a_short_card_is_one_page(tmp_path: Path) -> None:
+def test_a_short_card_is_one_page() -> None:
     plan = solve(
         example_ring(span=Fraction(50)),
         Cutting("across", "edge", Cutter("flat", INCH / 4)),
@@ -135,22 +109,20 @@ def test_a_short_card_is_one_page(tmp_path: Path) -> None:
         inch_machine(),
     )
     sheet = build(plan, Heading("Short", date="2026-01-01"))
-    assert text_of(pdf.render(sheet, plan)[0], tmp_path).count("\f") == 1
+    assert len(pages.pages(pdf.render(sheet, plan)[0])) == 1
 
 
-def test_a_spoiling_plan_says_do_not_cut(tmp_path: Path) -> None:
+def test_a_spoiling_plan_says_do_not_cut() -> None:
     sheet, plan = one("sluice-clamp-ramp", cutter="5/8in")
-    assert "DO NOT CUT" in text_of(pdf.render(sheet, plan)[0], tmp_path)
+    assert "DO NOT CUT" in pages.text(pdf.render(sheet, plan)[0])
 
 
-def test_the_readings_are_16_points_or_more(tmp_path: Path) -> None:
+def test_the_readings_are_16_points_or_more() -> None:
     sheet, plan = one("sluice-clamp-ramp")
-    path = tmp_path / "card.pdf"
-    path.write_bytes(pdf.render(sheet, plan)[0])
-    boxes = subprocess.run(["pdftotext", "-bbox", str(path), "-"], capture_output=True, text=True, check=True).stdout
-    tall = re.search(r'yMin="([\d.]+)" xMax="[\d.]+" yMax="([\d.]+)">0\.0060<', boxes)
-    assert tall is not None
-    assert float(tall[2]) - float(tall[1]) >= 15.5
+    words = [word for page in pages.pages(pdf.render(sheet, plan)[0]) for word in page.words]
+    for row in sheet.rows:
+        for reading in (row.first, row.second):
+            assert max(word.size for word in words if word.text == reading) >= 16
 
 
 def test_cards_are_written_whole_to_files_and_folders(run: Run, tmp_path: Path) -> None:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import asyncio
 import os
-import shutil
 import subprocess
 import sys
 import time
@@ -21,6 +20,7 @@ from stepcut.cli.big import big
 from stepcut.cli.tick_screen import TickApp
 from stepcut.log.session import Session
 from stepcut.log.store import Store
+from tests import needs
 from tests.conftest import Run
 
 
@@ -131,11 +131,10 @@ def test_without_a_terminal_it_goes_line_by_line(run: Run) -> None:
 
 @pytest.mark.parametrize("size", ["40x12", "80x24", "120x40"])
 def test_the_real_screen_through_tmux(tmp_path: Path, size: str) -> None:
-    if shutil.which("tmux") is None:
-        raise RuntimeError("tmux is missing: apt-get install tmux, or run .ci/run as root")
+    program = needs.found("tmux")
     width, height = size.split("x")
     socket = f"stepcut-{os.getpid()}-{size}"
-    tmux = ["tmux", "-L", socket, "-f", "/dev/null"]
+    tmux = [program, "-L", socket, "-f", "/dev/null"]
     command = f"env -u COLUMNS -u LINES XDG_DATA_HOME={tmp_path} LC_ALL=C.UTF-8 {sys.executable} -m stepcut tick sluice-clamp-ramp"
 
     def screen() -> str:

@@ -8,6 +8,7 @@ The page gallery.html in the folder shows every paper card, and the web card at 
 from __future__ import annotations
 
 import html
+import shutil
 import sys
 from pathlib import Path
 
@@ -19,7 +20,7 @@ from stepcut.cards import html as web  # noqa: E402  # the same
 from stepcut.cards import pdf  # noqa: E402  # the same
 from stepcut.cards.terminal import render  # noqa: E402  # the same
 from stepcut.cli import show  # noqa: E402  # the same
-from tests.browser import chromium  # noqa: E402  # the same
+from tests.browser import NAMES, chromium  # noqa: E402  # the same
 
 
 def main(folder: Path) -> None:
@@ -37,7 +38,10 @@ def main(folder: Path) -> None:
             parts.append(f'<img src="{name}" width="420" alt="{html.escape(sheet.title)}, page {n}">')
         parts.append(f"<details><summary>terminal</summary><pre>{html.escape(render(sheet, 80))}</pre></details>")
         (folder / f"{path.stem}.html").write_text(web.render(sheet, plan), "utf-8")
-    with chromium() as browser:
+    path = next((found for name in NAMES if (found := shutil.which(name))), None)
+    if path is None:
+        sys.exit("Chromium is missing: apt-get install chromium")
+    with chromium(path) as browser:
         for width in (360, 768, 1280):
             page = browser.new_page(viewport={"width": width, "height": 800})
             page.goto((folder / "sluice-clamp-ramp.html").resolve().as_uri())

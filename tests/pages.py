@@ -1,0 +1,96 @@
+"""What stands on the pages of a PDF, read back with PDFium: a wheel from the package index, no program on the machine."""
+
+from __future__ import annotations
+
+import ctypes
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import pypdfium2
+from pypdfium2 import raw
+
+
+@dataclass(frozen=True)
+class Word:
+    """A word and its place in points: x to the right, y down from the top of the sheet; `size` is the font's."""
+
+    text: str
+    left: float
+    top: float
+    right: float
+    bottom: float
+    size: float
+    font: str
+
+    @property
+    def middle(self) -> float:
+        return (self.top + self.bottom) / 2
+
+
+@dataclass(frozen=True)
+class Page:
+    """One sheet: its size in points and its words in the order in which they were set."""
+
+    width: float
+    height: float
+    words: tuple[Word, ...]
+
+    @property
+    def text(self) -> str:
+        """Words joined by one space, in the order in which they were set."""
+        return " ".join(word.text for word in self.words)
+
+
+def pages(content: bytes) -> list[Page]:
+    """Read every page of a PDF."""
+    document = pypdfium2.PdfDocument(content)
+    try:
+        return [_page(document[n]) for n in range(len(document))]
+    finally:
+        document.close()
+
+
+def text(content: bytes) -> str:
+    """All words of all pages, one space between words and a new line between pages."""
+    return "\n".join(page.text for page in pages(content))
+
+
+def _page(page: pypdfium2.PdfPage) -> Page:
+    width, height = page.get_size()
+    return Page(width, height, tuple(_words(page.get_textpage(), height)))
+
+
+def _words(sheet: pypdfium2.PdfTextPage, height: float) -> Iterator[Word]:
+    """Join characters that touch on one line; a space, a gap or another line ends a word."""
+    held: list[Word] = []
+    for n in range(sheet.count_chars()):
+        letter = chr(raw.FPDFText_GetUnicode(sheet, n))
+        if letter.isspace() or raw.FPDFText_IsGenerated(sheet, n) == 1:
+            new = None
+        else:
+            left, bottom, right, top = sheet.get_charbox(n, loose=True)
+            size = raw.FPDFText_GetFontSize(sheet, n)
+            new = Word(letter, left, height - top, right, height - bottom, size, _font(sheet, n))
+        if held and (new is None or abs(new.top - held[-1].top) > 1 or abs(new.left - held[-1].right) > new.size / 4):
+            yield _joined(held)
+            held = []
+        if new is not None:
+            held.append(new)
+    if held:
+        yield _joined(held)
+
+
+def _joined(letters: list[Word]) -> Word:
+    first = letters[0]
+    return Word(
+        "".join(letter.text for letter in letters),
+        first.left, min(letter.top for letter in letters), letters[-1].right, max(letter.bottom for letter in letters),
+        first.size, first.font,
+    )  # fmt: skip
+
+
+def _font(sheet: pypdfium2.PdfTextPage, n: int) -> str:
+    """Name of the font of a character, without the six letters that mark a subset."""
+    name, flags = ctypes.create_string_buffer(200), ctypes.c_int()
+    raw.FPDFText_GetFontInfo(sheet, n, name, len(name), ctypes.byref(flags))
+    return name.value.decode().split("+")[-1]
