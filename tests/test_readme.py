@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import re
 import subprocess
 import sys
@@ -21,12 +22,19 @@ def examples() -> list[tuple[str, str]]:
     return [(match["command"], match["shown"]) for match in EXAMPLE.finditer(README.read_text("utf-8"))]
 
 
-def printed(command: str, home: Path) -> str:
-    import os
+def program(folder: Path) -> Path:
+    """The folder where `stepcut` stands: that of this Python, or one with a stand-in where only the checkout is there."""
+    if (installed := Path(sys.executable).parent / "stepcut").exists():
+        return installed.parent
+    stand_in = folder / "stepcut"
+    stand_in.write_text(f'#!/bin/sh\nexec "{sys.executable}" -m stepcut "$@"\n', "utf-8")
+    stand_in.chmod(0o755)
+    return folder
 
-    bin_folder = Path(sys.executable).parent
+
+def printed(command: str, home: Path) -> str:
     environment = {
-        **os.environ, "PATH": f"{bin_folder}{os.pathsep}{os.environ['PATH']}", "XDG_DATA_HOME": str(home), "XDG_CONFIG_HOME": str(home),
+        **os.environ, "PATH": f"{program(home)}{os.pathsep}{os.environ['PATH']}", "XDG_DATA_HOME": str(home), "XDG_CONFIG_HOME": str(home),
         "PYTHONIOENCODING": "utf-8", "LC_ALL": "C.UTF-8",
     }  # fmt: skip
     done = subprocess.run(

@@ -5,7 +5,6 @@ from __future__ import annotations
 import re
 from dataclasses import replace
 from fractions import Fraction
-from pathlib import Path
 
 import pytest
 from hypothesis import given
@@ -18,9 +17,10 @@ from stepcut.cli import show
 from stepcut.machine import Cutter
 from stepcut.machine import files as machines
 from stepcut.shapes.ramp.task import Cutting, Stepping, solve
+from tests.conftest import ROOT
 from tests.shops import INCH, example_ring, half_inch, inch_machine, inches
 
-GOLDEN = Path(__file__).parent / "golden"
+GOLDEN = ROOT / "tests" / "golden"
 
 
 @pytest.mark.parametrize("width", [40, 80, 120])
