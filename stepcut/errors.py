@@ -9,19 +9,37 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from stepcut import gate
+
 
 def shown(value: object, limit: int = 40) -> str:
-    r"""Return a value as it may stand in a message: one line, printable, not too long.
+    r"""Return a value as it may stand in a message: one line, nothing unseen, not too long.
 
     Examples
     --------
     >>> shown("1.75\nin")
-    '1.75\\nin'
+    '1.75[U+000A]in'
+    >>> shown("")
+    "''"
     >>> shown("9" * 400)
     '9999999999999999999999999999999999999...'
     """
-    text = "".join(c if c.isprintable() else repr(c)[1:-1] for c in str(value))
+    text = gate.line(as_text(value, 4 * limit)) or "''"
     return text if len(text) <= limit else text[: limit - 3] + "..."
+
+
+def as_text(value: object, limit: int = 200) -> str:
+    """Return a value as text; a whole number of thousands of digits is not written out, which Python refuses.
+
+    Examples
+    --------
+    >>> as_text(10**5000), as_text(["3in"])
+    ('a whole number of more than 4000 digits', "['3in']")
+    """
+    try:
+        return (value if isinstance(value, str) else str(value))[:limit]
+    except (ValueError, RecursionError):  # both come from Python's own limits, whatever the value holds
+        return "a whole number of more than 4000 digits" if isinstance(value, int) else "a value nested too deep"
 
 
 class StepcutError(Exception):
@@ -41,7 +59,7 @@ class Where:
     def __str__(self) -> str:
         line = f", line {self.line}" if self.line else ""
         key = f", {self.key}" if self.key else ""
-        return f"{self.file}{line}{key}"
+        return gate.line(f"{self.file}{line}{key}")
 
 
 class BadValue(StepcutError):
@@ -54,7 +72,7 @@ class BadValue(StepcutError):
     def __str__(self) -> str:
         place = f"{self.where}: " if self.where else ""
         given = f" = {shown(self.value)}" if self.value is not None else ""
-        return f"{place}{self.name}{given}: {self.rule}. {self.remedy}"
+        return f"{place}{gate.line(self.name)}{given}: {gate.line(f'{self.rule}. {self.remedy}')}"
 
     def at(self, where: Where) -> BadValue:
         """Return the same trouble with the place in a file where it stands."""
@@ -82,7 +100,7 @@ class FileTrouble(StepcutError):
         super().__init__(path, rule, remedy)
 
     def __str__(self) -> str:
-        return f"{shown(self.path, 200)}: {self.rule}. {self.remedy}"
+        return f"{shown(self.path, 200)}: {gate.line(f'{self.rule}. {self.remedy}')}"
 
 
 def nearest(word: str, known: Sequence[str]) -> str:

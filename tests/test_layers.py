@@ -12,7 +12,7 @@ from tests.conftest import ROOT
 
 # From the bottom up: a module may import from its own layer and from those below.
 LAYERS = [
-    ["errors"],
+    ["gate", "errors"],
     ["quantity", "machine", "kernel.motions"],
     ["plan", "files", "shop"],
     ["kernel"],

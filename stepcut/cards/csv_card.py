@@ -6,23 +6,21 @@ import csv
 import io
 
 from stepcut.cards.sheet import UNIT_WORDS, Sheet
-
-_FORMULA = ("=", "+", "-", "@", "\t", "\r")
-
-
-def safe(text: str) -> str:
-    """Return a user's text that no spreadsheet takes for a formula."""
-    return f"'{text}" if text.startswith(_FORMULA) else text
+from stepcut.gate import cell
 
 
 def render(sheet: Sheet) -> str:
     """Return the table, numbers as the scales show them; two empty columns to tick."""
     buffer = io.StringIO()
-    write = csv.writer(buffer, lineterminator="\r\n").writerow
+    writer = csv.writer(buffer, lineterminator="\r\n")
+
+    def write(cells: list[object]) -> None:
+        writer.writerow([cell(each) for each in cells])
+
     unit = UNIT_WORDS[sheet.unit]
     first, crank, second, change, _ = sheet.titles
     angular = any("°" in row.first for row in sheet.rows)
-    write([f"# {safe(sheet.title)}, part {sheet.part}, revision {sheet.revision}, {sheet.date}"])
+    write([f"# {cell(sheet.title)}, part {sheet.part}, revision {sheet.revision}, {sheet.date}"])
     if sheet.verdict:
         write([f"# DO NOT CUT: {sheet.verdict}"])
     write(

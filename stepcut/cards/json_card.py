@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-import json
 from typing import Any
 
+from stepcut import gate
 from stepcut.cards.wording import Voice, remark_text
 from stepcut.plan import Plan
 
@@ -51,4 +51,4 @@ def content(plan: Plan, voice: Voice) -> dict[str, Any]:
 
 def render(plan: Plan, voice: Voice) -> str:
     """Return the plan as indented JSON text with a final line end."""
-    return json.dumps(content(plan, voice), indent=2, ensure_ascii=False) + "\n"
+    return gate.json_text(content(plan, voice)) + "\n"

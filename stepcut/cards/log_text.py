@@ -8,7 +8,7 @@ import json
 from collections.abc import Sequence
 from dataclasses import asdict
 
-from stepcut.cards.csv_card import safe
+from stepcut import gate
 from stepcut.log.store import JobRow, Store
 
 
@@ -16,8 +16,8 @@ def markdown(store: Store, row: JobRow) -> str:
     """Return one job as Markdown."""
     ticks = store.ticks(row.id)
     cut = sum(what == "cut" for _, what in ticks)
-    lines = [f"## Job {row.id}: {row.title}, part {row.part}", "",
-             f"- revision {row.revision}, {row.shape}, machine {row.machine}",
+    lines = [f"## Job {row.id}: {gate.markdown(f'{row.title}, part {row.part}')}", "",
+             f"- revision {row.revision}, {row.shape}, machine {gate.markdown(row.machine)}",
              f"- begun {row.begun}, {'ended ' + row.ended if row.ended else 'not ended'}",
              f"- {cut} of {row.stops} stops cut; next is stop {row.place}" if not row.ended else f"- {cut} of {row.stops} stops cut"]  # fmt: skip
     lines += [
@@ -32,7 +32,7 @@ def markdown(store: Store, row: JobRow) -> str:
             "Notes",
             "",
             *(
-                f"- {at}{f', stop {n}' if n else ''}: {words}{' (next time)' if later else ''}"
+                f"- {at}{f', stop {n}' if n else ''}: {gate.markdown(words)}{' (next time)' if later else ''}"
                 for at, n, words, later in notes
             ),
         ]
@@ -64,13 +64,17 @@ def as_json(store: Store, rows: Sequence[JobRow]) -> str:
         content["readings"] = store.readings(row.id)
         content["blues"] = store.blues(row.id)
         found.append(content)
-    return json.dumps({"schema": 1, "jobs": found}, indent=2, ensure_ascii=False) + "\n"
+    return gate.json_text({"schema": 1, "jobs": found}) + "\n"
 
 
 def as_csv(store: Store, rows: Sequence[JobRow]) -> str:
     """Return every event, note, reading and blue check as one table, lengths in mm."""
     buffer = io.StringIO()
-    write = csv.writer(buffer, lineterminator="\r\n").writerow
+    writer = csv.writer(buffer, lineterminator="\r\n")
+
+    def write(cells: Sequence[object]) -> None:
+        writer.writerow([gate.cell(each) for each in cells])
+
     write(
         [
             "job",
@@ -88,11 +92,11 @@ def as_csv(store: Store, rows: Sequence[JobRow]) -> str:
         ]
     )
     for row in rows:
-        head = [row.id, safe(row.title), row.part, row.revision]
+        head = [row.id, row.title, row.part, row.revision]
         for at, kind, n, words in store.events(row.id):
-            write([*head, at, kind, n or "", safe(words or ""), "", "", "", ""])
+            write([*head, at, kind, n or "", words or "", "", "", "", ""])
         for at, n, words, later in store.notes(row.id):
-            write([*head, at, "note for next time" if later else "note", n or "", safe(words), "", "", "", ""])
+            write([*head, at, "note for next time" if later else "note", n or "", words, "", "", "", ""])
         for _, n, wanted, found, _ in store.readings(row.id):
             write([*head, "", "reading", n, "", wanted, found, "", ""])
         for _, at, share, minutes, _, _ in store.blues(row.id):

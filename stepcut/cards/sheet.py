@@ -6,11 +6,12 @@ handle.  Each shape adds its own head, set-up and end in ``shapes/<shape>/words`
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from importlib import import_module
 from typing import Any
 
+from stepcut import gate
 from stepcut.cards.wording import Voice, remark_text, turns_text
 from stepcut.machine import Machine, RotaryTable, Scale
 from stepcut.plan import Picture, Plan, Stop
@@ -176,10 +177,16 @@ def rows_of(plan: Plan, dials: Dials, words: tuple[str, str]) -> tuple[Row, ...]
 
 
 def build(plan: Plan, heading: Heading) -> Sheet:
-    """Return the sheet of a plan; the shape's own module words its head, set-up and end."""
+    """Return the sheet of a plan; the shape's own module words its head, set-up and end.
+
+    Every text of it has been through the gate, so that no card prints what a recipe or a machine hides in a name.
+    """
     module = import_module(f"stepcut.shapes.{plan.shape}.words")
-    sheet: Sheet = module.sheet(plan, heading)
-    return sheet
+    flowing = replace(
+        heading, note=gate.prose(heading.note), next_time=tuple(gate.prose(words) for words in heading.next_time)
+    )
+    sheet: Sheet = module.sheet(plan, flowing)
+    return gate.everywhere(sheet)
 
 
 def verdict_of(plan: Plan, voice: Voice) -> str:

@@ -11,6 +11,7 @@ from textwrap import wrap
 from rich.console import Console
 from rich.text import Text
 
+from stepcut import gate
 from stepcut.cards.sheet import Row, Sheet
 from stepcut.plan import Picture, Polyline
 
@@ -34,7 +35,7 @@ PLAIN = {
 
 
 def plain(text: str, encoding: str | None) -> str:
-    """Return text in characters that an encoding has; unknown ones become a question mark.
+    """Return text in characters that an encoding has; unknown ones become a question mark, unseen ones their codes.
 
     Examples
     --------
@@ -42,6 +43,7 @@ def plain(text: str, encoding: str | None) -> str:
     ("12d30'", "12°30'")
     """
     encoding = encoding or "ascii"
+    text = gate.terminal(text)
     try:
         text.encode(encoding)
     except (UnicodeEncodeError, LookupError):

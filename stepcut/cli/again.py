@@ -21,6 +21,7 @@ def _body(
     """Open an old job in another size: old against new side by side, its notes, a new revision."""
     from dataclasses import replace
 
+    from stepcut import gate
     from stepcut.cards.brief import side_by_side
     from stepcut.cli import at_machine, screen
     from stepcut.cli import show as showing
@@ -43,7 +44,7 @@ def _body(
         if old.revision != new.revision
         else "Nothing changes: the revision stays."
     )
-    lines += [f"Note of job {row.id}{f', stop {n}' if n else ''}: {words}" for _, n, words, _ in notes]
+    lines += [f"Note of job {row.id}{f', stop {n}' if n else ''}: {gate.line(words)}" for _, n, words, _ in notes]
     screen.show("\n".join(lines))
     if save is not None:
         showing.saved(save, new_recipe, force)

@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
+import unicodedata
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Literal, cast
 
 import typer
 from typer.core import TyperCommand
 
+from stepcut import gate
 from stepcut.cli import screen, show
 from stepcut.cli.group import one
 from stepcut.cli.options import Force, MachineName, Sets, Text, Width
 from stepcut.errors import BadValue
+from stepcut.files import refuse_taken, write_whole
 
 if TYPE_CHECKING:
     from stepcut.recipes import Job
@@ -85,36 +88,44 @@ def _write_all(
             "is no kind of card that is known here",
             f"Use one of {', '.join(KINDS)}.",
         )
+    targets = [Path(out) / f"{Path(name).stem}.{chosen}" if folder else Path(out) for name in names]
+    if out != "-":
+        _refuse_doubles(targets, names)
     pages = [rendered(each, chosen, paper, date, width) for each in jobs]  # all are solved before any is written
     if out == "-":
         for content in pages:
             screen.show_bytes(b"".join(content))
         return
-    for count, (content, name) in enumerate(zip(pages, names, strict=True), 1):
-        target = Path(out) / f"{Path(name).stem}.{chosen}" if folder else Path(out)
-        written = _write(target, content, force)
+    files = [_files(target, content) for target, content in zip(targets, pages, strict=True)]
+    whose = [(each, name) for name, written in zip(names, files, strict=True) for each in written]
+    _refuse_doubles([each for each, _ in whose], [name for _, name in whose])
+    for each, _ in whose:
+        refuse_taken(each, force)
+    for count, (content, written) in enumerate(zip(pages, files, strict=True), 1):
+        for target, page in zip(written, content, strict=True):
+            write_whole(target, page, force)
         if len(jobs) > 1:
-            screen.say(f"{count} of {len(jobs)}: {', '.join(map(str, written))}")
+            screen.say(f"{count} of {len(jobs)}: {gate.line(', '.join(map(str, written)))}")
         else:
-            screen.say(f"Wrote {', '.join(map(str, written))}.")
+            screen.say(f"Wrote {gate.line(', '.join(map(str, written)))}.")
         if open_:
             typer.launch(str(written[0]))
 
 
-def _write(target: Path, pages: list[bytes], force: bool) -> list[Path]:
-    """Write one file, or one for each page; none when one of them stands already."""
-    from stepcut.errors import FileTrouble
-    from stepcut.files import write_whole
+def _files(target: Path, pages: list[bytes]) -> list[Path]:
+    """Return the file of a card, or one for each of its pages."""
+    return [target] if len(pages) == 1 else [target.with_stem(f"{target.stem}-{n}") for n in range(1, len(pages) + 1)]
 
-    targets = (
-        [target] if len(pages) == 1 else [target.with_stem(f"{target.stem}-{n}") for n in range(1, len(pages) + 1)]
-    )
-    for each in targets:
-        if each.exists() and not force:
-            raise FileTrouble(each, "stands already", "Choose another name, or add --force to replace it.")
-    for each, content in zip(targets, pages, strict=True):
-        write_whole(each, content, force)
-    return targets
+
+def _refuse_doubles(targets: list[Path], names: list[str]) -> None:
+    """Refuse two recipes that would write one file; names that differ in case only are one file on many systems."""
+    seen: dict[str, str] = {}
+    for target, name in zip(targets, names, strict=True):
+        same = unicodedata.normalize("NFC", str(target)).casefold()
+        if same in seen:
+            rule = f"would be written by two recipes, {seen[same]} and {name}"
+            raise BadValue("out", target, rule, "Write them one by one, with a name for each.")
+        seen[same] = name
 
 
 def rendered(job: Job, kind: str, paper: Text = None, date: Text = None, width: int | None = None) -> list[bytes]:

@@ -36,7 +36,7 @@ def _body(
     unit: Annotated[Text, typer.Option("--unit", help="in or mm.")] = None,
 ) -> int:
     """Say whether a ramp holds over a range of friction, and the torque to lock and release it."""
-    from stepcut import quantity
+    from stepcut import gate, quantity
     from stepcut.cards.lock_text import lock_notes, lock_table
     from stepcut.cards.wording import Voice
     from stepcut.cli import screen
@@ -66,7 +66,7 @@ def _body(
                        "washer", "Give a radius above 0, and half the thread's angle, up to 45deg.")  # fmt: skip
     rows = [locking(degrees, middle, force, f, face, of_face if of_face is not None else f, lean) for f in frictions]
     second = f"a second face at radius {voice.length(face)}" if face else "no second face"
-    lines += [f"Clamp force {text}, one sliding ramp, {second}.", "", lock_table(rows, voice), ""]
+    lines += [f"Clamp force {gate.line(text)}, one sliding ramp, {second}.", "", lock_table(rows, voice), ""]
     lines += lock_notes(rows, lean)
     columns = screen.width(width)
     screen.show(

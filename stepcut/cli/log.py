@@ -18,6 +18,7 @@ Number = Annotated[int, typer.Argument(help="Number of the job.", min=1)]
 
 def _list() -> None:
     """List all jobs, the newest first."""
+    from stepcut import gate
     from stepcut.cli import at_machine
     from stepcut.cli.screen import show
 
@@ -27,7 +28,7 @@ def _list() -> None:
             cut = sum(what == "cut" for _, what in store.ticks(row.id))
             state = f"done {row.ended[:10]}" if row.ended else f"{cut} of {row.stops} cut"
             lines.append(
-                f"{row.id:>4}  {row.begun[:10]}  {row.revision}  {row.shape:<7}  {row.title}, part {row.part}: {state}"
+                f"{row.id:>4}  {row.begun[:10]}  {row.revision}  {row.shape:<7}  {gate.line(f'{row.title}, part {row.part}')}: {state}"
             )
     show("\n".join(lines) if lines else "The log is empty; stepcut tick begins a job.")
 
@@ -84,6 +85,7 @@ def _export(
     force: Force = False,
 ) -> None:
     """Write the log as CSV, JSON or Markdown."""
+    from stepcut import gate
     from stepcut.cards.log_text import as_csv, as_json, markdown
     from stepcut.cli import at_machine
     from stepcut.cli.screen import say, show
@@ -104,7 +106,7 @@ def _export(
         show(text)
         return
     write_whole(Path(out), text, force)
-    say(f"Wrote {out}.")
+    say(f"Wrote {gate.line(out)}.")
 
 
 def _errors(
@@ -114,6 +116,7 @@ def _errors(
     """Compare readings with plans: mean and spread, proposed as the machine's depth error; written only with --accept."""
     import re
 
+    from stepcut import gate
     from stepcut.cards.sheet import voice_of
     from stepcut.cli import at_machine
     from stepcut.cli.screen import show
@@ -129,10 +132,10 @@ def _errors(
     error = depth_error(pairs)
     if error is None:
         show(
-            f"{len(pairs)} reading{'' if len(pairs) == 1 else 's'} on {own.name}; three or more are needed to say something."
+            f"{len(pairs)} reading{'' if len(pairs) == 1 else 's'} on {gate.line(own.name)}; three or more are needed to say something."
         )
         return
-    lines = [f"{error.count} readings on {own.name}: mean {voice.length(error.mean)}, spread {voice.length(error.spread)}.",
+    lines = [f"{error.count} readings on {gate.line(own.name)}: mean {voice.length(error.mean)}, spread {voice.length(error.spread)}.",
              f"Proposed depth error (mean and two spreads): {voice.length(error.proposed)}; its file says {voice.length(own.depth.error if own.depth else 0)}."]  # fmt: skip
     path = dict(machines.names()).get(machine, Path(machine))
     if not accept:
@@ -152,7 +155,7 @@ def _errors(
             raise BadValue("machine", machine, "has no line error = ... in its [depth]", "Add one by hand.")
         mended = re.sub(r"(?m)^error\s*=.*$", f'error = "{fixed(value, 5)}{voice.unit}"', section[0], count=1)
         write_whole(path, text[: section.start()] + mended + text[section.end() :], force=True)
-        lines.append(f"Written into {path}.")
+        lines.append(f"Written into {gate.line(str(path))}.")
     show("\n".join(lines))
 
 

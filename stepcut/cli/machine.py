@@ -9,6 +9,7 @@ from typing import Annotated
 import typer
 from typer.core import TyperCommand
 
+from stepcut import gate
 from stepcut.cli.group import several
 from stepcut.cli.screen import show
 from stepcut.errors import BadValue, StepcutError
@@ -28,7 +29,7 @@ def _list() -> None:
             note = machine.note or f"units {machine.unit}"
         except StepcutError:
             note = "has faults; see stepcut machine show"
-        lines.append(f"{name}: {note}\n    {path}")
+        lines.append(f"{gate.line(name)}: {gate.prose(note)}\n    {gate.line(str(path))}")
     show("\n".join(lines))
 
 
@@ -91,13 +92,13 @@ def _new(
         answers[key] = offer if unasked else _ask(question, offer, field, answers.get("unit"))
     path = machines.write_new(name, _filled(source, name, answers))
     machines.read_machine(path)
-    show(f"Wrote {path}. Edit it to add slides, lathe, cutters and gears.")
+    show(f"Wrote {gate.line(str(path))}. Edit it to add slides, lathe, cutters and gears.")
 
 
 def _ask(question: str, offer: str, field: Field, unit: str | None) -> str:
     """Ask until the answer can be read; the offered one stands when nothing is typed."""
     while True:
-        text = typer.prompt(f"{question}", default=offer, err=not sys.stdout.isatty())
+        text = typer.prompt(f"{question}", default=gate.line(offer), err=not sys.stdout.isatty())
         if not str(text).strip() and not field.needed:
             return ""
         try:

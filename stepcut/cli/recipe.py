@@ -8,7 +8,7 @@ from typing import Annotated
 import typer
 from typer.core import TyperCommand
 
-from stepcut import recipes
+from stepcut import gate, recipes
 from stepcut.cli.group import several
 from stepcut.cli.options import Force
 from stepcut.cli.screen import show
@@ -24,7 +24,7 @@ def _list() -> None:
     wide = max(len(path.stem) for path in paths)
     for path in paths:
         recipe = recipes.load(path)
-        lines.append(f"{path.stem:<{wide}}  {recipe.shape:<7}  {recipe.title}")
+        lines.append(f"{path.stem:<{wide}}  {recipe.shape:<7}  {gate.line(recipe.title)}")
     show("\n".join(lines))
 
 
@@ -42,7 +42,7 @@ def _copy(
     """Copy a recipe, comments and all, to change it."""
     target = to / f"{Path(name).stem}.toml" if to.is_dir() else to
     write_whole(target, recipes.source_text(name), force)
-    show(f"Wrote {target}.")
+    show(f"Wrote {gate.line(str(target))}.")
 
 
 def command() -> TyperCommand:

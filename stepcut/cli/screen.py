@@ -30,7 +30,7 @@ def colour() -> bool:
 
 
 def show(text: str) -> None:
-    """Print text, whatever the terminal can encode."""
+    """Print text, whatever the terminal can encode; what came from outside is held at the gate."""
     sys.stdout.write(plain(text if text.endswith("\n") else text + "\n", encoding()))
     sys.stdout.flush()
 

@@ -72,7 +72,7 @@ def solve_and_show(shape: str, values: dict[str, Any], common: Mapping[str, Any]
         shape, values, title=common["title"], part=common["part"], machine=common["machine"] or "", unit=common["unit"]
     )
     the_job = job(recipe)
-    if shape == "ramp" and (common["choice"] or not (common["json"] or common["save"])):
+    if shape == "ramp" and (common["choice"] or not (common["json"] or common["save"] is not None)):
         from stepcut.cli import choosing
 
         chosen = choosing.choose(the_job, common["choice"], screen.width(common["width"]))
@@ -80,7 +80,7 @@ def solve_and_show(shape: str, values: dict[str, Any], common: Mapping[str, Any]
             return 0
         the_job = chosen
     plan = showing.solved(the_job)
-    if common["save"]:
+    if common["save"] is not None:
         showing.saved(common["save"], the_job.recipe, bool(common["force"]))
     if common["json"]:
         showing.json_text(the_job)

@@ -7,6 +7,7 @@ import os
 import sys
 from pathlib import Path
 
+from stepcut import gate
 from stepcut.cards.sheet import Heading, Sheet, build, voice_of
 from stepcut.cards.wording import Voice, refusal
 from stepcut.cli import screen
@@ -36,9 +37,11 @@ def saved(path: str, recipe: Recipe, force: bool) -> None:
     from stepcut.files import write_whole
 
     target = Path(path)
+    if not path.strip() or target.name in ("", ".", "..") or path.endswith(("/", "\\")) or target.is_dir():
+        raise BadValue("save", path, "names no file", "Give a file name, such as ring.toml.")
     target = target if target.suffix == ".toml" else target.with_name(f"{target.name}.toml")
     write_whole(target, dump(recipe), force)
-    screen.say(f"Saved {target}.")
+    screen.say(f"Saved {gate.line(str(target))}.")
 
 
 def voice(job: Job) -> Voice:

@@ -1,0 +1,104 @@
+"""Files are written whole or not at all, over nothing but a file that is to be replaced."""
+
+from __future__ import annotations
+
+import os
+import stat
+import time
+from pathlib import Path
+
+import pytest
+
+from stepcut import files
+from stepcut.errors import FileTrouble
+from tests.conftest import Run
+
+
+def test_a_forced_write_keeps_the_permissions_and_the_link(tmp_path: Path) -> None:
+    real, link = tmp_path / "real.toml", tmp_path / "link.toml"
+    real.write_text("old")
+    real.chmod(0o640)
+    link.symlink_to(real)
+    files.write_whole(link, "new", force=True)
+    assert link.is_symlink()
+    assert real.read_text() == "new"
+    assert stat.S_IMODE(real.stat().st_mode) == 0o640
+
+
+def test_a_new_file_has_the_permissions_of_any_other(tmp_path: Path) -> None:
+    files.write_whole(tmp_path / "a", "x")
+    (tmp_path / "b").write_text("x")
+    assert (tmp_path / "a").stat().st_mode == (tmp_path / "b").stat().st_mode
+
+
+@pytest.mark.parametrize("force", [False, True])
+def test_only_a_file_is_replaced(tmp_path: Path, force: bool) -> None:
+    fifo, folder = tmp_path / "fifo", tmp_path / "folder"
+    os.mkfifo(fifo)
+    folder.mkdir()
+    for path, rule in (
+        (fifo, "is no regular file"),
+        (folder, "is a folder"),
+        (Path("/dev/null"), "is no regular file"),
+    ):
+        with pytest.raises(FileTrouble) as trouble:
+            files.write_whole(path, "x", force)
+        assert str(trouble.value) == (
+            f"{path}: {rule}, and only a file is replaced. Choose another name."
+            if force
+            else f"{path}: stands already. Choose another name, or add --force to replace it."
+        )
+    assert stat.S_ISFIFO(fifo.stat().st_mode)
+
+
+def test_a_link_to_nothing_is_something_that_stands(tmp_path: Path) -> None:
+    link = tmp_path / "link"
+    link.symlink_to(tmp_path / "nothing")
+    with pytest.raises(FileTrouble, match="stands already"):
+        files.write_whole(link, "x")
+    files.write_whole(link, "x", force=True)
+    assert link.is_symlink()
+    assert (tmp_path / "nothing").read_text() == "x"
+
+
+def test_what_a_killed_program_left_is_swept_and_a_running_one_is_let_be(tmp_path: Path) -> None:
+    old, young = tmp_path / f"{files.PART_PREFIX}old", tmp_path / f"{files.PART_PREFIX}young"
+    old.write_text("half")
+    young.write_text("half")
+    os.utime(old, (time.time() - 3600, time.time() - 3600))
+    files.write_whole(tmp_path / "card.txt", "x")
+    assert sorted(path.name for path in tmp_path.iterdir()) == [f"{files.PART_PREFIX}young", "card.txt"]
+
+
+def test_a_write_that_fails_leaves_nothing(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    def full(_: int) -> None:
+        raise OSError(28, "No space left on device")
+
+    monkeypatch.setattr(os, "fsync", full)
+    with pytest.raises(FileTrouble) as trouble:
+        files.write_whole(tmp_path / "card.txt", "x")
+    assert (
+        str(trouble.value)
+        == f"{tmp_path}/card.txt: cannot be written (no space left on device). Check the folder and the space left."
+    )
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_two_recipes_that_would_write_one_file_are_refused_before_anything_is_written(run: Run, tmp_path: Path) -> None:
+    for folder, name in (("a", "ring.toml"), ("b", "RING.toml")):
+        (tmp_path / folder).mkdir()
+        assert run("recipe", "copy", "sluice-clamp-ramp", str(tmp_path / folder / name)).returncode == 0
+    out = tmp_path / "out"
+    done = run("card", str(tmp_path / "a/ring.toml"), str(tmp_path / "b/RING.toml"), "--out", f"{out}/", "--as", "txt")
+    assert done.returncode == 2
+    assert "would be written by two recipes" in done.stderr
+    assert not out.exists()
+
+
+@pytest.mark.parametrize("name", [".", "", "..", "cards/"])
+def test_a_name_that_names_no_file_is_refused(run: Run, tmp_path: Path, name: str) -> None:
+    done = run("ramp", "--outside", "1.75in", "--bore", "1.40in", "--rise", "0.090in", "--span", "180deg", "--cutter", "1/2in",
+               "--step", "10deg", "--save", name, cwd=tmp_path, env={"PYTHONPATH": str(Path(__file__).parent.parent)})  # fmt: skip
+    assert (done.returncode, done.stdout) == (2, "")
+    assert done.stderr == f"save = {name or repr(name)}: names no file. Give a file name, such as ring.toml.\n"
+    assert list(tmp_path.iterdir()) == []
