@@ -1,0 +1,63 @@
+"""Random jobs of every shape, as a user would write them; the same seed gives the same job."""
+
+from __future__ import annotations
+
+from random import Random
+from typing import Any
+
+from tests.outside.front import deg, mm
+from tests.outside.published_motions import ACCELERATIONS
+
+MOTIONS = ["uniform", *ACCELERATIONS]
+LEAVES = ["0mm", "0mm", "0.05mm", "0.2mm"]
+
+
+def ramp(draw: Random, approach: str | None = None, kind: str | None = None) -> dict[str, Any]:
+    """A ring of one to four ramps by any way of cutting."""
+    starts = draw.choice([1, 1, 2, 3, 4])
+    bore = draw.uniform(12, 60)
+    wall = draw.uniform(1, bore / 4)
+    rise = draw.uniform(0.2, 4)
+    approach = approach or draw.choice(["across", "across", "plunge", "side"])
+    kind = kind or (draw.choice(["flat", "flat", "ball", "bull"]) if approach != "side" else "flat")
+    cutter = draw.uniform(wall * 1.1, bore / 2.2) if approach == "plunge" else draw.uniform(2, bore / 2.2)
+    values: dict[str, Any] = {
+        "outside": mm(bore + 2 * wall), "bore": mm(bore), "starts": str(starts), "cutter": mm(cutter), "kind": kind,
+        "approach": approach, "leave": draw.choice(LEAVES), "start-depth": draw.choice(["0mm", "0.3mm", "1mm"]),
+    }  # fmt: skip
+    if kind == "bull":
+        values["corner"] = mm(cutter * draw.uniform(0.05, 0.45))
+    if approach == "across":
+        values["on-line"] = draw.choice(["edge", "edge", "centre"])
+    if draw.random() < 0.3:
+        values["order"] = "by-depth"
+    span = draw.uniform(0.3, 0.8) * 360 / starts if draw.random() < 0.7 else 0.0  # or the largest that fits
+    if span and draw.random() < 0.3:
+        start = float(values.pop("start-depth")[:-2])
+        places = sorted({round(draw.uniform(0.05, 0.95), 2) for _ in range(draw.randint(1, 3))})
+        drops = sorted(draw.choice([0.0, draw.random(), draw.random()]) for _ in places)
+        pairs = [
+            (0.0, start),
+            *((span * p, start + rise * d) for p, d in zip(places, drops, strict=True)),
+            (span, start + rise),
+        ]
+        values["targets"] = [[deg(at), mm(depth)] for at, depth in pairs]
+    else:
+        values |= {"rise": mm(rise), "law": draw.choice(MOTIONS)}
+        if span:
+            values["span"] = deg(span)
+        if draw.random() < 0.3:
+            values |= {"lead-in": deg(draw.uniform(1, 15)), "lead-out": deg(draw.uniform(0, 10))}
+    values |= draw.choice(
+        [
+            {"step": deg(draw.choice([1, 2, 3, 5, 7.5, 10]))}, {"stops": str(draw.randint(3, 40))},
+            {"drop": mm(rise / draw.uniform(3, 30))}, {"scallop": mm(rise / draw.uniform(4, 40))},
+        ]
+    )  # fmt: skip
+    return values
+
+
+def job(shape: str, seed: int, **fixed: Any) -> dict[str, Any]:
+    """The values of the random job of a seed."""
+    values: dict[str, Any] = globals()[shape](Random(f"{shape} {seed}"), **fixed)  # noqa: S311  # cases, no secrets
+    return values

@@ -1,0 +1,76 @@
+"""What a plan prints against what the model of the whole part sees."""
+
+from __future__ import annotations
+
+import sys
+from collections import Counter
+from collections.abc import Mapping
+from typing import Any
+
+from stepcut.errors import StepcutError
+from tests.outside import cases, front, whole_part
+from tests.outside.seen import Seen
+
+BELOW = 2e-5  # mm; the JSON carries whole divisions, so a true gouge is far larger than this
+SHARP, SHARE = 2e-4, 2e-3  # mm and share of the figure: how well figures must agree with the sharp model
+COARSE, COARSE_SHARE = 2e-3, 1.5e-2  # the same with the fast one
+
+
+def disagreements(plan: Mapping[str, Any], seen: Seen, fast: bool = False) -> list[str]:
+    """What is printed wrong, in words with both numbers; empty when the plan tells the truth.
+
+    A plan that says DO NOT CUT may spoil the part, and its other figures are not looked at.
+    """
+    if any(remark["spoils"] for remark in plan["remarks"]):
+        return []
+    least, share = (COARSE, COARSE_SHARE) if fast else (SHARP, SHARE)
+    found = []
+    if seen.gouge > BELOW + seen.errors.get("gouge", 0.0):
+        wide = f", {seen.more['gouge_width']:.4f} mm wide" if "gouge_width" in seen.more else ""
+        found.append(f"gouge {seen.gouge:.5f} mm at {seen.where}{wide}")
+    for name, true in seen.figures().items():
+        if name == "gouge":
+            continue
+        printed = plan["result"][name]
+        scale = seen.more["area"] if name == "volume" else 1.0
+        room = max(least * scale / 4, share * max(abs(true), abs(printed))) + seen.errors.get(name, 0.0)
+        # Where the wanted line has a kink, "square to it" can be read two ways.
+        low = seen.more.get("scallop_low", true) if name == "scallop" else true
+        if not min(low, true) - room <= printed <= true + room:
+            found.append(f"{name} printed {printed:.5f}, true {true:.5f}")
+    return found
+
+
+def written(shape: str, values: Mapping[str, Any], machine: str = "metric") -> str:
+    """The command line of a job."""
+    words = [f"stepcut {shape} --machine {machine}"]
+    for key, value in values.items():
+        if isinstance(value, list):
+            join = "; " if key == "segments" else ", "
+            value = join.join(" ".join(map(str, item)) if isinstance(item, list) else str(item) for item in value)
+        words.append(f"--{key} '{value}'" if " " in str(value) else f"--{key} {value}")
+    return " ".join(words)
+
+
+def hunted(shape: str, count: int, first: int = 0, fast: bool = True, **fixed: Any) -> None:
+    """Look for disagreements in random jobs and print them."""
+    kinds: Counter[str] = Counter()
+    for seed in range(first, first + count):
+        values = cases.job(shape, seed, **fixed)
+        try:
+            plan = front.solved(shape, **values)
+        except StepcutError as refused:
+            kinds["refused: " + str(refused).partition(":")[0]] += 1
+            continue
+        if not plan["stops"]:
+            kinds["no stops"] += 1
+            continue
+        wrong = disagreements(plan, whole_part.see(plan, fast), fast)
+        if wrong and fast:
+            wrong = disagreements(plan, whole_part.see(plan))
+        kinds["agree" if not wrong else "DISAGREE"] += 1
+        if any(remark["spoils"] for remark in plan["remarks"]):
+            kinds["spoils, and says so"] += 1
+        if wrong:
+            print(f"seed {seed}: {written(shape, values)}\n    " + "\n    ".join(wrong), flush=True)
+    print(dict(kinds), file=sys.stderr)

@@ -1,0 +1,110 @@
+"""Every shape, cutter and way of cutting, through the front, against models that know the whole part.
+
+A model takes the JSON of a plan and nothing else of the program.  A plan that says DO NOT CUT may spoil the part; any other
+may nowhere go below the stock line, nor into metal that must stay, and its figures are those of the model.
+Cases marked as expected failures are faults that are known; take the mark away when one is mended.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from stepcut.errors import StepcutError
+from tests.outside import cases, front, whole_part
+from tests.outside.compared import disagreements, written
+
+SEEDS = 20
+
+
+def fault(*values: Any, why: str, name: str) -> Any:
+    """A case that fails today."""
+    return pytest.param(*values, id=name, marks=pytest.mark.xfail(strict=False, reason=why))
+
+
+def told_wrong(shape: str, values: dict[str, Any], machine: str = "metric") -> list[str]:
+    """What a plan says wrong; a job that is refused says nothing."""
+    try:
+        plan = front.solved(shape, machine, **values)
+    except StepcutError:
+        return []
+    wrong = disagreements(plan, whole_part.see(plan, fast=True), fast=True)
+    return disagreements(plan, whole_part.see(plan)) if wrong else []
+
+
+def agrees(shape: str, first: int, fixed: dict[str, Any]) -> None:
+    """Random jobs of a kind: all of them tell the truth."""
+    found = []
+    for seed in range(first, first + SEEDS):
+        values = cases.job(shape, seed, **fixed)
+        found += [f"{written(shape, values)}: {line}" for line in told_wrong(shape, values)]
+    assert not found, "\n".join(found)
+
+
+# --- random jobs ----------------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    "fixed",
+    [
+        pytest.param({"approach": "across", "kind": "flat"}, id="across, flat"),
+        fault(
+            {"approach": "across", "kind": "ball"}, name="across, ball", why="cuts of the next ramp are not looked at"
+        ),
+        fault(
+            {"approach": "across", "kind": "bull"}, name="across, bull", why="cuts of the next ramp are not looked at"
+        ),
+        fault({"approach": "plunge", "kind": "flat"}, name="plunge, flat", why="run-out is only tried at three radii"),
+        fault({"approach": "plunge", "kind": "ball"}, name="plunge, ball", why="run-out is only tried at three radii"),
+        fault({"approach": "plunge", "kind": "bull"}, name="plunge, bull", why="run-out is only tried at three radii"),
+        fault(
+            {"approach": "side"}, name="side", why="a ridge beside a kink of targets is taken with the steeper slope"
+        ),
+    ],
+)
+def test_random_ramps(fixed: dict[str, Any]) -> None:
+    agrees("ramp", 1000, fixed)
+
+
+# --- faults that were found, each with the figure it was found with ---------------------------------------------------
+
+RAMPS = [
+    fault(
+        {"outside": "60mm", "bore": "40mm", "rise": "2mm", "starts": "3", "cutter": "20mm", "approach": "plunge", "step": "2deg"},
+        name="a plunged cutter notches the next high edge", why="0.20 mm wide and 2 mm deep: the tangent radius binds",
+    ),
+    fault(
+        {"outside": "57.5559mm", "bore": "47.9306mm", "starts": "3", "cutter": "20.2006mm", "approach": "plunge",
+         "leave": "0.05mm", "rise": "1.2385mm", "law": "parabolic", "drop": "0.0418mm"},
+        name="the same with a parabolic motion", why="1.185 mm deep",
+    ),
+    fault(
+        {"outside": "69.7612mm", "bore": "48.7477mm", "starts": "4", "cutter": "20.3741mm", "kind": "bull", "corner": "7.7181mm",
+         "start-depth": "1mm", "rise": "0.2024mm", "law": "parabolic", "lead-in": "9.0691deg", "lead-out": "2.7026deg", "step": "3deg"},
+        name="the next ramp's last cut takes some of what is left", why="scallop printed 0.359, true 0.263",
+    ),
+    fault(
+        {"outside": "32.993mm", "bore": "30.2773mm", "starts": "1", "cutter": "8.9mm", "kind": "ball", "approach": "plunge",
+         "leave": "0.05mm", "step": "3deg", "targets": [["0deg", "0.3mm"], ["61.3149deg", "0.3mm"], ["66.2864deg", "0.7634mm"],
+         ["150.802deg", "3.5275mm"], ["165.716deg", "3.7346mm"]]},
+        name="a plunged ball at a kink", why="scallop printed 0.112, true 0.117",
+    ),
+    fault(
+        {"outside": "61.1044mm", "bore": "45.9233mm", "starts": "4", "cutter": "11.0763mm", "approach": "side", "leave": "0.2mm",
+         "targets": [["0deg", "0.3mm"], ["2.1071deg", "1.0215mm"], ["35.1187deg", "3.6826mm"]], "step": "3deg"},
+        name="the side of a cutter just past a kink", why="scallop printed 0.488, true 0.573",
+    ),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize("values", RAMPS)
+def test_ramps_tell_the_truth(values: dict[str, Any]) -> None:
+    assert told_wrong("ramp", values) == []
+
+
+@pytest.mark.parametrize("name", ["sluice-clamp-ramp", "valve-lift-plate", "gauge-board-ramp-on-edge", "paddle-latch-ramps",
+                                  "tripod-swivel-targets", "winch-dog-plunged"])  # fmt: skip
+def test_example_ramps_tell_the_truth(name: str) -> None:
+    plan = front.shipped(name)
+    assert disagreements(plan, whole_part.see(plan)) == []
