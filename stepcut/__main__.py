@@ -2,11 +2,7 @@
 
 from __future__ import annotations
 
-import re
 import sys
-
-# A value such as -5mm after an option would be taken for an option of its own.
-_NEGATIVE = re.compile(r"[-−][\d.]")
 
 
 def joined(arguments: list[str]) -> list[str]:
@@ -17,9 +13,13 @@ def joined(arguments: list[str]) -> list[str]:
     >>> joined(["ramp", "--leave", "-5mm", "--json"])
     ['ramp', '--leave=-5mm', '--json']
     """
+    import re  # here, so that nothing but this file is loaded before main listens for Ctrl-C
+
+    # A value such as -5mm after an option would be taken for an option of its own.
+    negative = re.compile(r"[-−][\d.]")
     result: list[str] = []
     for argument in arguments:
-        if result and _NEGATIVE.match(argument) and re.fullmatch(r"--[a-z][a-z-]*", result[-1]):
+        if result and negative.match(argument) and re.fullmatch(r"--[a-z][a-z-]*", result[-1]):
             result[-1] = f"{result[-1]}={argument}"
         else:
             result.append(argument)
@@ -27,10 +27,16 @@ def joined(arguments: list[str]) -> list[str]:
 
 
 def main() -> None:
-    """Run the command line and end with its exit status."""
-    from stepcut.cli import run
+    """Run the command line and end with its exit status; Ctrl-C counts from the first moment, while libraries load too."""
+    try:
+        from stepcut.cli import run
 
-    sys.exit(run(joined(sys.argv[1:])))
+        status = run(joined(sys.argv[1:]))
+    except KeyboardInterrupt:
+        if sys.stderr is not None:
+            sys.stderr.write("Stopped.\n")
+        status = 130
+    sys.exit(status)
 
 
 if __name__ == "__main__":

@@ -79,15 +79,27 @@ class BadValue(StepcutError):
         return BadValue(self.name, self.value, self.rule, self.remedy, where)
 
 
+class WouldSpoil(BadValue):
+    """A plan that would spoil the part, asked for where only a good one may be used."""
+
+    exit_status = 1
+
+
+MOST_PROBLEMS = 20  # of one file that are said; nobody mends more in one go
+
+
 class Problems(StepcutError):
-    """Several wrong inputs, all reported together."""
+    """Several wrong inputs, all reported together, the first twenty in words."""
 
     def __init__(self, problems: Sequence[BadValue]) -> None:
         self.problems = tuple(problems)
         super().__init__(*self.problems)
 
     def __str__(self) -> str:
-        return "\n".join(str(problem) for problem in self.problems)
+        lines = [str(problem) for problem in self.problems[:MOST_PROBLEMS]]
+        if len(self.problems) > MOST_PROBLEMS:
+            lines.append(f"... and {len(self.problems) - MOST_PROBLEMS} more like these.")
+        return "\n".join(lines)
 
 
 class FileTrouble(StepcutError):
@@ -113,5 +125,5 @@ def nearest(word: str, known: Sequence[str]) -> str:
     """
     from difflib import get_close_matches
 
-    close = get_close_matches(word, known, n=1, cutoff=0.6)
+    close = get_close_matches(word[:60], known, n=1, cutoff=0.6)
     return f" Did you mean {close[0]}?" if close else ""

@@ -12,7 +12,7 @@ from fractions import Fraction
 from typing import Any, Literal
 
 from stepcut import quantity
-from stepcut.errors import BadValue, Problems, Where, nearest
+from stepcut.errors import MOST_PROBLEMS, BadValue, Problems, Where, nearest
 
 FieldKind = Literal[
     "length", "angle", "force", "number", "count", "choice", "text", "targets", "lengths", "counts", "texts", "flag"
@@ -98,17 +98,18 @@ def read(
     fields = tuple(fields)
     known = {field.key: field for field in fields}
     given = {key.replace("_", "-"): value for key, value in raw.items()}
+    strange = [key for key in given if key not in known]
     problems = [
         BadValue(key, None, "is not known here", f"Leave it out.{nearest(key, list(known))}", where(key))
-        for key in given
-        if key not in known
+        for key in strange[:MOST_PROBLEMS]
     ]
+    problems += [BadValue(key, None, "is not known here", "Leave it out.") for key in strange[MOST_PROBLEMS:]]
     values: dict[str, Any] = {}
     for field in fields:
         text = given.get(field.key, field.default)
         try:
             values[field.key] = None if text is None else read_one(field, text, units)
-            if text is None and field.needed:
+            if field.needed and values[field.key] in (None, "", ()):
                 raise BadValue(field.key, None, "is missing", f"Give {_example(field)}.")
         except BadValue as problem:
             place = where(field.key)

@@ -7,22 +7,31 @@ from __future__ import annotations
 
 import contextlib
 import os
+import re
 import stat
+import sys
 import tempfile
 import time
 import tomllib
+from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
+from stepcut import gate
 from stepcut.errors import BadValue, FileTrouble, Where
 
 LARGEST = 1_000_000  # bytes; a recipe is a page of text
+DEEPEST = 32  # dots in one key, and brackets open at once; a recipe has two
+LARGEST_COUNT = 10**18  # of a whole number without unit
 PART_PREFIX = ".stepcut-"  # of a file that is being written
 PART_AGE = 600.0  # seconds; an unfinished file that is older belongs to a program that was killed
 
 
 def read_text(path: Path) -> str:
-    """Return the text of a file, with or without the mark that Notepad puts first.
+    """Return the text of a file, with or without the mark that Notepad puts first; ``-`` is standard input.
+
+    Only regular files are opened, for a pipe or a device may never end; what is read is bounded, whatever size the system
+    says.
 
     Raises
     ------
@@ -32,11 +41,10 @@ def read_text(path: Path) -> str:
         When it is not text, or far too long.
     """
     try:
-        if path.is_dir():
-            raise FileTrouble(path, "is a folder", "Name a file in it.")
-        if path.stat().st_size > LARGEST:
+        data = _standard_input() if str(path) == "-" else _bytes_of(path)
+        if len(data) > LARGEST:
             raise BadValue("file", path, f"is larger than {LARGEST} bytes", "Name a recipe or machine file.")
-        return path.read_text("utf-8-sig")
+        return data.decode("utf-8-sig").replace("\r\n", "\n").replace("\r", "\n")
     except FileNotFoundError:
         raise FileTrouble(path, "there is no such file", "Check the name and the folder.") from None
     except UnicodeDecodeError:
@@ -45,15 +53,80 @@ def read_text(path: Path) -> str:
         raise FileTrouble(path, _reason(error), "Check the name and who may read it.") from None
 
 
+def _bytes_of(path: Path) -> bytes:
+    """Return at most one byte more than is allowed of a regular file, without waiting for a pipe's other end."""
+    if path.is_dir():
+        raise FileTrouble(path, "is a folder", "Name a file in it.")
+    handle = os.open(path, os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_CLOEXEC", 0))
+    with os.fdopen(handle, "rb") as file:
+        if not stat.S_ISREG(os.fstat(handle).st_mode):
+            raise FileTrouble(path, "is no regular file", "Name a file, or - for standard input.")
+        return file.read(LARGEST + 1)
+
+
+def _standard_input() -> bytes:
+    stream = getattr(sys.stdin, "buffer", None)
+    return stream.read(LARGEST + 1) if stream is not None else sys.stdin.read(LARGEST + 1).encode("utf-8", "replace")
+
+
 def read_toml(path: Path) -> tuple[dict[str, Any], str]:
     """Return the content of a TOML file and its text."""
     text = read_text(path)
+    return parse_toml(text, str(path)), text
+
+
+def parse_toml(text: str, source: str) -> dict[str, Any]:
+    """Return the content of a TOML text, in time that grows with its length and no faster.
+
+    Raises
+    ------
+    BadValue
+        When it is not TOML, or holds keys and numbers that no recipe has: dots or brackets by the thousand, which the
+        parser takes a square of the time for, and numbers of thousands of digits.
+    """
+    way = 'Mend that line; a value stands in quotes, like rise = "0.090in".'
     try:
-        return tomllib.loads(text), text
+        line = _too_deep(text)
+        if line:
+            raise BadValue("file", None, f"is nested deeper than {DEEPEST} keys", "Mend it.", Where(source, "", line))
+        content = tomllib.loads(text)
     except (ValueError, RecursionError) as error:
         reason = "nested too deep" if isinstance(error, RecursionError) else str(error).rstrip(".")
-        way = 'Mend that line; a value stands in quotes, like rise = "0.090in".'
-        raise BadValue("file", None, f"is not TOML: {reason}", way, Where(str(path))) from None
+        raise BadValue("file", None, f"is not TOML: {gate.line(reason)[:200]}", way, Where(source)) from None
+    for key, value in content.items():
+        _refuse_monsters(key, value, text, source)
+    return content
+
+
+# Strings and comments of TOML, in which dots and brackets mean nothing.
+_QUIET = re.compile(r'"""(?:\\.|[^\\])*?"""|\'\'\'.*?\'\'\'|"(?:\\.|[^"\\\n])*"|\'[^\'\n]*\'|#[^\n]*', re.DOTALL)
+
+
+def _too_deep(text: str) -> int:
+    """Return the number of the first line with more dots in one key, or brackets open, than any recipe has; 0 if none."""
+    bare = _QUIET.sub(lambda found: "s" + "\n" * found[0].count("\n"), text)
+    opened = 0
+    for number, line in enumerate(bare.split("\n"), 1):
+        if line.count(".") > DEEPEST and any(part.count(".") > DEEPEST for part in re.split(r"[=,{]", line)):
+            return number
+        for character in re.findall(r"[\[{\]}]", line):
+            opened = opened + 1 if character in "[{" else max(0, opened - 1)
+            if opened > DEEPEST:
+                return number
+    return 0
+
+
+def _refuse_monsters(key: str, value: object, text: str, source: str) -> None:
+    """Refuse a whole number that Python itself would not print."""
+    if isinstance(value, dict):
+        for inner, each in value.items():
+            _refuse_monsters(f"{key}.{inner}", each, text, source)
+    elif isinstance(value, list):
+        for each in value:
+            _refuse_monsters(key, each, text, source)
+    elif isinstance(value, int) and abs(value) > LARGEST_COUNT:
+        rule = "a number of more than 18 digits"
+        raise BadValue(key, None, rule, "Write fewer digits.", Where(source, "", line_of(text, tuple(key.split(".")))))
 
 
 def line_of(text: str, path: tuple[str, ...]) -> int:
@@ -64,18 +137,23 @@ def line_of(text: str, path: tuple[str, ...]) -> int:
     >>> line_of('a = 1\\n[ramp]\\nrise = "x"\\n', ("ramp", "rise"))
     3
     """
+    return _lines_of_keys(text).get(path, 0)
+
+
+@lru_cache(maxsize=4)
+def _lines_of_keys(text: str) -> dict[tuple[str, ...], int]:
+    """Return the first line of every key and table of a TOML text."""
+    found: dict[tuple[str, ...], int] = {}
     section: tuple[str, ...] = ()
-    for number, line in enumerate(text.splitlines(), 1):
+    for number, line in enumerate(text.split("\n"), 1):
         bare = line.split("#")[0].strip()
         if bare.startswith("["):
-            section = tuple(part.strip().strip("\"'") for part in bare.strip("[]").split("."))
-            if section == path:
-                return number
+            section = tuple(part.strip().strip("\"'") for part in bare.strip("[]").split(".", DEEPEST + 1))
+            found.setdefault(section, number)
         elif "=" in bare:
-            key = tuple(part.strip().strip("\"'") for part in bare.split("=")[0].split("."))
-            if section + key == path:
-                return number
-    return 0
+            key = tuple(part.strip().strip("\"'") for part in bare.split("=")[0].split(".", DEEPEST + 1))
+            found.setdefault(section + key, number)
+    return found
 
 
 def write_whole(path: Path, content: str | bytes, force: bool = False) -> None:

@@ -48,6 +48,7 @@ EXAMPLES = {"length": ("in", "mm"), "angle": ("deg", "'"), "force": ("lbf", "N")
 
 PREFIXED = ("meter", "newton", "radian")  # the units that people write with milli, micro, kilo
 LONGEST_NUMBER = 24  # characters; no dial shows more, and it keeps every later sum small
+SMALLEST = Fraction(1, 10**6)  # mm, degrees or newtons: below this nothing is read, and later sums would divide by it
 LARGEST = {"length": Fraction(100_000), "angle": Fraction(360_000), "force": Fraction(10**7)}
 
 _DECIMAL = r"(?:\d+\.?\d*|\.\d+)"
@@ -141,6 +142,8 @@ def parse_number(text: object, name: str = "number") -> Fraction:
     value, unit = _split(str(text), name)
     if unit:
         raise BadValue(name, text, "is a plain number, without a unit", f"Leave out {unit}.")
+    if value and not SMALLEST <= abs(value) <= 10**6:
+        raise BadValue(name, text, "is no number that has a use here", "Check the number.")
     return value
 
 
@@ -190,6 +193,9 @@ def _within(value: Fraction, kind: str, name: str, raw: str) -> Fraction:
     if abs(value) > LARGEST[kind]:
         most = f"{LARGEST[kind]} {'mm' if kind == 'length' else BASE_UNIT[kind]}"
         raise BadValue(name, raw, f"is larger than anything on a machine ({most})", "Check the number and its unit.")
+    if 0 < abs(value) < SMALLEST:
+        least = f"0.000001 {'mm' if kind == 'length' else BASE_UNIT[kind]}"
+        raise BadValue(name, raw, f"is smaller than anything on a machine ({least})", "Check the number and its unit.")
     return value
 
 

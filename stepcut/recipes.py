@@ -16,7 +16,7 @@ from importlib.resources import files as resources
 from pathlib import Path
 from typing import Any
 
-from stepcut.errors import BadValue, Problems, Where, nearest
+from stepcut.errors import MOST_PROBLEMS, BadValue, Problems, Where, nearest
 from stepcut.fields import Units, read
 from stepcut.files import line_of, read_text, read_toml
 from stepcut.machine import Machine
@@ -212,7 +212,8 @@ def _head(content: Mapping[str, Any], where: Callable[[str], Where | None]) -> t
                 )
                 problems.append(BadValue(key, value, f"must be {wanted}", "Mend it.", where(raw_key)))
         elif key not in SHAPES:
-            way = f"Leave it out.{nearest(key, [*HEAD_TYPES, *SHAPES])}"
+            close = nearest(key, [*HEAD_TYPES, *SHAPES]) if len(problems) < MOST_PROBLEMS else ""
+            way = f"Leave it out.{close}"
             problems.append(BadValue(key, None, "is not known here", way, where(raw_key)))
     version = head.get("stepcut")
     if "stepcut" not in content:

@@ -14,7 +14,7 @@ from tests.conftest import ROOT
 LAYERS = [
     ["gate", "errors"],
     ["quantity", "machine", "kernel.motions"],
-    ["plan", "files", "shop"],
+    ["plan", "files", "folders", "shop"],
     ["kernel"],
     ["fields"],
     ["machine.files", "recipes", "shapes", "cards", "log", "shop.recover"],

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 
 from stepcut.cards.wording import Voice
@@ -12,7 +13,9 @@ NEWTON_MM_PER_INCH_POUND = 112.98482902761667  # exact: 4.4482216152605 N x 25.4
 
 
 def torque(value: float, voice: Voice) -> str:
-    """Return a torque in inch-pounds or newton metres."""
+    """Return a torque in inch-pounds or newton metres; an infinite one in words."""
+    if math.isinf(value):
+        return "none can"
     if voice.unit == "in":
         return f"{value / NEWTON_MM_PER_INCH_POUND:.0f} in-lb"
     return f"{value / 1000:.2f} N·m"

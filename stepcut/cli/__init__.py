@@ -1,20 +1,15 @@
 """The command line: one module for each command, imported when it is called.
 
-Each command reads its inputs, solves and shows; ``screen`` owns the terminal.  Errors are worded elsewhere and end here.
+Each command reads its inputs, solves and shows; ``screen`` owns the terminal, ``ending`` what trouble prints and the exit status.
 """
 
 from __future__ import annotations
 
-import os
-import sys
 from importlib import import_module
 from typing import Any
 
 import typer
 from typer.core import TyperCommand, TyperGroup
-from typer.exceptions import Abort, TyperException
-
-from stepcut.errors import StepcutError
 
 # Command, and what the list of commands says of it; the module of the same name is imported on demand.
 COMMANDS = {
@@ -81,41 +76,10 @@ def _root(version: bool = _VERSION) -> None:
 
 
 def run(arguments: list[str]) -> int:
-    """Run one command line and return its exit status: 0 done, 1 would spoil, 2 bad input, 3 file trouble."""
-    try:
-        result: Any = typer.main.get_command(app).main(args=arguments, prog_name="stepcut", standalone_mode=False)
-    except StepcutError as trouble:
-        _complain(str(trouble))
-        return trouble.exit_status
-    except TyperException as trouble:
-        _complain(f"{trouble.format_message()}{_hint(trouble, arguments)}")
-        return 2
-    except (Abort, KeyboardInterrupt):
-        _complain("Stopped.")
-        return 130
-    except BrokenPipeError:
-        sys.stdout = open(os.devnull, "w")  # noqa: SIM115, PTH123  # the reader has gone; nothing more can be written
-        return 0
-    except OSError as trouble:
-        _complain(
-            f"{trouble.filename or 'file'}: {(trouble.strerror or str(trouble)).lower()}. Check the name, the folder and the space left."
-        )
-        return 3
-    return result if isinstance(result, int) else 0
+    """Run one command line and return its exit status; see :mod:`stepcut.cli.ending`."""
+    from stepcut.cli.ending import ended
 
+    def body() -> Any:
+        return typer.main.get_command(app).main(args=arguments, prog_name="stepcut", standalone_mode=False)
 
-def _hint(trouble: TyperException, arguments: list[str]) -> str:
-    from stepcut.errors import nearest
-
-    text = trouble.format_message()
-    if "No such option" in text and "Did you mean" not in text:
-        return " See the command with --help."
-    if "No such command" in text and arguments:
-        return f"{nearest(arguments[0], list(COMMANDS))} See stepcut --help."
-    return ""
-
-
-def _complain(message: str) -> None:
-    from stepcut.cards.terminal import plain
-
-    print(plain(message, getattr(sys.stderr, "encoding", None)), file=sys.stderr)
+    return ended(body, arguments, list(COMMANDS))

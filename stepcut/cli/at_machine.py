@@ -9,6 +9,7 @@ from stepcut.cards.json_card import content
 from stepcut.cards.sheet import title_of
 from stepcut.cli import show
 from stepcut.errors import BadValue
+from stepcut.files import parse_toml
 from stepcut.log.store import JobRow, Store, default_path
 from stepcut.plan import Plan
 from stepcut.quantity import parse_angle, parse_length
@@ -38,9 +39,7 @@ def begun(store: Store, the_job: Job) -> JobRow:
 
 def recipe_of(row: JobRow) -> Recipe:
     """Return the recipe as it was cut."""
-    import tomllib
-
-    return from_content(tomllib.loads(row.recipe), row.recipe, f"job {row.id}")
+    return from_content(parse_toml(row.recipe, f"job {row.id}"), row.recipe, f"job {row.id}")
 
 
 def job_of(row: JobRow) -> Job:

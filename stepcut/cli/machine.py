@@ -14,7 +14,7 @@ from stepcut.cli.group import several
 from stepcut.cli.screen import show
 from stepcut.errors import BadValue, StepcutError
 from stepcut.fields import Field, Units, read_one
-from stepcut.files import read_text
+from stepcut.files import parse_toml, read_text
 from stepcut.machine import files as machines
 
 Name = Annotated[str, typer.Argument(help="Name of the machine, or its file.")]
@@ -78,13 +78,11 @@ def _new(
     unasked: Annotated[bool, typer.Option("--unasked", help="Take every offered figure without asking.")] = False,
 ) -> None:
     """Ask for a machine's figures and write its file; never over another one."""
-    import tomllib
-
     source = read_text(machines.shipped_path(like) if like in machines.SHIPPED else _path(like))
     machines.find(like)
     if name in machines.SHIPPED or (machines.own_folder() / f"{name}.toml").exists():
         machines.write_new(name, "")  # says why not, before anything is asked
-    offered = tomllib.loads(source)
+    offered = parse_toml(source, like)
     answers: dict[str, str] = {}
     for key, question, field in QUESTIONS:
         section, _, leaf = key.rpartition(".")

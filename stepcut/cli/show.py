@@ -86,7 +86,10 @@ def _carried(job: Job) -> tuple[str, ...]:
     from stepcut.errors import FileTrouble
     from stepcut.log.store import Store, default_path
 
-    path = default_path()
+    try:
+        path = default_path()
+    except FileTrouble:  # a person without a home has no log
+        return ()
     if not job.recipe.title or not path.exists():
         return ()
     try:
@@ -102,8 +105,8 @@ def _log_may_stand() -> bool:
     """Whether a log may stand in the usual place, told without loading a library; True where that is not known."""
     if sys.platform != "linux":
         return True
-    home = os.environ.get("XDG_DATA_HOME") or str(Path.home() / ".local" / "share")
-    return (Path(home) / "stepcut").is_dir()
+    home = os.environ.get("XDG_DATA_HOME") or str(Path("~/.local/share").expanduser() if os.environ.get("HOME") else "")
+    return home == "" or (Path(home) / "stepcut").is_dir()
 
 
 def sheet(job: Job, date: str | None = None) -> Sheet:

@@ -25,7 +25,7 @@ def _body(
     from stepcut.cli import at_machine
     from stepcut.cli import show as showing
     from stepcut.cli.screen import say
-    from stepcut.errors import BadValue
+    from stepcut.errors import BadValue, WouldSpoil
     from stepcut.log.session import Session
 
     the_job = showing.opened(recipe, set_, machine)
@@ -35,7 +35,7 @@ def _body(
     with at_machine.open_log() as store:  # before the sheet, which would say the same trouble with the log once more
         sheet = showing.sheet(the_job)
         if plan.spoils:
-            raise BadValue("recipe", recipe, f"DO NOT CUT: {sheet.verdict.rstrip('.')}", "Mend the recipe first.")
+            raise WouldSpoil("recipe", recipe, f"DO NOT CUT: {sheet.verdict.rstrip('.')}", "Mend the recipe first.")
         row = at_machine.begun(store, the_job)
         if again:
             store.end(row.id)
@@ -48,7 +48,7 @@ def _body(
         else:
             from stepcut.cli.tick_screen import TickApp
 
-            TickApp(session, sheet, plan).run()
+            TickApp(session, sheet, plan).run_guarded()
         if session.done and session.waiting is None:
             store.end(row.id)
             say(f"Job {row.id} is done: measure, file and blue; see stepcut log show {row.id}.")

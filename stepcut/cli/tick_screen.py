@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import ClassVar
 
-from textual.app import App, ComposeResult
+from textual.app import ComposeResult
 from textual.binding import Binding
 from textual.containers import Horizontal, Vertical
 from textual.content import Content
@@ -14,6 +14,7 @@ from textual.widgets import Button, Digits, Input, Label, Static
 from stepcut.cards.sheet import Sheet
 from stepcut.cli.at_machine import reading_of
 from stepcut.cli.big import big
+from stepcut.cli.guarded import GuardedApp
 from stepcut.errors import StepcutError
 from stepcut.log.session import Session
 from stepcut.plan import Plan
@@ -43,10 +44,9 @@ class _Ask(ModalScreen[str]):
         self.dismiss("")
 
 
-class TickApp(App[None]):
+class TickApp(GuardedApp):
     """Tick a card off."""
 
-    ENABLE_COMMAND_PALETTE = False
     CSS = """
     Screen { layout: vertical; }
     #head { height: 1; text-style: bold; }

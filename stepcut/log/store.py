@@ -15,6 +15,7 @@ from pathlib import Path
 from typing import Any, Literal
 
 from stepcut.errors import BadValue, FileTrouble
+from stepcut.folders import data_folder
 
 VERSION = 2
 PAPER = "The job can go on with the paper card."
@@ -74,9 +75,7 @@ class JobRow:
 
 def default_path() -> Path:
     """Return where the log stands: in the user's data folder."""
-    from platformdirs import user_data_path
-
-    return user_data_path("stepcut", appauthor=False) / "log.sqlite3"
+    return data_folder() / "log.sqlite3"
 
 
 def now() -> str:
@@ -176,7 +175,7 @@ class Store:
         BadValue
             When there is no such job.
         """
-        rows = self._rows("SELECT * FROM jobs WHERE id = ?", (number,))
+        rows = self._rows("SELECT * FROM jobs WHERE id = ?", (number,)) if number < 2**63 else []
         if not rows:
             raise BadValue("job", number, "is not in the log", "See stepcut log list.")
         return JobRow(*rows[0])

@@ -12,9 +12,10 @@ from importlib.resources import files as resources
 from pathlib import Path
 from typing import Any
 
-from stepcut.errors import BadValue, FileTrouble, Problems, Where, nearest
+from stepcut.errors import MOST_PROBLEMS, BadValue, FileTrouble, Problems, Where, nearest
 from stepcut.fields import Field, Units, read
 from stepcut.files import line_of, read_toml, write_whole
+from stepcut.folders import config_folder
 from stepcut.machine import Compound, Machine, RotaryTable, Scale
 
 SHIPPED = ("inch", "metric")
@@ -93,7 +94,8 @@ def _build(content: Mapping[str, Any], stem: str, where: Callable[..., Where]) -
         if name in SECTIONS:
             groups.append((name, SECTIONS[name], table))
         else:
-            way = f"Leave it out.{nearest(name, list(SECTIONS))}"
+            close = nearest(name, list(SECTIONS)) if len(problems) < MOST_PROBLEMS else ""
+            way = f"Leave it out.{close}"
             problems.append(BadValue(f"[{name}]", None, "is not known here", way, where(name)))
     for name, fields, table in groups:
         path = (name,) if name else ()
@@ -180,9 +182,7 @@ def _scale(section: Mapping[str, Any] | None, default: str) -> Scale | None:
 
 def own_folder() -> Path:
     """Return the folder where a person's own machines stand."""
-    from platformdirs import user_config_path
-
-    return user_config_path("stepcut", appauthor=False) / "machines"
+    return config_folder() / "machines"
 
 
 def shipped_path(name: str) -> Path:
@@ -192,7 +192,10 @@ def shipped_path(name: str) -> Path:
 
 def names() -> list[tuple[str, Path]]:
     """Return every machine that is known by name, with its file."""
-    own = sorted(own_folder().glob("*.toml"))
+    try:
+        own = sorted(own_folder().glob("*.toml"))
+    except (FileTrouble, OSError):  # a person without a home has none of their own
+        own = []
     return [(name, shipped_path(name)) for name in SHIPPED] + [(p.stem, p) for p in own if p.stem not in SHIPPED]
 
 

@@ -69,12 +69,8 @@ def locking(
     Returns
     -------
     Locking
-        Torques in N mm; it holds when the torque to turn it back is above 0.
-
-    Raises
-    ------
-    ValueError
-        When the ramp is so steep that no torque closes it: friction times tan(angle) / cos(flank) is 1 or more.
+        Torques in N mm; it holds when the torque to turn it back is above 0.  The torque to lock is infinite where the ramp
+        is so steep that none closes it: friction times tan(angle) / cos(flank) is 1 or more.
 
     Notes
     -----
@@ -92,12 +88,12 @@ def locking(
     (44.0, True)
     """
     slope, wedged = tan(radians(angle)), friction / math.cos(radians(flank))
-    if wedged * slope >= 1:
-        raise ValueError("no torque closes a ramp this steep")
     diameter = 2 * radius
     lead = pi * diameter * slope
     collar = force * collar_friction * collar_radius
-    lock = force * diameter / 2 * (lead + pi * wedged * diameter) / (pi * diameter - wedged * lead)
+    against = pi * diameter - wedged * lead
+    jammed = wedged * slope >= 1 or against <= 0  # no torque closes a ramp this steep
+    lock = math.inf if jammed else force * diameter / 2 * (lead + pi * wedged * diameter) / against
     alone = force * diameter / 2 * (pi * wedged * diameter - lead) / (pi * diameter + wedged * lead)
     return Locking(friction, lock + collar, alone + collar, alone)
 

@@ -1,0 +1,49 @@
+"""Where a person's own files stand: machines in the configuration folder, the log in the data folder."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from stepcut.errors import FileTrouble
+
+
+def _checked(path: Path, variable: str) -> Path:
+    """Refuse a folder that is only a guess: without a home the system's answer is a name that begins with a tilde."""
+    if not path.is_absolute():
+        way = f"Set HOME, or {variable}, to a folder of your own."
+        raise FileTrouble("home folder", "is not known to the system", way)
+    return path
+
+
+def data_folder() -> Path:
+    """Return the folder of the log.
+
+    Raises
+    ------
+    FileTrouble
+        When the user has no home folder.
+    """
+    from platformdirs import user_data_path
+
+    return _checked(_asked(user_data_path), "XDG_DATA_HOME")
+
+
+def config_folder() -> Path:
+    """Return the folder of the person's own machines.
+
+    Raises
+    ------
+    FileTrouble
+        When the user has no home folder.
+    """
+    from platformdirs import user_config_path
+
+    return _checked(_asked(user_config_path), "XDG_CONFIG_HOME")
+
+
+def _asked(function: object) -> Path:
+    try:
+        found: Path = function("stepcut", appauthor=False)  # type: ignore[operator]  # one of the two above
+    except (RuntimeError, KeyError):  # no home and no entry in the list of users
+        return Path("~")
+    return found

@@ -1,0 +1,220 @@
+"""How the program ends: one status for one kind of end, one message, and never a traceback."""
+
+from __future__ import annotations
+
+import os
+import re
+import signal
+import subprocess
+import sys
+import time
+from pathlib import Path
+
+import pytest
+
+from stepcut import cli
+from stepcut.cli import ending
+from tests.conftest import ROOT, Run
+
+RING = [
+    "--outside",
+    "1.75in",
+    "--bore",
+    "1.40in",
+    "--rise",
+    "0.090in",
+    "--span",
+    "180deg",
+    "--cutter",
+    "1/2in",
+    "--step",
+    "10deg",
+]
+PROGRAM = [sys.executable, "-m", "stepcut"]
+
+
+def shell(words: str, *arguments: str, **more: object) -> subprocess.CompletedProcess[bytes]:
+    """Run the program through a shell that closes or redirects its streams."""
+    environment = {**os.environ, "PYTHONPATH": str(ROOT), "PYTHONIOENCODING": "utf-8"}
+    line = ["sh", "-c", f'exec "$@" {words}', "sh", *PROGRAM, *arguments]
+    return subprocess.run(line, capture_output=True, env=environment, timeout=60, **more)  # type: ignore[call-overload, no-any-return]
+
+
+# --- 1 is DO NOT CUT and nothing else ---------------------------------------------------------------------------------
+
+
+def test_ticking_a_plan_that_would_spoil_ends_with_1(run: Run) -> None:
+    done = run("tick", "sluice-clamp-ramp", "--set", "span=180deg", "--lines", input="q\n")
+    assert done.returncode == 1
+    assert done.stderr.startswith("recipe = sluice-clamp-ramp: DO NOT CUT: ")
+    assert len(done.stderr.splitlines()) == 1
+
+
+@pytest.mark.parametrize(
+    ("arguments", "status", "message"),
+    [
+        (["lock", "--angle", "59deg", "--radius", "20mm", "--friction", "0.9"], 0, ""),
+        (["ramp", "--outside", "1.75in", "--bore", "1.40in", "--rise", "0.5in", "--span", "1deg", "--cutter", "1/16in",
+          "--step", "1deg"], 0, ""),
+        (["log", "show", "9" * 30], 2, f"job = {'9' * 30}: is not in the log. See stepcut log list.\n"),
+        (["again", "9" * 30], 2, f"job = {'9' * 30}: is not in the log. See stepcut log list.\n"),
+        (["cam", "--segments", "", "--base", "1in", "--cutter", "1/4in", "--step", "5deg"], 2,
+         "segments: is missing. Give segments.\n"),
+        (["ramp", *RING, "--leave", "1e-99mm"], 2,
+         "leave = 1e-99mm: is smaller than anything on a machine (0.000001 mm). Check the number and its unit.\n"),
+        (["index", "--circles", "15", "--angle", "1e-99deg"], 2,
+         "angle = 1e-99deg: is smaller than anything on a machine (0.000001 degree). Check the number and its unit.\n"),
+        (["lock", "--angle", "3deg", "--radius", "20mm", "--friction", "1e-99"], 2,
+         "friction = 1e-99: is no number that has a use here. Check the number.\n"),
+    ],
+)  # fmt: skip
+def test_what_ended_in_a_traceback_ends_in_a_sentence(
+    run: Run, arguments: list[str], status: int, message: str
+) -> None:
+    done = run(*arguments)
+    assert (done.returncode, done.stderr) == (status, message)
+
+
+@pytest.mark.parametrize(
+    ("text", "message"),
+    [
+        ("rise = 0x" + "f" * 4000, "{0}, line 3: ramp.rise: a number of more than 18 digits. Write fewer digits.\n"),
+        ("[" + "a." * 3000 + "a]", "{0}, line 3: file: is nested deeper than 32 keys. Mend it.\n"),
+        ("a." * 3000 + "a = 1", "{0}, line 3: file: is nested deeper than 32 keys. Mend it.\n"),
+        ("rise = " + "[" * 3000 + "]" * 3000, "{0}, line 3: file: is nested deeper than 32 keys. Mend it.\n"),
+        ("rise = " + "{a=" * 3000 + "1" + "}" * 3000, "{0}, line 3: file: is nested deeper than 32 keys. Mend it.\n"),
+    ],
+)
+def test_a_file_that_is_too_deep_is_refused_with_its_line(run: Run, tmp_path: Path, text: str, message: str) -> None:
+    path = tmp_path / "r.toml"
+    path.write_text(f"stepcut = 1\n[ramp]\n{text}\n", "utf-8")
+    done = run("card", str(path))
+    assert (done.returncode, done.stderr) == (2, message.format(path))
+
+
+# --- streams ----------------------------------------------------------------------------------------------------------
+
+
+def test_a_closed_or_full_output_is_said_and_ends_with_3() -> None:
+    for words, reason in ((">&-", "is closed"), ("> /dev/full", "no space left on device")):
+        done = shell(words, "card", "sluice-clamp-ramp")
+        said = f"standard output: {reason}. What was printed may not be whole; see that it can be written.\n"
+        assert (done.returncode, done.stderr.decode()) == (3, said)
+
+
+def test_a_reader_that_goes_away_is_no_trouble() -> None:
+    done = shell("| head -1; exit 0", "card", "sluice-clamp-ramp", "--set", "step=1deg")
+    assert done.stderr == b""
+
+
+def test_closed_input_and_error_streams_change_nothing_of_the_card() -> None:
+    whole = shell("", "card", "sluice-clamp-ramp")
+    for words in ("<&-", "2>&-", "<&- 2>&-"):
+        done = shell(words, "card", "sluice-clamp-ramp")
+        assert (done.returncode, done.stdout) == (0, whole.stdout)
+
+
+def test_a_log_opened_with_every_stream_closed_is_no_place_for_messages(tmp_path: Path) -> None:
+    shell("", "tick", "sluice-clamp-ramp", "--lines", input=b"t\nq\n")
+    for _ in range(2):
+        assert shell("<&- >&- 2>&-", "log", "note", "1", "words").returncode in (0, 3)
+    shown = shell("", "log", "show", "1")
+    assert shown.returncode == 0
+    assert b"words" in shown.stdout
+
+
+def test_bytes_that_are_no_text_are_said() -> None:
+    done = shell("", "card", os.fsdecode(b"caf\xe9.toml"))
+    assert (done.returncode, done.stderr) == (
+        2, rb"argument = caf\xe9.toml: is not UTF-8 text. Type it anew, or give the file another name." + b"\n")  # fmt: skip
+    ticked = shell("", "tick", "sluice-clamp-ramp", "--lines", input=b"n cutter \xff dull\nq\n")
+    assert (ticked.returncode, ticked.stderr) == (0, b"")
+    assert rb"cutter \xff dull" in shell("", "log", "export", "-").stdout.replace(b"\\\\", b"\\")
+
+
+def test_without_a_home_the_card_prints_and_the_log_says_why_not(tmp_path: Path) -> None:
+    code = (
+        "import os, pwd, sys\n"
+        "def unknown(_): raise KeyError\n"
+        "pwd.getpwuid = unknown\n"
+        "for name in ('HOME', 'XDG_DATA_HOME', 'XDG_CONFIG_HOME'): os.environ.pop(name, None)\n"
+        "from stepcut.__main__ import main; sys.argv = ['stepcut', *sys.argv[1:]]; main()"
+    )
+
+    def homeless(*arguments: str) -> subprocess.CompletedProcess[str]:
+        environment = {**os.environ, "PYTHONPATH": str(ROOT), "PYTHONDONTWRITEBYTECODE": "1"}
+        return subprocess.run(
+            [sys.executable, "-c", code, *arguments], cwd=tmp_path, env=environment, capture_output=True, text=True
+        )
+
+    assert homeless("card", "sluice-clamp-ramp").returncode == 0
+    assert homeless("machine", "list").returncode == 0
+    for command in (["log", "list"], ["tick", "sluice-clamp-ramp", "--lines"]):
+        done = homeless(*command)
+        said = "home folder: is not known to the system. Set HOME, or XDG_DATA_HOME, to a folder of your own.\n"
+        assert (done.returncode, done.stderr) == (3, said)
+    assert list(tmp_path.iterdir()) == []
+
+
+# --- a fault of the program -------------------------------------------------------------------------------------------
+
+
+def test_a_fault_is_reported_in_a_file_and_ends_with_4(
+    capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch, own_home: Path
+) -> None:
+    def broken(_: object) -> None:
+        raise KeyError("a fault\x1b[2J of our own")
+
+    monkeypatch.setattr("stepcut.recipes.load", broken)
+    monkeypatch.setattr("stepcut.cli.show.load", broken)
+    assert cli.run(["card", "sluice-clamp-ramp", "--set", "title=What I typed"]) == 4
+    said = capsys.readouterr().err
+    (report,) = (own_home / "stepcut" / "faults").iterdir()
+    assert said == (
+        "This is a fault of stepcut itself (KeyError: 'a fault\\x1b[2J of our own'). Files that stood, and what was ticked, are as "
+        f"they were.\nThe report is in {report}; it holds what you typed. Send it to the makers.\n"
+    )
+    text = report.read_text("utf-8")
+    assert "title=What I typed" in text
+    assert "Traceback" in text
+    assert "Traceback" not in said
+
+
+def test_a_report_that_cannot_be_kept_is_printed(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.setattr(ending, "_kept", lambda report: None)
+
+    def body() -> None:
+        raise RecursionError("deep")
+
+    assert ending.ended(body, ["card", "x"], []) == 4
+    assert "The report could not be written to a file; it follows." in capsys.readouterr().err
+
+
+# --- Ctrl-C -----------------------------------------------------------------------------------------------------------
+
+
+def test_ctrl_c_at_any_moment_prints_one_line_and_leaves_nothing(tmp_path: Path) -> None:
+    # From the program's first line on, libraries not loaded yet; what Python does before that is out of its hands.
+    code = "from stepcut.__main__ import main; print('begun', flush=True); main()"
+    out = tmp_path / "cards"
+    seen = set()
+    for moment in range(24):
+        environment = {**os.environ, "PYTHONPATH": str(ROOT)}
+        process = subprocess.Popen(
+            [sys.executable, "-c", code, "card", "sluice-clamp-ramp", "--set", "step=1deg", "--out", f"{out}/c{moment}.txt"],
+            stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True, env=environment,
+        )  # fmt: skip
+        assert process.stdout is not None
+        process.stdout.readline()
+        time.sleep(0.004 + 0.012 * moment)
+        process.send_signal(signal.SIGINT)
+        _, said = process.communicate(timeout=30)
+        seen.add(process.returncode)
+        assert (process.returncode, said) == (130, "Stopped.\n") or (
+            process.returncode == 0 and re.fullmatch(r"Wrote .*c\d+\.txt\.\n", said)
+        ), (moment, process.returncode, said)
+    assert 130 in seen
+    if out.exists():
+        assert [path.name for path in out.iterdir() if path.name.startswith(".")] == []
