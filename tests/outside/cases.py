@@ -57,6 +57,66 @@ def ramp(draw: Random, approach: str | None = None, kind: str | None = None) -> 
     return values
 
 
+def _tool(draw: Random, tool: str | None, nose: float) -> dict[str, Any]:
+    tool = tool or draw.choice(["square", "round"])
+    return {"tool": tool, "nose": mm(draw.uniform(0.05, 1.0) * nose)} if tool == "round" else {"tool": tool}
+
+
+def _spacing(draw: Random, length: float, height: float) -> dict[str, Any]:
+    return draw.choice(
+        [
+            {"step": mm(length / draw.uniform(4, 60))}, {"stops": str(draw.randint(3, 40))},
+            {"scallop": mm(height / draw.uniform(10, 100))},
+        ]
+    )  # fmt: skip
+
+
+def taper(draw: Random, tool: str | None = None, side: str | None = None) -> dict[str, Any]:
+    """A cone, slender or blunt, outside or in a bore."""
+    large, length = draw.uniform(12, 60), draw.uniform(5, 90)
+    small = large - min(large * 0.8, 2 * length * draw.choice([draw.uniform(0.01, 0.1), draw.uniform(0.1, 2.0)]))
+    return {
+        "large": mm(large), "small": mm(small), "length": mm(length), "side": side or draw.choice(["outside", "bore"]),
+        "leave": draw.choice(LEAVES), **_tool(draw, tool, 4.0), **_spacing(draw, length, (large - small) / 2),
+    }  # fmt: skip
+
+
+def radius(draw: Random, tool: str | None = None, form: str | None = None) -> dict[str, Any]:
+    """A ball, a fillet or a cove, whole or in part."""
+    form = form or draw.choice(["ball", "fillet", "cove"])
+    size = draw.uniform(2, 20)
+    values: dict[str, Any] = {"form": form, "radius": mm(size)}
+    if form == "ball":
+        values["to-angle"] = deg(draw.choice([90, draw.uniform(40, 90), draw.uniform(91, 170)]))
+    else:
+        values["diameter"] = mm(draw.uniform(5, 40) + (2 * size if form == "cove" else 0))
+        values["to-angle"] = deg(draw.choice([90, 90, draw.uniform(40, 90)]))
+        if draw.random() < 0.3:
+            values["from-angle"] = deg(draw.uniform(1, 35))
+        if form == "fillet":
+            values["at"] = mm(draw.uniform(0, 50))
+    return values | {"leave": draw.choice(LEAVES)} | _tool(draw, tool, size * 0.6) | _spacing(draw, size, size / 3)
+
+
+def profile(draw: Random, tool: str | None = None) -> dict[str, Any]:
+    """A line of up to seven places, with level stretches, inner and outer corners."""
+    z, d = draw.choice([0.0, 0.0, draw.uniform(0, 10)]), draw.choice([0.0, draw.uniform(5, 30)])
+    pairs = [(z, d)]
+    for _ in range(draw.randint(1, 6)):
+        z += draw.uniform(0.5, 10)
+        d += draw.choice([0.0, draw.uniform(0, 2), draw.uniform(0, 12)])
+        pairs.append((z, d))
+    pairs[-1] = (z, pairs[-1][1] + 1)
+    targets = [[mm(at), mm(across)] for at, across in pairs]
+    height = (pairs[-1][1] - pairs[0][1]) / 2
+    return {
+        "targets": targets,
+        "leave": draw.choice(LEAVES),
+        **_tool(draw, tool, 2.0),
+        **_spacing(draw, z - pairs[0][0], height),
+    }
+
+
 def job(shape: str, seed: int, **fixed: Any) -> dict[str, Any]:
     """The values of the random job of a seed."""
     values: dict[str, Any] = globals()[shape](Random(f"{shape} {seed}"), **fixed)  # noqa: S311  # cases, no secrets

@@ -1,0 +1,319 @@
+"""A whole turned part, cut by every position of a plan: written from the geometry and the JSON alone.
+
+Distances are looked at in the plane of the axis: place z from the face into the work, radius r.  A square tool takes
+everything in front of its corner down to a cylinder (behind it on the back of a ball); a round nose goes straight toward the
+axis and takes its circle and what stands over it.  What lies beside the wanted line belongs to the part: the shaft of a
+fillet, the face of its shoulder, the cylinder behind a taper, the neck of a ball.
+"""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from tests.outside.seen import Seen
+
+Array = NDArray[np.float64]
+HAIR = 1e-9  # mm
+
+
+@dataclass(frozen=True)
+class Straight:
+    """A piece of the wanted line from one point to another."""
+
+    z0: float
+    r0: float
+    z1: float
+    r1: float
+
+    def radius(self, z: Array) -> Array:
+        return self.r0 + (z - self.z0) * (self.r1 - self.r0) / (self.z1 - self.z0)
+
+    def distance(self, z: Array, r: Array) -> Array:
+        dz, dr = self.z1 - self.z0, self.r1 - self.r0
+        share = np.clip(((z - self.z0) * dz + (r - self.r0) * dr) / (dz**2 + dr**2), 0.0, 1.0)
+        return np.hypot(z - self.z0 - share * dz, r - self.r0 - share * dr)
+
+    def lengths(self, z: Array) -> Array:
+        """Length of the line per mm of the axis."""
+        return np.full_like(z, np.hypot(self.z1 - self.z0, self.r1 - self.r0) / (self.z1 - self.z0))
+
+
+@dataclass(frozen=True)
+class Arc:
+    """A piece of a circle; hollow when the metal lies outside of it."""
+
+    z0: float
+    z1: float
+    centre_z: float
+    centre_r: float
+    size: float
+    hollow: bool
+
+    def radius(self, z: Array) -> Array:
+        rise = np.sqrt(np.clip(self.size**2 - (z - self.centre_z) ** 2, 0.0, None))
+        return self.centre_r - rise if self.hollow else self.centre_r + rise
+
+    def distance(self, z: Array, r: Array) -> Array:
+        away = np.hypot(z - self.centre_z, r - self.centre_r)
+        at = self.centre_z + (z - self.centre_z) * self.size / np.maximum(away, 1e-12)
+        facing = (r <= self.centre_r) if self.hollow else (r >= self.centre_r)
+        beside = facing & (at >= self.z0) & (at <= self.z1)
+        ends = [np.hypot(z - end, r - self.radius(np.array(end))) for end in (self.z0, self.z1)]
+        return np.where(beside, np.abs(away - self.size), np.minimum(*ends))
+
+    def lengths(self, z: Array) -> Array:
+        return self.size / np.sqrt(np.clip(self.size**2 - (z - self.centre_z) ** 2, 1e-12, None))
+
+
+@dataclass(frozen=True)
+class Part:
+    """The wanted line, what may stand beside it, and which side is metal."""
+
+    pieces: tuple[Straight | Arc, ...]
+    bore: bool = False
+    before: float = 0.0  # radius that must stay in front of the line
+    before_arc: Arc | None = None  # or the rest of a fillet that begins within
+    behind: float = 0.0  # radius that must stay behind it
+    shoulder: bool = False  # or a face that rises there
+
+    @property
+    def ends(self) -> tuple[float, float]:
+        return self.pieces[0].z0, self.pieces[-1].z1
+
+    @property
+    def kinks(self) -> list[float]:
+        inner = [piece.centre_z for piece in self.pieces if isinstance(piece, Arc)]
+        return [
+            self.pieces[0].z0,
+            *(piece.z1 for piece in self.pieces),
+            *(z for z in inner if self.ends[0] < z < self.ends[1]),
+        ]
+
+    def radius(self, z: Array) -> Array:
+        found = self.pieces[0].radius(z)
+        for piece in self.pieces[1:]:
+            found = np.where(z > piece.z0, piece.radius(z), found)
+        return found
+
+    def lengths(self, z: Array) -> Array:
+        found = self.pieces[0].lengths(z)
+        for piece in self.pieces[1:]:
+            found = np.where(z > piece.z0, piece.lengths(z), found)
+        return found
+
+    def distance(self, z: Array, r: Array) -> Array:
+        found = self.pieces[0].distance(z, r)
+        for piece in self.pieces[1:]:
+            found = np.minimum(found, piece.distance(z, r))
+        return found
+
+    @property
+    def uncut(self) -> float:
+        """Where no cut is made the metal ends at the widest place of the line, or a bore at its narrowest."""
+        ends = np.array([*self.ends, *self.kinks])
+        radii = self.radius(ends)
+        return float(radii.min() if self.bore else radii.max())
+
+
+def part_of(plan: Mapping[str, Any]) -> Part:
+    """What is wanted, from the target of a plan."""
+    shape, target = plan["shape"], plan["target"]
+    if shape == "taper":
+        large, small, length = target["large_diameter"] / 2, target["small_diameter"] / 2, target["length"]
+        if target["side"] == "bore":
+            return Part((Straight(0.0, large, length, small),), bore=True, before=np.inf, behind=small)
+        return Part((Straight(0.0, small, length, large),), behind=large)
+    if shape == "profile":
+        points = [(z, d / 2) for z, d in target["targets"]]
+        pieces = tuple(Straight(*a, *b) for a, b in itertools.pairwise(points))
+        return Part(pieces, before=points[0][1] if points[0][0] > 0 else 0.0, behind=points[-1][1])
+    size, first, last = target["radius"], np.radians(target["from_angle"]), np.radians(target["to_angle"])
+    if target["form"] == "ball":
+        end = size * (1 - np.cos(last))
+        return Part((Arc(0.0, float(end), size, 0.0, size, False),), behind=float(size * np.sin(max(last, np.pi / 2))))
+    at = target.get("at", 0.0)
+    root = target["diameter"] / 2 + (size if target["form"] == "fillet" else 0.0)
+    arc = Arc(float(at + size * np.sin(first)), float(at + size * np.sin(last)), at, root, size, True)
+    whole = Arc(at, arc.z0, at, root, size, True)
+    behind = float(arc.radius(np.array(arc.z1)))
+    if target["form"] == "cove":
+        return Part((arc,), before_arc=whole if first > 0 else None, behind=behind)
+    shoulder = bool(last > np.pi / 2 - 1e-9)
+    return Part((arc,), before=root - size, before_arc=whole if first > 0 else None, behind=behind, shoulder=shoulder)
+
+
+class Turned:
+    """The part with all cuts of a plan."""
+
+    def __init__(self, plan: Mapping[str, Any]) -> None:
+        self.part, self.leave = part_of(plan), plan["leave"]
+        self.nose = plan["cutter"]["diameter"] / 2 if plan["cutter"]["kind"] == "round" else 0.0
+        self.front = np.array([(s["z"], s["x"]) for s in plan["stops"] if s["start"] == 1 or self.nose]).reshape(-1, 2)
+        self.back = np.array([(s["z"], s["x"]) for s in plan["stops"] if s["start"] != 1 and not self.nose]).reshape(
+            -1, 2
+        )
+        self.sign = -1.0 if self.part.bore else 1.0
+
+    def cut(self, z: Array) -> Array:
+        """Radius of the cut surface at places."""
+        order = np.argsort(z, kind="stable")
+        ordered = z[order]
+        best = np.full_like(z, self.sign * self.part.uncut)  # a bore is looked at upside down: the least is the deepest
+        if self.nose:
+            for place, x in self.front:
+                centre = place - self.nose
+                a, b = np.searchsorted(ordered, [centre - self.nose - HAIR / 2, centre + self.nose + HAIR / 2])
+                sag = self.nose - np.sqrt(np.clip(self.nose**2 - (ordered[a:b] - centre) ** 2, 0.0, None))
+                best[a:b] = np.minimum(best[a:b], self.sign * x + sag)
+        else:
+            if len(self.front):
+                best = np.minimum(best, self._passes(ordered, self.front, 1.0))
+            if len(self.back):
+                best = np.minimum(best, self._passes(ordered, self.back, -1.0))
+        found = np.empty_like(z)
+        found[order] = self.sign * best
+        return found
+
+    def _passes(self, z: Array, passes: Array, way: float) -> Array:
+        """Cylinders in front of each corner: of all passes that reach a place, the deepest."""
+        order = np.argsort(way * passes[:, 0])
+        places, depths = way * passes[order, 0], self.sign * passes[order, 1]
+        deepest = np.append(np.minimum.accumulate(depths[::-1])[::-1], np.inf)
+        return np.asarray(deepest[np.searchsorted(places, way * z - HAIR / 2)])
+
+    def stock(self, z: Array) -> Array:
+        return self.sign * (self.cut(z) - self.part.radius(z))
+
+    def ridge(self, z: Array) -> Array:
+        """Distance of the cut surface from the stock line, the wanted line moved out by the leave; negative below it."""
+        cut = self.cut(z)
+        away = self.part.distance(z, cut - self.sign * self.leave)
+        return np.where(self.sign * (cut - self.part.radius(z)) - self.leave >= 0, away, -away)
+
+    def square(self, z: Array) -> Array:
+        """Stock over the stock line by the cosine of the slope there, which is the same where the line is straight."""
+        return (self.stock(z) - self.leave) / self.part.lengths(z)
+
+    def below(self, z: Array) -> Array:
+        """How far the cut goes under what must stay, where there is a cut."""
+        cut = self.cut(z)
+        touched = np.abs(cut - self.part.uncut) > 1e-12
+        first, last = self.part.ends
+        stays = self.part.radius(np.clip(z, first, last)) + self.sign * self.leave
+        before = np.full_like(z, self.part.before)
+        if self.part.before_arc is not None:
+            inside = z >= self.part.before_arc.z0
+            before = np.where(inside, self.part.before_arc.radius(np.maximum(z, self.part.before_arc.z0)), before)
+        stays = np.where(z < first - HAIR, before, np.where(z > last + HAIR, self.part.behind, stays))
+        deep = self.sign * (stays - cut)
+        if self.part.bore:
+            deep = np.where(z < -HAIR, -np.inf, deep)  # in front of the face there is only air
+        elif self.part.before == 0.0:
+            deep = np.where(z < -HAIR, -np.inf, deep)
+        if self.part.shoulder:
+            deep = np.where(z > last + HAIR, -np.inf, deep)
+        return np.where(touched, deep, -np.inf)
+
+    def places(self, count: int, wide: bool) -> Array:
+        """Places to look at, thickest near the ends where the line may stand upright, and both sides of every edge."""
+        first, last = self.part.ends
+        comb = [(1 - np.cos(np.linspace(0, np.pi, count))) / 2, np.linspace(0, 1, count)]
+        inner = np.array(self.part.kinks)
+        comb += [
+            (a - first + (b - a) * comb[0][:: max(1, count // 200)]) / (last - first)
+            for a, b in itertools.pairwise(np.unique(inner))
+        ]
+        at = [first + (last - first) * np.concatenate(comb), inner, inner - HAIR, inner + HAIR]
+        for stops in (self.front, self.back):
+            edges = stops[:, 0]
+            at += [edges - HAIR, edges + HAIR]
+            if self.nose:
+                middle = np.sort(edges - self.nose)
+                at += [middle, middle - self.nose + HAIR, middle - self.nose - HAIR, self._meetings(stops)]
+        found = np.unique(np.concatenate(at))
+        if wide:
+            return np.unique(
+                np.concatenate([found, np.linspace(first - 2 * self.nose - 1, last + 2 * self.nose + 1, 4 * count)])
+            )
+        return found[(found >= first) & (found <= last)]
+
+    def _meetings(self, stops: Array) -> Array:
+        """Where the circles of neighbouring cuts cross: ridges stand there."""
+        ordered = stops[np.argsort(stops[:, 0])]
+        a, b = ordered[:-1], ordered[1:]
+        dz, dx = b[:, 0] - a[:, 0], b[:, 1] - a[:, 1]
+        gap = np.hypot(dz, dx)
+        with np.errstate(invalid="ignore", divide="ignore"):
+            half = np.sqrt(self.nose**2 - gap**2 / 4)
+            middle = (a[:, 0] + b[:, 0]) / 2 - self.nose
+            return np.nan_to_num(
+                np.concatenate([middle + half * dx / gap, middle - half * dx / gap]), nan=self.part.ends[0]
+            )
+
+
+def _sharp(surface: Any, z: Array, values: Array, rounds: int) -> tuple[float, float]:
+    """The largest of a curve known at places, closed in on at its best peaks."""
+    peaks = np.nonzero(
+        (values >= np.append(values[1:], -np.inf)) & (values >= np.append(-np.inf, values[:-1])) & np.isfinite(values)
+    )[0]
+    if not len(peaks):
+        return float(values.max()), float(z[int(np.argmax(values))])
+    peaks = peaks[np.argsort(values[peaks])[::-1][:40]]
+    low, high = z[np.maximum(peaks - 1, 0)], z[np.minimum(peaks + 1, len(z) - 1)]
+    best, at = values[peaks], z[peaks]
+    for _ in range(rounds):
+        comb = low[:, None] + (high - low)[:, None] * np.linspace(0, 1, 25)
+        found = surface(comb.ravel()).reshape(comb.shape)
+        top = np.argmax(found, axis=1)
+        here = np.take_along_axis(comb, top[:, None], 1)[:, 0]
+        value = np.take_along_axis(found, top[:, None], 1)[:, 0]
+        at, best = np.where(value > best, here, at), np.maximum(best, value)
+        cell = (high - low) / 24
+        low, high = np.maximum(at - cell, low), np.minimum(at + cell, high)
+    top = int(np.argmax(best))
+    return float(best[top]), float(at[top])
+
+
+def _look(plan: Mapping[str, Any], count: int, rounds: int) -> Seen:
+    turned = Turned(plan)
+    part = turned.part
+    z = turned.places(count, wide=False)
+    everywhere = turned.places(count, wide=True)
+    gouge, at = _sharp(turned.below, everywhere, turned.below(everywhere), rounds)
+    where = f"z {at:.4f}"
+    if part.shoulder and turned.nose and len(turned.front):
+        into = float(turned.front[:, 0].max() - part.ends[1])
+        if into > max(gouge, HAIR):
+            gouge, where = into, f"z {part.ends[1]:.4f}, past the shoulder's face"
+    stock = turned.stock(z)
+    highest, _ = _sharp(turned.stock, z, stock, rounds)
+    lowest, _ = _sharp(lambda z: -turned.stock(z), z, -stock, rounds)
+    scallop, ridge_at = _sharp(turned.ridge, z, turned.ridge(z), rounds)
+    by_slope, _ = _sharp(turned.square, z, turned.square(z), rounds)
+    points, shares = np.polynomial.legendre.leggauss(3)
+    inner = (z[:-1, None] + np.diff(z)[:, None] * (points + 1) / 2).ravel()
+    weight = (np.diff(z)[:, None] * shares / 2).ravel()
+    wanted, cut, length = part.radius(inner), turned.cut(inner), part.lengths(inner)
+    left = turned.sign * (cut - wanted)
+    volume = float((weight * np.pi * turned.sign * (cut**2 - wanted**2)).sum())
+    skin = float((weight * 2 * np.pi * wanted * length).sum())
+    means = {
+        "mean_along": float((weight * left).sum() / weight.sum()),
+        "mean_by_skin": float((weight * left * wanted * length).sum() / (weight * wanted * length).sum()),
+        "mean_by_radius": float((weight * left * wanted).sum() / (weight * wanted).sum()),
+    }
+    more = {"area": skin, "scallop_at": ridge_at, "scallop_by_slope": by_slope, **means}
+    return Seen(gouge, where, scallop, -lowest, means["mean_along"], highest, volume, more=more)
+
+
+def see(plan: Mapping[str, Any], fast: bool = False) -> Seen:
+    """Look at the whole part after all cuts of a plan."""
+    if fast:
+        return _look(plan, 500, 2)
+    return _look(plan, 12_000, 6).compared(_look(plan, 5_000, 5))
