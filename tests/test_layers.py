@@ -16,7 +16,7 @@ LAYERS = [
     ["quantity", "machine", "kernel.motions"],
     ["plan", "files", "folders", "shop"],
     ["kernel"],
-    ["fields"],
+    ["fields", "measured"],
     ["machine.files", "recipes", "shapes", "cards", "log", "shop.recover"],
     ["cli"],
 ]

@@ -31,6 +31,7 @@ COMMANDS = {
     "blue": "Write a blue check down and say what still stands.",
     "log": "What was done: list, show, note, reading, export, errors.",
     "again": "Open an old job in another size.",
+    "read": "Find the shape of a part from measured places and depths.",
     "recipe": "List, show or copy the example recipes.",
     "machine": "List, show or make a machine.",
 }

@@ -1,0 +1,139 @@
+"""What a measured part is, in shop words: the shape, its figures with least and most, and what is left over."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+from textwrap import wrap
+
+from stepcut.cards.wording import Voice
+from stepcut.measured import Measured
+from stepcut.shop.reading import CLEAR, EACH, FEWEST, Figure, Found, Nothing
+from stepcut.shop.tapers import STANDARDS, half_angle
+
+STEPS = {
+    "in": [Fraction(254, 10) * Fraction(step) for step in
+           ("1/4", "1/8", "1/16", "1/10", "1/20", "1/32", "1/100", "1/200", "1/1000", "1/2000", "1/10000")],
+    "mm": [Fraction(step) for step in ("10", "5", "1", "1/2", "1/4", "1/10", "1/20", "1/50", "1/100", "1/1000")],
+    "deg": [Fraction(step) for step in ("30", "10", "5", "1", "1/2", "1/4", "1/10", "1/60", "1/100")],
+}  # fmt: skip
+
+NONE = {
+    "too-few": "there are too few readings. Take {fewest} or more round a table ({each} for each ramp), 5 or more along a turned part.",
+    "no-rise": "the depth does not grow anywhere. Measure the whole ramp, its high and its low end too.",
+    "no-slope": "no slope stands out of the scatter of {scatter}. Measure over a longer stretch, or more places.",
+    "scatter": "the nearest shape would rise {rise}, and the readings scatter {scatter} about it; a shape must stand {clear:.0f} "
+               "times out of its scatter. Measure again, more places.",
+    "waves": "what is left over runs in waves of {scatter}, not as readings scatter. It is another shape, or it moved while it was "
+             "measured.",
+    "error": "readings are off the nearest shape by more than --error, {scatter} as a rule. It is another shape.",
+}  # fmt: skip
+
+
+def nominal(figure: Figure, kind: str) -> Fraction:
+    """Return the roundest size that the readings allow, nearest the likeliest.
+
+    Examples
+    --------
+    >>> nominal(Figure(2.286, 2.271, 2.301), "in") / Fraction(254, 10)
+    Fraction(9, 100)
+    """
+    for step in STEPS[kind]:
+        near = round(Fraction(figure.best) / step) * step
+        if near > 0 and figure.low <= near <= figure.high:
+            return near
+    return Fraction(figure.best).limit_denominator(10_000)
+
+
+def found_text(found: Found | Nothing, measured: Measured, turning: str, voice: Voice, width: int) -> str:
+    """Return the answer, and every reading with what it stands over the shape."""
+    if isinstance(found, Nothing):
+        return none_text(found, voice, width)
+    words = {"ramp": _ramp, "taper": _taper, "radius": _radius}[found.shape](found, voice, turning)
+    lines = [line for text in words for line in wrap(text, width, subsequent_indent="  ")]
+    worst = max(range(len(found.left)), key=lambda k: abs(found.left[k]))
+    place = voice.angle(measured.rows[worst][0]) if measured.along == "angle" else voice.length(measured.rows[worst][0])
+    told = (
+        f"Readings scatter {voice.length(found.scatter)} about it; the farthest, at {place}, is off by "
+        f"{voice.length(abs(found.left[worst]))}. All these limits hold together in 95 of 100 parts measured like this."
+    )
+    lines += ["", *wrap(told, width), "", f"{'place':>12}{'read':>14}{'stands over':>16}"]
+    for (at, value), left in zip(measured.rows, found.left, strict=True):
+        where = voice.angle(at) if measured.along == "angle" else voice.length(at)
+        lines.append(f"{where:>12}{voice.length(value):>14}{_signed(left, voice):>16}")
+    return "\n".join(lines)
+
+
+def none_text(nothing: Nothing, voice: Voice, width: int) -> str:
+    """Return why it is no shape."""
+    text = NONE[nothing.code].format(
+        scatter=voice.length(nothing.scatter), rise=voice.length(nothing.rise), clear=CLEAR, fewest=FEWEST, each=EACH
+    )
+    return "\n".join(wrap(f"NO SHAPE: {text}", width))
+
+
+def _signed(mm: float, voice: Voice) -> str:
+    return f"{'+' if mm >= 0 else '-'}{voice.length(abs(mm))}"
+
+
+def _length(figure: Figure, voice: Voice) -> str:
+    return f"{voice.length(figure.best)}, {voice.length(figure.low)} to {voice.length(figure.high)}"
+
+
+def _angle(figure: Figure, voice: Voice, turn: bool = False) -> str:
+    best, low, high = (v % 360 if turn else v for v in (figure.best, figure.low, figure.high))
+    return f"{voice.angle(best)}, {voice.angle(low)} to {voice.angle(high)}"
+
+
+def _ramp(found: Found, voice: Voice, turning: str) -> list[str]:
+    figures, several = found.figures, len(found.ramps) > 1
+    counts = " or ".join(str(n) for n in found.ramps)
+    lines = [
+        f"RAMP{'S' if found.ramps[-1] > 1 else ''}: {counts}, rising {found.rises}, seen facing {'them' if found.ramps[-1] > 1 else 'it'} (angles taken to grow {turning} there)."
+    ]
+    if several:
+        lines.append("How many there are round the part these readings do not say; measure on, or give --ramps.")
+    if len(found.motions) == 1:
+        lines.append(f"Motion {found.motions[0]}.")
+    else:
+        lines.append(
+            f"Motion {found.motions[0]}; {', '.join(found.motions[1:])} would fit too. The limits below hold for all of them."
+        )
+    lines += [
+        f"Rise {_length(figures['rise'], voice)}.",
+        f"Span {_angle(figures['span'], voice)}.",
+        f"High end {_length(figures['start'], voice)} below the zero of the depths.",
+        f"High end of one ramp at {_angle(figures['high'], voice, turn=True)}.",
+        f"Slope, as a mean, {10 * figures['slope'].best / _unit(voice):.5f} {voice.unit} in 10°, {10 * figures['slope'].low / _unit(voice):.5f} to {10 * figures['slope'].high / _unit(voice):.5f}.",
+    ]  # fmt: skip
+    return lines
+
+
+def _unit(voice: Voice) -> float:
+    return 25.4 if voice.unit == "in" else 1.0
+
+
+def _taper(found: Found, voice: Voice, _: str) -> list[str]:
+    slope = found.figures["slope"]
+    sides = [half_angle(value) for value in (slope.best, slope.low, slope.high)]
+    lines = [
+        "TAPER, straight.",
+        f"Diameter {_length(found.figures['small'], voice)} at the small end, {_length(found.figures['large'], voice)} at the large one, "
+        f"{voice.length(found.figures['length'].best)} apart.",
+        f"Each side {sides[0]:.3f}°, {sides[1]:.3f}° to {sides[2]:.3f}°; total {2 * sides[0]:.3f}°; "
+        f"1:{1 / slope.best:.2f}; {12 * slope.best:.4f} in a foot.",
+    ]
+    names = [each.name for each in STANDARDS if slope.low <= float(each.ratio) <= slope.high]
+    if names:
+        shown = [name for name in names if not name.startswith("Jarno")] + ["Jarno"] * any("Jarno" in n for n in names)
+        lines.append(f"The readings allow these standard tapers: {', '.join(shown)}.")
+    return lines
+
+
+def _radius(found: Found, voice: Voice, _: str) -> list[str]:
+    figures = found.figures
+    ball = not found.hollow and figures["axis"].low <= 0 <= figures["axis"].high
+    kind = "BALL" if ball else "ARC, hollow" if found.hollow else "ARC, standing out"
+    lines = [f"{kind}.", f"Radius {_length(figures['radius'], voice)}.", f"Centre along the axis at {_length(figures['centre'], voice)}."]  # fmt: skip
+    if not ball:
+        lines.append(f"Centre off the axis by {_length(figures['axis'], voice)}.")
+    return lines

@@ -1,0 +1,130 @@
+"""``stepcut read``: from measured places and depths to the shape, and to a recipe of it."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Annotated, Any
+
+import typer
+from typer.core import TyperCommand
+
+from stepcut.cli.group import one
+from stepcut.cli.options import Force, Save, Text, Width
+from stepcut.errors import BadValue
+
+if TYPE_CHECKING:
+    from stepcut.measured import Measured
+    from stepcut.recipes import Recipe
+    from stepcut.shop.reading import Found
+
+
+def _body(
+    readings: Annotated[
+        str, typer.Argument(help="File of readings, one place and depth a line; - reads what is piped in.")
+    ],
+    unit: Annotated[Text, typer.Option("--unit", help="in or mm, for numbers without a unit.")] = None,
+    angles: Annotated[
+        str, typer.Option("--angles", help="The way the angles grow, seen facing the part: clockwise or anticlockwise.")
+    ] = "clockwise",
+    ramps: Annotated[
+        int | None, typer.Option("--ramps", help="Number of ramps, where you know it.", min=1, max=60)
+    ] = None,
+    error: Annotated[Text, typer.Option("--error", help="What one reading may be off, such as 0.02mm.")] = None,
+    outside: Annotated[Text, typer.Option("--outside", help="Outside diameter of a ring, for --save.")] = None,
+    bore: Annotated[Text, typer.Option("--bore", help="Bore diameter of a ring, for --save.")] = None,
+    cutter: Annotated[Text, typer.Option("--cutter", help="Cutter to cut the next one with, for --save.")] = None,
+    machine: Annotated[Text, typer.Option("--machine", help="Machine of the recipe, for --save.")] = None,
+    save: Save = None,
+    force: Force = False,
+    width: Width = None,
+) -> int:
+    """Find the shape of a part from measured places and depths (angle and depth, or z and diameter); status 1 when it is none."""
+    from stepcut import measured
+    from stepcut.cards.reading_text import found_text
+    from stepcut.cards.wording import Voice
+    from stepcut.cli import screen, show
+    from stepcut.quantity import parse_length
+    from stepcut.shop import reading
+
+    if unit not in (None, "in", "mm"):
+        raise BadValue("unit", unit, "is not one of the choices", "Use in or mm.")
+    if angles not in ("clockwise", "anticlockwise"):
+        raise BadValue("angles", angles, "is not one of the choices", "Use clockwise or anticlockwise.")
+    given = measured.read(_text(readings), readings, unit)
+    off = float(parse_length(error, "error", unit)) if error is not None else None
+    places, values = [float(a) for a, _ in given.rows], [float(b) for _, b in given.rows]
+    found = (
+        reading.ramp(
+            places, values, "clockwise" if angles == "clockwise" else "anticlockwise", float(given.division), off, ramps
+        )
+        if given.along == "angle"
+        else reading.turned(places, values, float(given.division), off)
+    )
+    voice = Voice(given.unit)
+    screen.show(found_text(found, given, angles, voice, screen.width(width)))
+    if isinstance(found, reading.Nothing):
+        return 1
+    if save is not None:
+        show.saved(save, _recipe(found, given, {"outside": outside, "bore": bore, "cutter": cutter}, machine), force)
+    return 0
+
+
+def _text(name: str) -> str:
+    """Return the readings' text, from a file or piped in."""
+    import sys
+    from pathlib import Path
+
+    from stepcut.files import LARGEST, read_text
+
+    if name != "-":
+        return read_text(Path(name))
+    text = sys.stdin.read(LARGEST + 1)
+    if len(text) > LARGEST:
+        raise BadValue("readings", None, f"are longer than {LARGEST} characters", "Thin them out.")
+    return text
+
+
+def _recipe(found: Found, given: Measured, sizes: dict[str, Text], machine: Text) -> Recipe:
+    """Return a recipe with the roundest sizes that the readings allow.
+
+    Raises
+    ------
+    BadValue
+        When a size that cannot be read from depths is missing, or the readings leave the number of ramps open.
+    """
+    from stepcut.cards.reading_text import nominal
+    from stepcut.quantity import exact_text
+    from stepcut.recipes import Recipe
+
+    unit = given.unit
+
+    def size(name: str) -> str:
+        return exact_text(nominal(found.figures[name], unit), "length", unit)
+
+    values: dict[str, Any]
+    if found.shape == "ramp":
+        missing = [key for key, text in sizes.items() if text is None]
+        if missing:
+            raise BadValue(
+                missing[0], None, "is missing to save a ramp", f"Give {', '.join('--' + key for key in missing)}."
+            )
+        if len(found.ramps) > 1:
+            raise BadValue("ramps", None, "is left open by the readings", "Give --ramps.")
+        span = exact_text(nominal(found.figures["span"], "deg"), "angle")
+        values = {**sizes, "rise": size("rise"), "span": span, "starts": str(found.ramps[0]), "law": found.motions[0]}
+        values["rises"] = found.rises
+        if found.figures["start"].low > 0:
+            values["start-depth"] = size("start")
+    elif found.shape == "taper":
+        values = {key: size(key) for key in ("large", "small", "length")}
+    elif not found.hollow and found.figures["axis"].low <= 0 <= found.figures["axis"].high:
+        values = {"form": "ball", "radius": size("radius")}
+    else:
+        raise BadValue("save", None, "an arc may be a fillet or a cove, and the readings do not say which",
+                       "Use stepcut radius with the figures above.")  # fmt: skip
+    note = f"read from a part: {len(given.rows)} readings"
+    return Recipe(found.shape, values, "From a part", machine=machine or "", unit=unit, note=note)
+
+
+def command() -> TyperCommand:
+    """Return the command."""
+    return one("read", _body)

@@ -1,0 +1,453 @@
+"""From a part that exists to its shape: what fits the measured places and depths, how well, and how surely.
+
+Places round a table are folded into one ramp; a motion is tried on every number of ramps and both hands.  Turned places are
+tried as a cone and as an arc.  Nothing is called a shape that does not stand well out of the scatter of its own readings.
+
+Depths, diameters and places along the axis are mm, angles degrees.  Angles grow in ``turning``, seen facing the part.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+
+from stepcut.kernel.motions import LAWS
+from stepcut.machine import Turning
+from stepcut.shop.fitting import circle, f_quantile, rising_rest, straight
+
+SURE = 0.95  # all figures of a shape hold together in this share of parts measured alike
+FEWEST = 8  # readings round a table; four figures and the scatter are to be found
+MOST_RAMPS = 12
+CLEAR = 12.0  # a rise must stand so many times out of the scatter; noise reaches about 4 in the tests
+EACH = 4  # readings for each ramp, at least
+WAVES = 0.7  # a ratio of neighbours' differences below this (2 when they are scatter) is a pattern, not scatter
+FINE = 60.0  # with a rise so many times the scatter a pattern is no more than the steps of the cut
+_TABLE = 1024  # places at which a motion is tabulated; straight between them it is right to 1e-6
+
+
+@dataclass(frozen=True)
+class Figure:
+    """One number of a shape: the likeliest, and the least and most that the readings allow."""
+
+    best: float
+    low: float
+    high: float
+
+
+@dataclass(frozen=True)
+class Found:
+    """A shape that fits.
+
+    Parameters
+    ----------
+    shape : str
+        ramp, taper or radius.
+    motions : tuple of str
+        Motions that the readings allow, the likeliest first; empty for turned shapes.
+    ramps : tuple of int
+        Numbers of ramps that they allow.
+    rises : str or None
+        The hand of a ramp, seen facing it.
+    figures : mapping
+        By name: rise, span, start (depth of the high end), high (place of the high end of one ramp), slope (mm a degree);
+        slope (change of diameter over length), large, small, length; radius, centre (along the axis), axis (centre above it).
+    left : tuple of float
+        What each reading stands over (+) the shape or under it, mm.
+    scatter : float
+        Their spread, mm (one standard deviation).
+    """
+
+    shape: str
+    figures: dict[str, Figure]
+    left: tuple[float, ...]
+    scatter: float
+    motions: tuple[str, ...] = ()
+    ramps: tuple[int, ...] = ()
+    rises: Turning | None = None
+    hollow: bool = False  # of an arc: it bends toward the axis
+
+
+@dataclass(frozen=True)
+class Nothing:
+    """No shape: why, and the figures of the sentence."""
+
+    code: str
+    scatter: float = 0.0
+    rise: float = 0.0
+
+
+@dataclass(frozen=True)
+class _Fold:
+    """Readings laid on one ramp: places from the first reading past the riser on, in the falling direction."""
+
+    ramps: int
+    way: int  # +1 when the depth grows with the angle
+    places: tuple[float, ...]
+    depths: tuple[float, ...]
+    order: tuple[int, ...]
+    period: float
+    rest: float  # what the best falling line of any form leaves
+
+
+def _fold(angles: Sequence[float], depths: Sequence[float], ramps: int, way: int) -> _Fold:
+    """Return the readings on one of so many ramps, cut open at the riser that leaves least."""
+    period = 360.0 / ramps
+    laid = sorted((way * angle % period, k) for k, angle in enumerate(angles))
+    n = len(laid)
+    drops = sorted(range(n), key=lambda k: depths[laid[k][1]] - depths[laid[k - 1][1]])[:4]
+    best: _Fold | None = None
+    for k in drops:
+        turned = [(u, i) for u, i in laid[k:]] + [(u + period, i) for u, i in laid[:k]]
+        values = [depths[i] for _, i in turned]
+        rest = rising_rest(values)
+        if best is None or rest < best.rest:
+            order = tuple(i for _, i in turned)
+            best = _Fold(ramps, way, tuple(u for u, _ in turned), tuple(values), order, period, rest)
+    assert best is not None  # noqa: S101  # there are readings
+    return best
+
+
+def _tabulated(share: Callable[[float], float]) -> tuple[float, ...]:
+    return (*(share(k / _TABLE) for k in range(_TABLE + 1)), 1.0)
+
+
+_MOTIONS = {name: _tabulated(law.share) for name, law in LAWS.items()}
+
+
+@dataclass(frozen=True)
+class _At:
+    """The best start depth and rise for one place of the high end and one of the low end."""
+
+    high: float
+    low: float
+    start: float
+    rise: float
+    rest: float
+    per_start: float  # variances for readings of variance 1
+    per_rise: float
+    per_floor: float
+
+    @property
+    def span(self) -> float:
+        return self.low - self.high
+
+
+class _Fit:
+    """One motion on one fold: the sum of squares over where it begins and ends."""
+
+    def __init__(self, fold: _Fold, motion: str) -> None:
+        self.fold, self.motion, self._table = fold, motion, _MOTIONS[motion]
+        first, last = fold.places[0], fold.places[-1]
+        # The riser stands between the last reading of the ramp before and the first of this one.
+        self.earliest, self.latest = last - fold.period, first + fold.period
+        self._known: dict[tuple[float, float], _At | None] = {}
+
+    def at(self, high: float, low: float) -> _At | None:
+        """Return the fit for two places; None where they are out of bounds or say nothing."""
+        key = (high, low)
+        if key not in self._known:
+            self._known[key] = self._solve(high, low)
+        return self._known[key]
+
+    def _solve(self, high: float, low: float) -> _At | None:
+        if not (self.earliest <= high < low <= self.latest) or low - high < self.fold.period / 50:
+            return None
+        table, scale = self._table, _TABLE / (low - high)
+        n, sf, sff, sd, sfd, sdd = 0, 0.0, 0.0, 0.0, 0.0, 0.0
+        for place, depth in zip(self.fold.places, self.fold.depths, strict=True):
+            t = (place - high) * scale
+            if t <= 0:
+                f = 0.0
+            elif t >= _TABLE:
+                f = 1.0
+            else:
+                i = int(t)
+                f = table[i] + (table[i + 1] - table[i]) * (t - i)
+            n += 1
+            sf += f
+            sff += f * f
+            sd += depth
+            sfd += f * depth
+            sdd += depth * depth
+        size = n * sff - sf * sf
+        if size < 1e-9 * n * n:
+            return None
+        rise, start = (n * sfd - sf * sd) / size, (sd * sff - sf * sfd) / size
+        if rise <= 0:
+            return None
+        rest = max(0.0, sdd - start * sd - rise * sfd)
+        per_start, per_rise, both = sff / size, n / size, -sf / size
+        return _At(high, low, start, rise, rest, per_start, per_rise, max(0.0, per_start + per_rise + 2 * both))
+
+    def best(self, begin: tuple[float, float] | None = None) -> _At | None:
+        """Return the least sum of squares: a coarse lattice, then a walk with shorter and shorter steps."""
+        span = self.latest - self.earliest
+        if begin is None:
+            lattice = [self.earliest + span * k / 28 for k in range(29)]
+            tried = [self.at(a, b) for a in lattice for b in lattice if b > a]
+        else:
+            tried = [self.at(*begin), self.at(begin[0], (begin[0] + begin[1]) / 2 + (begin[1] - begin[0]) * 0.7)]
+        fits = sorted((fit for fit in tried if fit is not None), key=lambda fit: fit.rest)[: 3 if begin is None else 2]
+        walked = [self._walk(fit, span / 28) for fit in fits]
+        return min(walked, key=lambda fit: fit.rest, default=None)
+
+    def _walk(self, fit: _At, step: float) -> _At:
+        while step > 1e-4:
+            around = [
+                self.at(min(max(fit.high + i * step, self.earliest), fit.low), min(fit.low + j * step, self.latest))
+                for i, j in ((1, 0), (-1, 0), (0, 1), (0, -1), (1, 1), (-1, -1), (1, -1), (-1, 1))
+            ]
+            near = min((a for a in around if a is not None), key=lambda a: a.rest, default=None)
+            if near is not None and near.rest < fit.rest:
+                fit = near
+            else:
+                step /= 2
+        return fit
+
+    def region(self, fit: _At, limit: float) -> list[_At]:
+        """Return fits that cover everything whose sum of squares stays below a limit, its outermost places among them."""
+        box = [fit.high, fit.high, fit.low, fit.low]
+        ends = [self.earliest, self.latest, self.earliest, self.latest]
+        for side in range(4):  # how far one place alone can go; the other follows it
+            way, most = (1 if side % 2 else -1), abs(ends[side] - box[side])
+            step = min(most, self.fold.period / 2000)
+            while step < most:
+                moved = [box[side] + way * step if k == side // 2 else v for k, v in enumerate((fit.high, fit.low))]
+                near = self._follow(moved[0], moved[1], side // 2)
+                if near is None or near.rest > limit:
+                    break
+                step = min(step * 1.6, most)
+            box[side] += way * step
+        a = [box[0] + (box[1] - box[0]) * k / 20 for k in range(21)] + [fit.high]
+        b = [box[2] + (box[3] - box[2]) * k / 20 for k in range(21)] + [fit.low]
+        inside = [at for x in a for y in b if (at := self.at(x, y)) is not None and at.rest <= limit]
+        return [*inside, fit]
+
+    def _follow(self, high: float, low: float, fixed: int) -> _At | None:
+        """Return the best fit with one of the two places held."""
+        at, step = self.at(high, low), self.fold.period / 100
+        if at is None:
+            return None
+        while step > self.fold.period / 20000:
+            tries = [self.at(high, at.low + d) if fixed == 0 else self.at(at.high + d, low) for d in (step, -step)]
+            near = min((t for t in tries if t is not None), key=lambda t: t.rest, default=None)
+            if near is not None and near.rest < at.rest:
+                at = near
+            else:
+                step /= 2
+        return at
+
+
+def ramp(
+    angles: Sequence[float],
+    depths: Sequence[float],
+    turning: Turning,
+    division: float = 0.0,
+    error: float | None = None,
+    ramps: int | None = None,
+) -> Found | Nothing:
+    """Return the ramps that fit readings of angle and depth.
+
+    Parameters
+    ----------
+    angles, depths : sequence of float
+        Degrees, and depth below the face in mm, in any order.
+    turning : str
+        The way the angles grow round the part, seen facing it.
+    division : float
+        Smallest mark of the depths, mm.
+    error : float or None
+        What one reading may be off, mm; a shape that leaves more over is none.
+    ramps : int or None
+        How many ramps there are, where that is known.
+
+    Notes
+    -----
+    Four figures and a scatter are found, so that the region of all four is that of [2] in ``fitting``.
+    """
+    n = len(angles)
+    if n < FEWEST:
+        return Nothing("too-few")
+    counts = range(1, min(MOST_RAMPS, n // EACH) + 1) if ramps is None else (ramps,)
+    folds = [_fold(angles, depths, count, way) for count in counts for way in (1, -1)]
+    least = min(fold.rest for fold in folds)
+    floor = n * division**2 / 12
+    reach = max(depths) - min(depths)
+    if reach < CLEAR * math.sqrt(least / (n - 4)):  # no motion leaves less than the best falling line of any form
+        return Nothing("scatter", math.sqrt(least / (n - 4)), reach)
+    likely = [fold for fold in folds if fold.rest <= 6 * least + floor + n * (reach / 200) ** 2]
+    fits: list[tuple[_Fit, _At]] = []
+    for fold in sorted(likely, key=lambda fold: fold.rest)[:6]:
+        first = _Fit(fold, "uniform")
+        plain = first.best()
+        if plain is None:
+            continue
+        fits.append((first, plain))
+        for motion in _MOTIONS:
+            if motion != "uniform":
+                curve = _Fit(fold, motion)
+                middle, wide = (plain.high + plain.low) / 2, plain.span * LAWS[motion].steepest / 2
+                bent = curve.best((max(middle - wide, curve.earliest), min(middle + wide, curve.latest)))
+                if bent is not None:
+                    fits.append((curve, bent))
+    if not fits:
+        return Nothing("no-rise")
+    fits.sort(key=lambda pair: pair[1].rest)
+    return _judged(fits, turning, floor, error)
+
+
+def _judged(fits: list[tuple[_Fit, _At]], turning: Turning, floor: float, error: float | None) -> Found | Nothing:
+    """Return the best fit with all that the readings allow beside it, or why it is none."""
+    fit, best = fits[0]
+    n = len(fit.fold.depths)
+    variance = max(best.rest, floor) / (n - 4)
+    scatter = math.sqrt(variance)
+    left = [depth - _depth(best, fit, place) for place, depth in zip(fit.fold.places, fit.fold.depths, strict=True)]
+    seen = max(fit.fold.depths) - min(fit.fold.depths)
+    if min(best.rise, seen) < CLEAR * scatter:
+        return Nothing("scatter", scatter, best.rise)
+    if sum(best.high < place < best.low for place in fit.fold.places) < 3:
+        return Nothing("scatter", scatter, best.rise)
+    if error is not None and math.sqrt(best.rest / n) > error:
+        return Nothing("error", scatter, best.rise)
+    if n >= FEWEST and neighbours(left) < WAVES and min(best.rise, seen) < FINE * scatter:
+        return Nothing("waves", scatter, best.rise)
+    limit = max(best.rest, floor) + variance * 4 * f_quantile(SURE, 4, n - 4)
+    allowed = [(f, at) for f, at in fits if at.rest <= limit]
+    figures: dict[str, list[tuple[float, float]]] = {}
+    for each, at in allowed:
+        for inner in each.region(at, limit):
+            for name, span in _spread(inner, max(0.0, limit - inner.rest)).items():
+                figures.setdefault(name, []).append(span)
+    centre = _spread(best, 0.0)
+    down = turning if fit.fold.way > 0 else _other(turning)
+    if fit.fold.way < 0:  # back to the user's angles
+        figures["high"] = [(-b, -a) for a, b in figures["high"]]
+        centre["high"] = (-best.high, -best.high)
+    back = sorted(zip(fit.fold.order, left, strict=True))
+    return Found(
+        "ramp",
+        {name: Figure(centre[name][0], min(a for a, _ in spans), max(b for _, b in spans)) for name, spans in figures.items()},
+        tuple(-value for _, value in back),
+        scatter,
+        tuple(dict.fromkeys(f.motion for f, _ in allowed)),
+        tuple(sorted({f.fold.ramps for f, _ in allowed})),
+        _other(down),
+    )  # fmt: skip
+
+
+def _spread(at: _At, slack: float) -> dict[str, tuple[float, float]]:
+    """Return least and most of every figure at one pair of places, for what the sum of squares may still grow."""
+    rise, start = math.sqrt(slack * at.per_rise), math.sqrt(slack * at.per_start)
+    return {
+        "rise": (at.rise - rise, at.rise + rise),
+        "span": (at.span, at.span),
+        "start": (at.start - start, at.start + start),
+        "high": (at.high, at.high),
+        "slope": ((at.rise - rise) / at.span, (at.rise + rise) / at.span),
+    }
+
+
+def _depth(at: _At, fit: _Fit, place: float) -> float:
+    x = min(max((place - at.high) / at.span, 0.0), 1.0)
+    return at.start + at.rise * LAWS[fit.motion].share(x)
+
+
+def _other(turning: Turning) -> Turning:
+    return "anticlockwise" if turning == "clockwise" else "clockwise"
+
+
+def neighbours(left: Sequence[float]) -> float:
+    """Return the sum of squared differences of neighbours over the sum of squares: 2 for scatter, near 0 for waves.
+
+    References
+    ----------
+    J. von Neumann, "Distribution of the ratio of the mean square successive difference to the variance" (1941).
+    """
+    whole = sum(value * value for value in left)
+    return sum((b - a) ** 2 for a, b in pairwise(left)) / whole if whole > 1e-18 else 2.0
+
+
+def turned(
+    places: Sequence[float], diameters: Sequence[float], division: float = 0.0, error: float | None = None
+) -> Found | Nothing:
+    """Return the cone or the arc that fits readings of place along the axis and diameter.
+
+    Notes
+    -----
+    A cone has two figures, an arc three; the arc is taken only where it leaves so much less over that chance would do it
+    once in a thousand cones.
+    """
+    n = len(places)
+    if n < 5:
+        return Nothing("too-few")
+    line = straight(places, diameters)
+    if line is None:
+        return Nothing("no-rise")
+    radii = [diameter / 2 for diameter in diameters]
+    floor = n * division**2 / 12
+    arc = circle(places, radii)
+    rest = max(line.rest, floor)
+    if arc is not None and n >= 6:
+        less = max(4 * arc.rest, floor)
+        if (rest - less) / (less / (n - 3)) > f_quantile(0.999, 1, n - 3):
+            return _arc(places, radii, floor / 4, error)
+    variance = rest / (n - 2)
+    scatter, length = math.sqrt(variance), max(places) - min(places)
+    left = [d - line.at(z) for z, d in zip(places, diameters, strict=True)]
+    odds = line.slope**2 / (variance * line.per_slope)
+    if odds < f_quantile(0.9999, 1, n - 2) or abs(line.slope) * length < CLEAR / 3 * scatter:
+        return Nothing("no-slope", scatter, abs(line.slope) * length)
+    if error is not None and math.sqrt(line.rest / n) > error:
+        return Nothing("error", scatter, abs(line.slope) * length)
+    ordered = [value for _, value in sorted(zip(places, left, strict=True))]
+    if n >= FEWEST and neighbours(ordered) < WAVES and abs(line.slope) * length < FINE * scatter:
+        return Nothing("waves", scatter, abs(line.slope) * length)
+    wide = variance * 2 * f_quantile(SURE, 2, n - 2)
+    ends = []
+    for z in (min(places), max(places)):
+        half = math.sqrt(wide * (line.per_level + (z - line.middle) ** 2 * line.per_slope))
+        ends.append(Figure(line.at(z), line.at(z) - half, line.at(z) + half))
+    tilt = math.sqrt(wide * line.per_slope)
+    ends.sort(key=lambda figure: figure.best)
+    slope = abs(line.slope)
+    figures = {
+        "slope": Figure(slope, slope - tilt, slope + tilt),
+        "large": ends[1],
+        "small": ends[0],
+        "length": Figure(length, length, length),
+    }
+    return Found("taper", figures, tuple(left), scatter)
+
+
+def _arc(places: Sequence[float], radii: Sequence[float], floor: float, error: float | None) -> Found | Nothing:
+    arc = circle(places, radii)
+    assert arc is not None  # noqa: S101  # the caller has one
+    n = len(places)
+    variance = max(arc.rest, floor) / (n - 3)
+    scatter = math.sqrt(variance)
+    left = [math.hypot(z - arc.x, r - arc.y) - arc.radius for z, r in zip(places, radii, strict=True)]
+    bulge = max(abs(r - _chord(places, radii, z)) for z, r in zip(places, radii, strict=True))
+    if bulge < CLEAR * scatter:
+        return Nothing("scatter", scatter, bulge)
+    if error is not None and math.sqrt(arc.rest / n) > error:
+        return Nothing("error", scatter, bulge)
+    ordered = [value for _, value in sorted(zip(places, left, strict=True))]
+    if n >= FEWEST and neighbours(ordered) < WAVES and bulge < FINE * scatter:
+        return Nothing("waves", scatter, bulge)
+    wide = variance * 3 * f_quantile(SURE, 3, n - 3)
+    figures = {
+        name: Figure(value, value - math.sqrt(wide * per), value + math.sqrt(wide * per))
+        for (name, value), per in zip(
+            (("centre", arc.x), ("axis", arc.y), ("radius", arc.radius)), arc.spread, strict=True
+        )
+    }
+    hollow = arc.y > sum(radii) / n
+    return Found("radius", figures, tuple(-value if hollow else value for value in left), scatter, hollow=hollow)
+
+
+def _chord(places: Sequence[float], radii: Sequence[float], z: float) -> float:
+    first, last = min(zip(places, radii, strict=True)), max(zip(places, radii, strict=True))
+    return first[1] + (last[1] - first[1]) * (z - first[0]) / (last[0] - first[0])

@@ -1,0 +1,61 @@
+"""``stepcut read``: the whole way from a list of readings to a recipe that solves."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import numpy as np
+
+from stepcut import recipes
+from tests.conftest import Run
+
+
+def ring(path: Path, scatter: float) -> Path:
+    """Write readings of two ramps of 2.4 mm in 150 degrees, high ends 0.3 mm below the face at 40 and 220 degrees."""
+    random = np.random.default_rng(31)
+    angles = np.arange(0, 360, 8)
+    depths = 0.3 + 2.4 * np.clip((angles - 40) % 180 / 150, 0, 1) + random.normal(0, scatter, len(angles))
+    path.write_text(
+        "angle deg, depth mm\n" + "".join(f"{a}, {d:.3f}\n" for a, d in zip(angles, depths, strict=True)), "utf-8"
+    )
+    return path
+
+
+def test_a_ring_becomes_a_recipe_of_round_sizes(run: Run, tmp_path: Path) -> None:
+    sizes = ("--outside", "37mm", "--bore", "26mm", "--cutter", "6mm", "--machine", "metric")
+    done = run("read", str(ring(tmp_path / "ring.txt", 0.004)), *sizes, "--save", str(tmp_path / "ring.toml"))
+    assert done.returncode == 0
+    assert done.stdout.startswith("RAMPS: 2, rising anticlockwise")
+    assert "Motion uniform.\n" in done.stdout
+    recipe = recipes.load(tmp_path / "ring.toml")
+    assert (recipe.values["rise"], recipe.values["span"], recipe.values["starts"]) == ("2.4mm", "150deg", "2")
+    assert run("check", str(tmp_path / "ring.toml")).returncode == 0
+
+
+def test_readings_may_be_piped_in(run: Run, tmp_path: Path) -> None:
+    text = ring(tmp_path / "ring.txt", 0.004).read_text("utf-8")
+    assert run("read", "-", input=text).stdout == run("read", str(tmp_path / "ring.txt")).stdout
+
+
+def test_noise_ends_with_status_1_and_saves_nothing(run: Run, tmp_path: Path) -> None:
+    sizes = ("--outside", "37mm", "--bore", "26mm", "--cutter", "6mm")
+    done = run("read", str(ring(tmp_path / "ring.txt", 1.5)), *sizes, "--save", str(tmp_path / "ring.toml"))
+    assert done.returncode == 1
+    assert done.stdout.startswith("NO SHAPE: the nearest shape would rise")
+    assert not (tmp_path / "ring.toml").exists()
+
+
+def test_what_a_recipe_needs_besides_is_asked_for(run: Run, tmp_path: Path) -> None:
+    done = run("read", str(ring(tmp_path / "ring.txt", 0.004)), "--save", str(tmp_path / "ring.toml"))
+    assert done.returncode == 2
+    assert "outside: is missing to save a ramp. Give --outside, --bore, --cutter." in done.stderr
+    assert not (tmp_path / "ring.toml").exists()
+
+
+def test_a_socket_is_named_where_the_readings_allow_it(run: Run) -> None:
+    # Table "Dimensions of Standard Tapers": Morse 2 has 0.59941 in in a foot, Morse 3 0.60235.
+    rows = "".join(f"{z / 10:.1f}, {0.7 - 0.59941 / 12 * z / 10 + off:.4f}\n"
+                   for z, off in zip(range(0, 25, 3), (1e-4, -1e-4, 0, 1e-4, 0, -1e-4, 0, 1e-4, -1e-4), strict=True))  # fmt: skip
+    done = run("read", "-", input=f"z in, diameter in\n{rows}")
+    assert "TAPER, straight." in done.stdout
+    assert "Morse 2" in done.stdout

@@ -1,0 +1,144 @@
+"""Shapes found in simulated readings: the true figures within the stated limits, and no shape in noise.
+
+The parts are made by numpy and scipy: motions by integrating their accelerations twice, cones and arcs from their equations.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy import integrate
+
+from stepcut.shop.reading import Found, Nothing, ramp, turned
+
+ACCELERATIONS = {
+    "parabolic": lambda x: np.where(x < 0.5, 1.0, -1.0),
+    "harmonic": lambda x: np.cos(np.pi * x),
+    "cycloidal": lambda x: np.sin(2 * np.pi * x),
+    "3-4-5": lambda x: x - 3 * x**2 + 2 * x**3,
+    "4-5-6-7": lambda x: x**2 - 4 * x**3 + 5 * x**4 - 2 * x**5,
+}
+MOTIONS = ("uniform", "uniform", "uniform", *ACCELERATIONS)
+Random = np.random.Generator
+
+
+def share(motion: str, x: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Share of the rise at a share of the span, by integrating the acceleration twice."""
+    if motion == "uniform":
+        return x
+    grid = np.linspace(0, 1, 4001)
+    speed = integrate.cumulative_trapezoid(ACCELERATIONS[motion](grid), grid, initial=0)
+    way = integrate.cumulative_trapezoid(speed, grid, initial=0)
+    return np.interp(x, grid, way / way[-1])
+
+
+def a_ramp_is_right(random: Random) -> bool:
+    """Measure one random ring and say whether all that is said of it is true."""
+    ramps, motion = int(random.integers(1, 5)), str(random.choice(MOTIONS))
+    period, way = 360 / ramps, int(random.choice([1, -1]))
+    span, rise = period * random.uniform(0.4, 0.9), random.uniform(0.5, 6)
+    start, high = random.uniform(0, 1), random.uniform(0, 360)
+    n, scatter = int(random.integers(24, 61)), rise * random.uniform(0.002, 0.015)
+    angles = np.sort(random.uniform(0, 360, n)) if random.random() < 0.5 else np.arange(n) * 360 / n
+    along = np.clip((way * (angles - high)) % period / span, 0, 1)
+    depths = start + rise * share(motion, along) + random.normal(0, scatter, n)
+    found = ramp(angles.tolist(), depths.tolist(), "clockwise")
+    if isinstance(found, Nothing):
+        return False
+    figures = found.figures
+    told = {"rise": rise, "span": span, "start": start, "slope": rise / span}
+    within = all(figures[name].low <= true <= figures[name].high for name, true in told.items())
+    placed = any(figures["high"].low <= high % period + k * period <= figures["high"].high for k in range(-8, 9))
+    # A part whose depth grows clockwise falls clockwise, and rises the other way.
+    hand = found.rises == ("anticlockwise" if way > 0 else "clockwise")
+    return within and placed and hand and motion in found.motions and ramps in found.ramps
+
+
+def a_cone_is_right(random: Random) -> bool:
+    n, length = int(random.integers(5, 25)), random.uniform(15, 120)
+    slope, large = random.uniform(0.02, 0.4), random.uniform(10, 80)
+    places = np.sort(random.uniform(0, length, n))
+    diameters = large - slope * places + random.normal(0, 0.01, n)
+    found = turned(places.tolist(), diameters.tolist())
+    if isinstance(found, Nothing) or found.shape != "taper":
+        return False
+    ends = {"large": large - slope * places[0], "small": large - slope * places[-1], "slope": slope}
+    return all(found.figures[name].low <= true <= found.figures[name].high for name, true in ends.items())
+
+
+def an_arc_is_right(random: Random) -> bool:
+    n, radius = int(random.integers(10, 30)), random.uniform(6, 30)
+    axis, centre = random.choice([0.0, radius * 1.5]), random.uniform(-5, 40)
+    turn = np.sort(random.uniform(0.4, 2.4, n))
+    hollow = bool(axis) and random.random() < 0.5
+    places = centre + radius * np.cos(turn)
+    radii = axis - radius * np.sin(turn) if hollow else axis + radius * np.sin(turn)
+    found = turned(places.tolist(), (2 * (radii + random.normal(0, 0.01, n))).tolist())
+    if isinstance(found, Nothing) or found.shape != "radius":
+        return False
+    told = {"radius": radius, "axis": axis, "centre": centre}
+    within = all(found.figures[name].low <= true <= found.figures[name].high for name, true in told.items())
+    return within and found.hollow == hollow
+
+
+def test_the_true_figures_lie_within_the_limits_of_300_parts() -> None:
+    random = np.random.default_rng(20)
+    right = [a_ramp_is_right(random) for _ in range(180)]
+    right += [a_cone_is_right(random) for _ in range(70)]
+    right += [an_arc_is_right(random) for _ in range(50)]
+    assert len(right) == 300
+    assert sum(right) >= 285, f"{sum(right)} of 300"
+    for kind in (right[:180], right[180:250], right[250:]):
+        assert sum(kind) >= 0.94 * len(kind)
+
+
+def test_noise_is_given_no_shape() -> None:
+    random = np.random.default_rng(21)
+    claimed = []
+    for case in range(200):
+        n = int(random.integers(8, 60))
+        noise = [random.normal(0, 1, n), random.uniform(0, 1, n), random.exponential(1, n), random.laplace(0, 1, n)][
+            case % 4
+        ]
+        angles, places = np.sort(random.uniform(0, 360, n)), np.sort(random.uniform(0, 80, n))
+        answers = (
+            ramp(angles.tolist(), noise.tolist(), "clockwise"),
+            turned(places.tolist(), (20 + 0.1 * noise).tolist()),
+        )
+        claimed += [answer for answer in answers if isinstance(answer, Found)]
+    assert claimed == []
+
+
+def test_a_ring_that_runs_out_is_no_ramp() -> None:
+    # A faced ring held askew: the depth swings as a sine round the ring, down and up again, without a riser.
+    random = np.random.default_rng(22)
+    angles = np.arange(0, 360, 10.0)
+    for turns in (1, 2, 3):
+        depths = 0.2 * np.sin(np.radians(turns * angles)) + random.normal(0, 0.003, 36)
+        assert isinstance(ramp(angles.tolist(), depths.tolist(), "clockwise"), Nothing)
+
+
+def test_a_spread_beyond_what_a_reading_may_be_off_is_no_shape() -> None:
+    # Uniform, 2 mm in 150 degrees of two ramps, read to 0.02 mm: within 0.03 mm a ramp, within 0.01 mm none.
+    random = np.random.default_rng(23)
+    angles = np.arange(0, 360, 9.0)
+    depths = 2 * np.clip(angles % 180 / 150, 0, 1) + random.normal(0, 0.02, 40)
+    assert isinstance(ramp(angles.tolist(), depths.tolist(), "clockwise", error=0.03), Found)
+    assert ramp(angles.tolist(), depths.tolist(), "clockwise", error=0.01).code == "error"  # type: ignore[union-attr]
+
+
+def test_a_part_read_on_one_ramp_only_leaves_their_number_open() -> None:
+    random = np.random.default_rng(24)
+    angles = np.arange(0, 110, 5.0)
+    depths = 0.3 + 1.5 * np.clip((angles - 10) / 80, 0, 1) + random.normal(0, 0.005, 22)
+    found = ramp(angles.tolist(), depths.tolist(), "clockwise")
+    assert isinstance(found, Found)
+    assert found.ramps == (1, 2, 3)
+    known = ramp(angles.tolist(), depths.tolist(), "clockwise", ramps=2)
+    assert isinstance(known, Found)
+    assert known.ramps == (2,)
+
+
+def test_too_few_readings_are_said_to_be_too_few() -> None:
+    assert ramp([0.0, 90.0, 180.0], [0.0, 1.0, 2.0], "clockwise") == Nothing("too-few")
+    assert turned([0.0, 10.0], [5.0, 6.0]) == Nothing("too-few")
