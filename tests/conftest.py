@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import secrets
 import subprocess
 import sys
 from collections.abc import Callable
@@ -11,19 +12,35 @@ from pathlib import Path
 import pytest
 from hypothesis import HealthCheck, settings
 
+# The same cases on every run and every machine, so that a change is judged by what it changed.
 settings.register_profile(
-    "bench",
+    "steady",
     max_examples=40,
     deadline=None,
+    derandomize=True,
     suppress_health_check=[HealthCheck.too_slow, HealthCheck.function_scoped_fixture],
 )
-settings.register_profile("long", settings.get_profile("bench"), max_examples=1000)
-# The same cases on every run, so that a change is judged by what it changed; new ones are looked for on the bench.
-settings.register_profile("steady", settings.get_profile("bench"), derandomize=True)
-settings.load_profile(os.environ.get("STEPCUT_HYPOTHESIS") or ("steady" if os.environ.get("CI") else "bench"))
+# New cases on every run, many of them; the seed is printed, and --hypothesis-seed=N draws the same again.
+settings.register_profile("long", settings.get_profile("steady"), derandomize=False, max_examples=1000)
+PROFILE = os.environ.get("STEPCUT_HYPOTHESIS") or "steady"
+settings.load_profile(PROFILE)
 
 ROOT = Path(__file__).parent.parent
 Run = Callable[..., subprocess.CompletedProcess[str]]
+
+
+@pytest.hookimpl(tryfirst=True)  # before hypothesis reads its option; pytest-xdist hands the option on to its workers
+def pytest_configure(config: pytest.Config) -> None:
+    """Choose a seed for the long profile where none is given."""
+    if PROFILE == "long" and config.option.hypothesis_seed is None:
+        config.option.hypothesis_seed = str(secrets.randbelow(10**9))
+
+
+def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
+    """Say how to draw the same random cases again."""
+    if PROFILE == "long":
+        seed = terminalreporter.config.option.hypothesis_seed
+        terminalreporter.write_line(f"cases were drawn with --hypothesis-seed={seed}; repeat with the profile long")
 
 
 @pytest.fixture(autouse=True)

@@ -62,7 +62,7 @@ def test_every_command_and_shape_is_in_the_readme() -> None:
 
 def test_the_ci_script_runs_the_readmes_test_command() -> None:
     assert "<!-- tests -->" in README.read_text("utf-8")
-    assert "for mark in use tests" in (ROOT / ".ci" / "run").read_text("utf-8")
+    assert "for mark in use tests" in (ROOT / ".ci" / "bare").read_text("utf-8")
     assert "<!-- use -->" in README.read_text("utf-8")
 
 

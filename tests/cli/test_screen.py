@@ -35,7 +35,7 @@ def driven(steps: Coroutine[Any, Any, None]) -> None:
 
 
 def words(app: TickApp, name: str) -> str:
-    return str(app.query_one(f"#{name}", Static).render())
+    return app.query_one(f"#{name}", Static).render().plain  # type: ignore[union-attr]
 
 
 def test_keys_tick_and_a_check_must_be_confirmed(tmp_path: Path) -> None:
@@ -143,7 +143,7 @@ def test_the_real_screen_through_tmux(tmp_path: Path, size: str) -> None:
         ).stdout
 
     def wait_for(text: str) -> str:
-        for _ in range(150):
+        for _ in range(600):
             if text in (shown := screen()):
                 return shown
             time.sleep(0.1)

@@ -23,7 +23,7 @@ from tests.shops import INCH, example_ring, inch_machine, inches
         ("across", "edge", "bull", "0.1", "harmonic", "0.002"),
         ("across", "centre", "ball", "0.25", "uniform", "0"),
         ("plunge", "centre", "flat", "0", "uniform", "0.002"),
-        ("plunge", "centre", "bull", "0.05", "cycloidal", "0"),
+        pytest.param("plunge", "centre", "bull", "0.05", "cycloidal", "0", marks=pytest.mark.long),
         ("side", "centre", "flat", "0", "uniform", "0"),
         ("side", "centre", "flat", "0", "modified-sine", "0.003"),
     ],
