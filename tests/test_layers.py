@@ -15,9 +15,11 @@ LAYERS = [
     ["gate", "errors"],
     ["quantity", "machine", "kernel.motions"],
     ["plan", "files", "folders", "shop"],
-    ["kernel"],
+    ["kernel", "acts", "voice"],
     ["fields", "measured"],
-    ["machine.files", "recipes", "shapes", "cards", "log", "shop.recover"],
+    ["machine.files", "recipes", "shapes", "cards.sheet", "cards.wording", "log", "shop.recover"],
+    ["routine"],
+    ["cards"],
     ["cli"],
 ]
 CORE = {"machine.model", "kernel", "plan", "shop"}

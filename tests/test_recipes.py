@@ -13,10 +13,11 @@ from hypothesis import strategies as st
 
 from stepcut import recipes
 from stepcut.cards.json_card import content
-from stepcut.cards.sheet import build, voice_of
+from stepcut.cards.sheet import build
 from stepcut.cli import show
 from stepcut.errors import BadValue, FileTrouble, Problems, StepcutError
 from stepcut.files import write_whole
+from stepcut.voice import voice_of
 
 GOOD = """\
 stepcut = 1

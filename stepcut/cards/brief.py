@@ -5,9 +5,9 @@ from __future__ import annotations
 from textwrap import wrap
 
 from stepcut.cards.lock_text import contact_plot
-from stepcut.cards.sheet import Sheet, volume_text
-from stepcut.cards.wording import Voice
+from stepcut.cards.sheet import Sheet
 from stepcut.plan import Plan
+from stepcut.voice import Voice, volume_text
 
 
 def _labelled(label: str, text: str, width: int, label_width: int = 15) -> list[str]:

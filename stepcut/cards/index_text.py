@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from fractions import Fraction
 
-from stepcut.cards.wording import Voice
 from stepcut.quantity import angle_text
 from stepcut.shop.gears import Train, near
 from stepcut.shop.index import Setting
+from stepcut.voice import Voice
 
 
 def index_text(

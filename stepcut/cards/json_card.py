@@ -1,12 +1,14 @@
-"""The plan as JSON, schema 1: numbers in mm, degrees, mm^3."""
+"""The plan as JSON, schema 1: numbers in mm, degrees, mm^3; and the acts beside the stops."""
 
 from __future__ import annotations
 
 from typing import Any
 
 from stepcut import gate
-from stepcut.cards.wording import Voice, remark_text
+from stepcut.cards.wording import remark_text
 from stepcut.plan import Plan
+from stepcut.routine import acts
+from stepcut.voice import Voice
 
 
 def content(plan: Plan, voice: Voice) -> dict[str, Any]:
@@ -33,6 +35,7 @@ def content(plan: Plan, voice: Voice) -> dict[str, Any]:
             }
             for stop in plan.stops
         ],
+        "acts": [act.content() for act in acts(plan, voice.unit)],
         "result": {
             "scallop": result.scallop,
             "stock_min": result.stock_min,

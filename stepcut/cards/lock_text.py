@@ -5,9 +5,9 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
-from stepcut.cards.wording import Voice
 from stepcut.plan import Contact
 from stepcut.shop.lock import Locking, friction_angle
+from stepcut.voice import Voice
 
 NEWTON_MM_PER_INCH_POUND = 112.98482902761667  # exact: 4.4482216152605 N x 25.4 mm
 

@@ -5,10 +5,10 @@ from __future__ import annotations
 from fractions import Fraction
 
 from stepcut.cards.sheet import Sheet
-from stepcut.cards.wording import Voice
 from stepcut.plan import Plan
 from stepcut.shop.finding import Place
 from stepcut.shop.recover import too_deep
+from stepcut.voice import Voice
 
 
 def place_text(place: Place, plan: Plan, sheet: Sheet, depth: Fraction | None, voice: Voice) -> str:

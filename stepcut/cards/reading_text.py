@@ -5,10 +5,10 @@ from __future__ import annotations
 from fractions import Fraction
 from textwrap import wrap
 
-from stepcut.cards.wording import Voice
 from stepcut.measured import Measured
 from stepcut.shop.reading import CLEAR, EACH, FEWEST, Figure, Found, Nothing
 from stepcut.shop.tapers import STANDARDS, half_angle
+from stepcut.voice import Voice
 
 STEPS = {
     "in": [Fraction(254, 10) * Fraction(step) for step in

@@ -7,15 +7,15 @@ handle.  Each shape adds its own head, set-up and end in ``shapes/<shape>/words`
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from fractions import Fraction
 from importlib import import_module
 from typing import Any
 
 from stepcut import gate
-from stepcut.cards.wording import Voice, remark_text, turns_text
-from stepcut.machine import Machine, RotaryTable, Scale
+from stepcut.acts import Heading
+from stepcut.cards.wording import remark_text
 from stepcut.plan import Picture, Plan, Stop
-from stepcut.quantity import INCH, Unit, angle_text, decimals, length_text
+from stepcut.quantity import Unit
+from stepcut.voice import Dials, Voice, volume_text
 
 CHECK_EVERY = 5
 
@@ -59,93 +59,6 @@ class Sheet:
     picture: Picture | None
     unit: Unit
     mate: str = ""
-
-
-@dataclass(frozen=True)
-class Heading:
-    """What is printed at the head besides the plan."""
-
-    title: str = ""
-    part: str = "A"
-    revision: str = ""
-    date: str = ""
-    note: str = ""
-    next_time: tuple[str, ...] = ()
-    unit: Unit | None = None
-
-
-def voice_of(machine: Machine, unit: str | None = None) -> Voice:
-    """Return how numbers are said on this machine's cards."""
-    said: Unit = "mm" if (unit or machine.unit) == "mm" else "in"
-    return Voice(said, machine.table.dial if machine.table else "decimal")
-
-
-@dataclass(frozen=True)
-class Dials:
-    """Readings of one plan's scales as text."""
-
-    plan: Plan
-    unit: Unit
-
-    @property
-    def table(self) -> RotaryTable:
-        """The rotary table; the caller knows that there is one."""
-        assert self.plan.machine.table is not None  # noqa: S101  # a plan with a table axis has a table
-        return self.plan.machine.table
-
-    @property
-    def counts_down(self) -> bool:
-        """Whether the rim reading falls while the table turns."""
-        return self.plan.turning != self.table.counts_up
-
-    def angle(self, degrees: Fraction) -> str:
-        """Return an angle to the division of the rim."""
-        rim = self.table.rim
-        seconds = (rim.division * 60).denominator != 1
-        return angle_text(degrees, self.table.dial, decimals(rim.division), seconds)
-
-    def rim(self, divisions: int) -> str:
-        """Return what the rim must read, from 0 to below 360 degrees, in the direction of this dial."""
-        degrees = self.table.rim.value(divisions)
-        return self.angle((-degrees if self.counts_down else degrees) % 360)
-
-    def crank(self, before: int, after: int) -> str:
-        """Return the crank turns from one position to the next and what the crank's dial then reads."""
-        rim, per_turn = self.table.rim, self.table.degrees_per_turn
-        moved = rim.value(after - before)
-        if self.table.hole_circles:
-            return self._holes(moved / per_turn)
-        position = rim.value(after)
-        dial = (-position if self.counts_down else position) % per_turn
-        turns = moved / per_turn
-        if turns.denominator <= 8:
-            return f"{turns_text(turns)}, dial {self.angle(dial)}"
-        return f"{int(turns)} + {self.angle(moved - int(turns) * per_turn)}, dial {self.angle(dial)}"
-
-    def _holes(self, turns: Fraction) -> str:
-        """Return whole turns and holes in the smallest circle that gives them exactly, or the dial's nearest."""
-        whole, rest = divmod(turns, 1)
-        if not rest:
-            return turns_text(turns)
-        for circle in sorted(self.table.hole_circles):
-            if (rest * circle).denominator == 1:
-                return f"{whole} + {rest * circle} spaces in {circle}"
-        circle = min(self.table.hole_circles, key=lambda c: abs(round(rest * c) - rest * c) / c)
-        return f"{whole} + {round(rest * circle)} spaces in {circle} (nearest)"
-
-    def length(self, scale: Scale, divisions: int, sign: bool = False) -> str:
-        """Return a position or a move on a straight scale, to its division, as the scale shows it."""
-        value = scale.value(divisions) * (2 if scale.doubled else 1)
-        division = scale.division * (2 if scale.doubled else 1)
-        places = decimals(division / INCH if self.unit == "in" else division)
-        return length_text(value, self.unit, places, with_unit=False, sign=sign)
-
-    def handle(self, scale: Scale, divisions: int) -> str:
-        """Return whole turns of a straight scale's handle and its dial; a dash when it has none."""
-        if scale.per_turn is None:
-            return "-"
-        turns, rest = divmod(scale.value(divisions), scale.per_turn)
-        return f"{turns} t {self.length(scale, scale.nearest(rest))}"
 
 
 def rows_of(plan: Plan, dials: Dials, words: tuple[str, str]) -> tuple[Row, ...]:
@@ -203,11 +116,6 @@ def filing_of(plan: Plan, voice: Voice) -> tuple[tuple[str, str, str], ...]:
         height, volume = plan.at_blue(share)
         rows.append((f"{100 * share:.0f} %", voice.length(height), volume_text(plan, voice, volume)))
     return tuple(rows)
-
-
-def volume_text(plan: Plan, voice: Voice, volume: float) -> str:
-    """Return a volume of a plan; that of a cam is for each mm of its thickness."""
-    return voice.volume(volume) + (" a mm" if plan.result.more.get("per_mm_of_thickness") else "")
 
 
 def title_of(title: str, shape: str) -> str:

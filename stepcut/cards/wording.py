@@ -6,52 +6,12 @@ Each code has one sentence here; nothing else in the program words them.
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
-from fractions import Fraction
 from typing import Any
 
 from stepcut.errors import BadValue
 from stepcut.plan import Refused, Remark
-from stepcut.quantity import Dial, Unit, angle_text, fixed, length_text, size_text
-
-
-@dataclass(frozen=True)
-class Voice:
-    """How numbers are said: the unit of lengths, and whether angles go in minutes."""
-
-    unit: Unit
-    dial: Dial = "decimal"
-
-    def length(self, mm: float | Fraction, places: int | None = None) -> str:
-        """Return a measured length."""
-        return length_text(mm, self.unit, places)
-
-    def size(self, mm: Fraction | float) -> str:
-        """Return a nominal size."""
-        return size_text(Fraction(mm).limit_denominator(10**6), self.unit)
-
-    def angle(self, degrees: float | Fraction) -> str:
-        """Return an angle as this dial reads."""
-        return angle_text(degrees, self.dial)
-
-    def volume(self, mm3: float) -> str:
-        """Return a volume: mm^3, or cubic inches to four decimals."""
-        return f"{mm3:.1f} mm³" if self.unit == "mm" else f"{mm3 / 25.4**3:.4f} in³"
-
-
-def turns_text(turns: Fraction) -> str:
-    """Return crank turns as a mixed fraction.
-
-    Examples
-    --------
-    >>> turns_text(Fraction(5, 2)), turns_text(Fraction(1)), turns_text(Fraction(1, 2)), turns_text(Fraction(31, 30))
-    ('2 1/2 turns', '1 turn', '1/2 turn', '1.033 turns')
-    """
-    whole, rest = divmod(turns, 1)
-    if rest.denominator > 8:
-        return f"{float(turns):.3f} turns"
-    text = " ".join(part for part in (str(whole) if whole else "", str(rest) if rest else "") if part) or "0"
-    return f"{text} turn{'s' if turns > 1 else ''}"
+from stepcut.voice import Voice as Voice  # until every module takes it from stepcut.voice
+from stepcut.voice import turns_text
 
 
 def _s(count: int) -> str:
@@ -221,8 +181,3 @@ def refusal(answer: Refused, voice: Voice) -> BadValue:
     """Return a refusal of the solver as a message for the user."""
     value, rule, way = REFUSALS[answer.code](answer.facts, voice)
     return BadValue(answer.key, value, rule, way)
-
-
-def percent(share: float) -> str:
-    """Return a share as a whole percentage."""
-    return f"{fixed(100 * share, 0)} %"

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from stepcut.cards.wording import Voice, turns_text
 from stepcut.cli import screen, show
 from stepcut.errors import BadValue
 from stepcut.plan import Plan
 from stepcut.quantity import exact_text
 from stepcut.recipes import Job, job
 from stepcut.shapes.ramp.choices import Choice
+from stepcut.voice import Voice, turns_text
 
 SPACING = ("step", "drop", "stops", "scallop")
 

@@ -27,12 +27,12 @@ def _body(
     """Find the change gears for a lead from the gears on hand, best first; status 1 when none comes near."""
     from stepcut import quantity
     from stepcut.cards.index_text import gears_text
-    from stepcut.cards.sheet import voice_of
     from stepcut.cli.index import ratio_of
     from stepcut.cli.screen import show
     from stepcut.fields import Field, Units, read_one
     from stepcut.machine import files as machines
     from stepcut.shop.gears import machine_lead, near, trains
+    from stepcut.voice import voice_of
 
     own = machines.find(machine)
     units = Units(None)

@@ -13,7 +13,7 @@ from stepcut.cli.options import Sets, Text, Width
 from stepcut.errors import BadValue
 
 if TYPE_CHECKING:
-    from stepcut.cards.wording import Voice
+    from stepcut.voice import Voice
 
 
 def _body(
@@ -38,9 +38,9 @@ def _body(
     """Say whether a ramp holds over a range of friction, and the torque to lock and release it."""
     from stepcut import gate, quantity
     from stepcut.cards.lock_text import lock_notes, lock_table
-    from stepcut.cards.wording import Voice
     from stepcut.cli import screen
     from stepcut.shop.lock import FRICTIONS, locking
+    from stepcut.voice import Voice
 
     if recipe is not None:
         degrees, middle, voice, lines = _of_recipe(recipe, set_)

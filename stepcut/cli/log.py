@@ -117,13 +117,13 @@ def _errors(
     import re
 
     from stepcut import gate
-    from stepcut.cards.sheet import voice_of
     from stepcut.cli import at_machine
     from stepcut.cli.screen import show
     from stepcut.files import read_text, write_whole
     from stepcut.log.history import depth_error
     from stepcut.machine import files as machines
     from stepcut.quantity import fixed
+    from stepcut.voice import voice_of
 
     own = machines.find(machine)
     voice = voice_of(own)

@@ -40,10 +40,10 @@ def _body(
     """Find the shape of a part from measured places and depths (angle and depth, or z and diameter); status 1 when it is none."""
     from stepcut import measured
     from stepcut.cards.reading_text import found_text
-    from stepcut.cards.wording import Voice
     from stepcut.cli import screen, show
     from stepcut.quantity import parse_length
     from stepcut.shop import reading
+    from stepcut.voice import Voice
 
     if unit not in (None, "in", "mm"):
         raise BadValue("unit", unit, "is not one of the choices", "Use in or mm.")

@@ -8,12 +8,14 @@ import sys
 from pathlib import Path
 
 from stepcut import gate
-from stepcut.cards.sheet import Heading, Sheet, build, voice_of
-from stepcut.cards.wording import Voice, refusal
+from stepcut.acts import Heading
+from stepcut.cards.sheet import Sheet, build
+from stepcut.cards.wording import refusal
 from stepcut.cli import screen
 from stepcut.errors import BadValue
 from stepcut.plan import Plan, Refused
 from stepcut.recipes import Job, Recipe, dump, job, load
+from stepcut.voice import Voice, voice_of
 
 
 def opened(name: str, sets: list[str] | None = None, machine: str | None = None) -> Job:

@@ -39,10 +39,10 @@ def test_ticks_are_kept_under_the_revision_and_not_under_another(browser: Browse
     page = context.new_page()
     page.goto(page_file(tmp_path))
     assert page.inner_text("#place") == "Stop 1 of 28, ramp 1"
-    assert page.inner_text("#first") == "10°00'"
+    assert page.inner_text("#first") == "10°"
     page.click("#turned")
     page.click("#cut")
-    assert page.inner_text("#first") == "20°00'"
+    assert page.inner_text("#first") == "20°"
     page.click("#turned")
     page.reload()
     assert kept(page) == ["turned-1", "cut-1", "turned-2"]

@@ -12,8 +12,9 @@ from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from stepcut import recipes
+from stepcut.acts import Heading
 from stepcut.cards import csv_card, pdf
-from stepcut.cards.sheet import Heading, Sheet, build
+from stepcut.cards.sheet import Sheet, build
 from stepcut.cli import show
 from stepcut.machine import Cutter, Scale
 from stepcut.plan import Plan

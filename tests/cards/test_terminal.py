@@ -11,12 +11,14 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from stepcut import recipes
-from stepcut.cards.sheet import Dials, Heading, build
+from stepcut.acts import Heading
+from stepcut.cards.sheet import build
 from stepcut.cards.terminal import render
 from stepcut.cli import show
 from stepcut.machine import Cutter
 from stepcut.machine import files as machines
 from stepcut.shapes.ramp.task import Cutting, Stepping, solve
+from stepcut.voice import Dials
 from tests.conftest import ROOT
 from tests.shops import INCH, example_ring, half_inch, inch_machine, inches
 
@@ -82,7 +84,7 @@ def test_half_turns_alternate_on_the_dial() -> None:
 def test_the_rim_counts_down_when_the_table_turns_the_other_way() -> None:
     ring = replace(example_ring(), rises="anticlockwise")
     rows = build(solve(ring, half_inch(), Stepping(step=Fraction(10)), inch_machine()), Heading()).rows
-    assert [row.first for row in rows[:2]] == ["350°00'", "340°00'"]
+    assert [row.first for row in rows[:2]] == ["350°", "340°"]
     assert rows[1].crank == "2 1/2 turns, dial 0°00'"
     assert rows[0].crank == "2 1/2 turns, dial 2°00'"
 

@@ -8,10 +8,10 @@ from typing import Any
 
 from stepcut import recipes
 from stepcut.cards.json_card import content
-from stepcut.cards.sheet import voice_of
 from stepcut.cli import show
 from stepcut.machine import files as machines
 from stepcut.quantity import parse_length
+from stepcut.voice import voice_of
 
 
 def solved(shape: str, machine: str = "metric", **values: Any) -> dict[str, Any]:

@@ -14,11 +14,11 @@ from shapely import Point, Polygon, unary_union
 
 from stepcut import recipes
 from stepcut.cards.json_card import content
-from stepcut.cards.sheet import voice_of
 from stepcut.cli import show
 from stepcut.errors import BadValue
 from stepcut.plan import Plan
 from stepcut.shapes.helix.wanted import floor_ridge_ball, lead_angle, wall_ridge
+from stepcut.voice import voice_of
 from tests.conftest import Run
 from tests.outside import solid
 

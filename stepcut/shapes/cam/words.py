@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from stepcut.cards.sheet import FIRST_LINE, UNIT_WORDS, Dials, Heading, Sheet, common, rows_of, voice_of
+from stepcut.acts import Fact, Heading, Words
+from stepcut.cards.sheet import FIRST_LINE, UNIT_WORDS, Sheet, common, rows_of
 from stepcut.plan import Plan
+from stepcut.voice import Dials, Voice, voice_of
 
 CAUTIONS = (
     FIRST_LINE,
@@ -74,3 +76,65 @@ def sheet(plan: Plan, heading: Heading) -> Sheet:
         ),
         cautions=CAUTIONS,
     )
+
+
+# --- the card's words ----------------------------------------------------------------------------------------
+
+
+def _segments(plan: Plan, voice: Voice) -> str:
+    parts = []
+    for s in plan.facts["cam"].segments:
+        motion = f" {s.law}" if s.kind in ("rise", "fall") and s.law != "uniform" else ""
+        lift = f" {voice.size(s.lift)} over" if s.kind != "dwell" else ""
+        parts.append(f"{s.kind}{lift} {voice.degrees(s.span)}{motion}")
+    return ", ".join(parts)
+
+
+def _set_up(plan: Plan, voice: Voice, dials: Dials) -> tuple[Fact, ...]:
+    reading = "falls" if dials.counts_down else "grows"
+    end = plan.approach == "end"
+    return (
+        (f"Cutter, {plan.cutter.kind}, measured ________", voice.size(plan.cutter.diameter)),
+        ("Blank on a mandrel in the table's centre, clamped, running true", "TRUE"),
+        ("Table on edge; cutter axis over the cam's axis" if end else "Table flat; cutter axis in line with the table's centre", "0"),
+        (f"Table turns, seen facing the cam (the rim reading {reading})", f"{plan.turning.upper()} only"),
+        ("Witness line under the cutter, come up to it the working way: rim and crank dial", "0"),
+        (
+            f"{'Cutter' if end else 'Near side of the cutter'} touches a mandrel or flat of measured height: "
+            f"{plan.second.name} reads its height above the AXIS",
+            "SET",
+        ),
+        (f"Dry run, cutter clear: rim {dials.rim(plan.stops[0].first)} to {dials.rim(plan.stops[-1].first)}", "CLEAR"),
+        ("Cuts 1 and 2: skim only, measure over the mandrel", "YES"),
+    )  # fmt: skip
+
+
+def words(plan: Plan, voice: Voice, dials: Dials) -> Words:
+    """Return what a cam says about itself."""
+    cam, result, hollow = plan.facts["cam"], plan.result, plan.facts["hollow"]
+    how = {
+        "end": "table on edge, flats with the end of the cutter",
+        "side": "table flat, arcs with the side of the cutter",
+    }[plan.approach]
+    return Words(
+        size=f"base radius {voice.size(cam.base)} · {_segments(plan, voice)}",
+        head=(
+            ("Cam", f"base radius {voice.size(cam.base)}; {_segments(plan, voice)}"),
+            ("Cut", f"{how}; the height is above the axis"),
+            ("Angles", "count against the table's turning on the part"),
+        ),
+        desk=(
+            ("Leave", f"{voice.length(plan.leave)} on the radius, everywhere"),
+            ("Scallop", voice.length(result.scallop)),
+            ("To file", f"{voice.length(result.stock_min)} to {voice.length(result.stock_max)} on the radius, mean {voice.length(result.stock_mean)}"),
+            ("Hollow", f"smallest radius {voice.length(hollow)}" if hollow < 1e6 else "none"),
+        ),
+        set_up=_set_up(plan, voice, dials),
+        after=(
+            ("Largest radius", voice.length(plan.facts["largest"] + float(plan.leave))),
+            ("Ridge, felt with a nail", f"up to {voice.length(result.scallop)}"),
+        ),
+        cautions=CAUTIONS,
+        names=("rim", "height"),
+        column="CAM",
+    )  # fmt: skip

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-from stepcut.cards.sheet import FIRST_LINE, UNIT_WORDS, Dials, Heading, Sheet, common, rows_of, voice_of
+from stepcut.acts import Fact, Heading, Words
+from stepcut.cards.sheet import FIRST_LINE, UNIT_WORDS, Sheet, common, rows_of
 from stepcut.plan import Plan
+from stepcut.voice import Dials, Voice, voice_of
 
 CAUTIONS = (
     FIRST_LINE,
@@ -73,3 +75,56 @@ def sheet(plan: Plan, heading: Heading) -> Sheet:
         ),
         cautions=CAUTIONS,
     )
+
+
+# --- the card's words ----------------------------------------------------------------------------------------
+
+
+def _set_up(plan: Plan, voice: Voice, dials: Dials) -> tuple[Fact, ...]:
+    helix = plan.facts["helix"]
+    reading = "falls" if dials.counts_down else "grows"
+    sweep = f"{float(helix.sweep):.1f}° of table, {voice.size(helix.length)} of slide"
+    return (
+        (f"Cutter, {plan.cutter.kind}, measured ________", voice.size(plan.cutter.diameter)),
+        ("Table on edge; cylinder true between table and tailstock, on one height", "TRUE"),
+        ("Cutter axis over the axis of the cylinder: Y locked at", "0"),
+        (f"Table turns as you face it (the rim reading {reading})", f"{plan.turning.upper()} only"),
+        ("Slide carries the work away from you as x grows; come up to every x that way", "YES"),
+        (
+            "Beginning of groove 1, at the table's end, under the cutter, come up to both the working way: rim, x and dials",
+            "0",
+        ),
+        ("Cutter touches the top of the cylinder, spindle turning: depth and its dial", "0"),
+        (f"Dry run of a whole groove, cutter clear: {sweep}", "CLEAR"),
+        ("Cuts 1 and 2: skim only, look that the groove goes the right way", "YES"),
+    )
+
+
+def words(plan: Plan, voice: Voice, dials: Dials) -> Words:
+    """Return what a helix says about itself."""
+    helix, ridges, result = plan.facts["helix"], plan.facts["ridges"], plan.result
+    several = f"{helix.starts} grooves" if helix.starts > 1 else "groove"
+    return Words(
+        size=f"{voice.size(helix.diameter)} diameter · {several} {voice.size(helix.depth)} deep, lead {voice.size(helix.lead)}",
+        head=(
+            ("Cylinder", f"{voice.size(helix.diameter)} diameter, groove {voice.size(helix.depth)} deep, {voice.size(helix.length)} long"),
+            ("Lead", f"{voice.size(helix.lead)} a turn; groove {90 - helix.angle:.2f}° from square to the axis"),
+            ("Grooves", f"{helix.starts}, {helix.hand.upper()} hand"),
+            ("Cut", "table on edge, cutter over the top of the cylinder"),
+        ),
+        desk=(
+            ("Ridges", f"wall {voice.length(ridges.wall)}, floor {voice.length(ridges.floor)}"),
+            ("Off the helix", f"at most {voice.length(plan.facts['path_error'])}, by the slide's divisions"),
+            ("To file", f"mean {voice.length(result.stock_mean)} on the floor; {voice.volume(result.volume)} with the walls"),
+        ),
+        set_up=_set_up(plan, voice, dials),
+        after=(
+            ("Groove depth", voice.size(helix.depth)),
+            ("Groove width", voice.size(plan.cutter.diameter)),
+            ("Edges of the groove deburred", "YES"),
+        ),
+        cautions=CAUTIONS,
+        names=("rim", "x"),
+        column="GROOVE",
+        ticks=("moved", "cut"),
+    )  # fmt: skip

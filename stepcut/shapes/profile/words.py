@@ -1,5 +1,5 @@
 """The sheet of a profile: see :mod:`stepcut.shapes.turned.words`."""
 
-from stepcut.shapes.turned.words import sheet
+from stepcut.shapes.turned.words import sheet, words
 
-__all__ = ["sheet"]
+__all__ = ["sheet", "words"]

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from stepcut.cards.sheet import FIRST_LINE, UNIT_WORDS, Dials, Heading, Sheet, common, rows_of, voice_of
-from stepcut.cards.wording import Voice
+from stepcut.acts import Fact, Heading, Words
+from stepcut.cards.sheet import FIRST_LINE, UNIT_WORDS, Sheet, common, rows_of
 from stepcut.plan import Plan, Stop
 from stepcut.shop.lock import FRICTIONS, holds
+from stepcut.voice import Dials, Voice, voice_of
 
 APPROACHES = {
     "across": "table flat, end of the cutter fed across the wall",
@@ -108,6 +109,10 @@ def _after(plan: Plan, voice: Voice) -> tuple[tuple[str, str], ...]:
     )
 
 
+MATE = (
+    "The mate is the same part: cut it from this card with the next letter, same cutter, same table direction. "
+    "Face to face the two turn against each other, so they are not mirrored."
+)
 CAUTIONS = (
     FIRST_LINE,
     "Wear eye protection; no gloves, rings or loose sleeves near the cutter.",
@@ -134,8 +139,122 @@ def sheet(plan: Plan, heading: Heading) -> Sheet:
         rows=rows_of(plan, dials, ("rim", "depth")),
         after=_after(plan, voice),
         cautions=CAUTIONS,
-        mate=(
-            "The mate is the same part: cut it from this card with the next letter, same cutter, same table direction. "
-            "Face to face the two turn against each other, so they are not mirrored."
-        ),
+        mate=MATE,
+    )
+
+
+# --- the card's words ----------------------------------------------------------------------------------------
+
+
+def _fall(plan: Plan, voice: Voice) -> str:
+    """Return rise and span, as they are said, without a motion that is uniform."""
+    ramp = plan.facts["ramp"]
+    text = f"{voice.size(plan.target['rise'])} over {voice.degrees(ramp.span)}"
+    if plan.target["law"] not in ("uniform", "targets"):
+        text += f", {plan.target['law']}"
+    if plan.target["start_depth"]:
+        text += f", high end {voice.size(plan.target['start_depth'])} below the face"
+    return text
+
+
+def _head(plan: Plan, voice: Voice) -> tuple[Fact, ...]:
+    ramp = plan.facts["ramp"]
+    ring = f"{voice.size(ramp.outside_diameter)} outside, {voice.size(ramp.inside_diameter)} bore"
+    orders = {"by-ramp": "one ramp after the other", "by-depth": "each depth on every ramp"}
+    order = f", {orders[plan.facts['order']]}" if ramp.starts > 1 else ""
+    return (
+        ("Ring", ring),
+        ("Ramp", _fall(plan, voice)),
+        ("Ramps", f"{ramp.starts}{order}; rises {ramp.rises.upper()}, seen facing it"),
+        ("Cut", APPROACHES[plan.approach]),
+    )
+
+
+def _desk(plan: Plan, voice: Voice) -> tuple[Fact, ...]:
+    result = plan.result
+    uneven = f"; bore and outside differ by {voice.length(result.twist)}" if result.twist > 1e-9 else ""
+    return (
+        ("Run-out", f"needs {result.more['run_out']['needed']:.1f}°, has {result.more['run_out']['available']:.1f}°"),
+        ("Leave", f"{voice.length(plan.leave)} on purpose, everywhere"),
+        ("Scallop", f"{voice.length(result.scallop)}{uneven}"),
+        ("To file", f"{voice.length(result.stock_min)} to {voice.length(result.stock_max)}, mean "
+                    f"{voice.length(result.stock_mean)}; {voice.volume(result.volume)}"),
+        ("Will it hold", lock_line(plan)),
+    )  # fmt: skip
+
+
+def _offset(plan: Plan, voice: Voice) -> Fact:
+    """Return where the cutter stands beside the centre line: which handle, which way, how far.
+
+    The part is cut at 3 o'clock, so downhill is toward the column for a ramp that rises clockwise.  The saddle carries the
+    work: wound toward you, it leaves the cutter nearer the column.
+    """
+    over = plan.facts["set_over"]
+    if plan.approach == "side":
+        beside = f", then toward the low side by {voice.length(over)}" if over else ""
+        return (f"Cutter axis crosses the table's centre: Y 0{beside}; Y locked", voice.length(over))
+    if not over:
+        return ("Cutter AXIS on the centre line: Y stays at 0, locked", voice.length(0))
+    column = plan.facts["ramp"].rises == "clockwise"
+    saddle, nearer = ("YOU", "COLUMN") if column else ("the COLUMN", "YOU")
+    return (
+        f"Wind the saddle toward {saddle}: the cutter then stands nearer {'the ' if column else ''}{nearer}. Lock it. "
+        "Y from 0 by",
+        voice.length(over),
+    )
+
+
+def _set_up(plan: Plan, voice: Voice, dials: Dials) -> tuple[Fact, ...]:
+    stops = plan.stops
+    dry = [stops[0], stops[len(stops) // 4], stops[len(stops) // 2], stops[-1]]
+    places = " ".join(dials.rim(stop.first) for stop in dict.fromkeys(dry))
+    reading = "falls" if dials.counts_down else "grows"
+    mark = "12 o'clock, under the cutter" if plan.approach == "side" else "3 o'clock"
+    how = {
+        "across": (),
+        "plunge": (("Cutter axis over the middle of the wall, X locked; centre-cutting end mill: X",
+                    voice.length((float(plan.target["outside_diameter"]) + float(plan.target["inside_diameter"])) / 4)),),
+        "side": (("Cutter long enough to pass the wall, clear of the far wall", "CLEAR"),),
+    }[plan.approach]  # fmt: skip
+    return (
+        (f"Cutter, {plan.cutter.kind}, measured ________", voice.size(plan.cutter.diameter)),
+        ("Part clamped, end faced and running true; no clamp in the cutter's way", "TRUE"),
+        ("Table centre under the spindle: X and Y", "0"),
+        _offset(plan, voice),
+        (f"Table turns, seen facing the ramp (the rim reading {reading})", f"{plan.turning.upper()} only"),
+        (f"HIGH end of ramp 1 at {mark}, come up to it the working way: rim and crank dial", "0"),
+        *how,
+        ("Cutter touches the face, spindle turning: depth and its dial", "0"),
+        (f"Dry run, cutter clear, table a whole ramp on: rim {places}", "CLEAR"),
+        ("Cuts 1 and 2: skim only, then measure; cut 2 is the deeper", "YES"),
+    )
+
+
+def _measures(plan: Plan, voice: Voice) -> tuple[Fact, ...]:
+    last: Stop = plan.stops[-1]
+    high = max(0.0, plan.target["start_depth"] - float(plan.leave))
+    rows = [("Floor below the face, past the last cut", voice.length(plan.second.value(last.second)))]
+    if high:
+        rows.append(("High end below the face", voice.length(high)))
+    return (*rows, ("Ridge, felt with a nail, at the outside", f"up to {voice.length(plan.result.scallop)}"))
+
+
+def words(plan: Plan, voice: Voice, dials: Dials) -> Words:
+    """Return what a ramp says about itself."""
+    ramp = plan.facts["ramp"]
+    several = f"{ramp.starts} ramps, " if ramp.starts > 1 else ""
+    size = (
+        f"{voice.size(ramp.outside_diameter)} × {voice.size(ramp.inside_diameter)} bore · {several}"
+        f"{voice.size(plan.target['rise'])} over {voice.degrees(ramp.span)}"
+    )
+    return Words(
+        size=size,
+        head=_head(plan, voice),
+        desk=_desk(plan, voice),
+        set_up=_set_up(plan, voice, dials),
+        after=_measures(plan, voice),
+        cautions=CAUTIONS,
+        names=("rim", "depth"),
+        column="RAMP",
+        mate=MATE,
     )

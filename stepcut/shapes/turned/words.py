@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from stepcut.cards.sheet import FIRST_LINE, UNIT_WORDS, Dials, Heading, Row, Sheet, common, rows_of, voice_of
-from stepcut.cards.wording import Voice
+from stepcut.acts import Fact, Heading, Words
+from stepcut.cards.sheet import FIRST_LINE, UNIT_WORDS, Row, Sheet, common, rows_of
 from stepcut.plan import Plan
 from stepcut.quantity import angle_text
 from stepcut.shop import tapers
+from stepcut.voice import Dials, Voice, voice_of
 
 CAUTIONS = (
     FIRST_LINE,
@@ -231,4 +232,64 @@ def sheet(plan: Plan, heading: Heading) -> Sheet:
         rows=_rows(plan, dials),
         after=_after(plan, voice),
         cautions=CAUTIONS if lathe else MILL_CAUTIONS,
+    )
+
+
+# --- the card's words ----------------------------------------------------------------------------------------
+
+
+def _desk(plan: Plan, voice: Voice) -> tuple[Fact, ...]:
+    result = plan.result
+    if not plan.stops:
+        return ()
+    return (
+        ("Leave", f"{voice.length(plan.leave)} on the radius, everywhere"),
+        ("Scallop", f"{voice.length(result.scallop)}"),
+        ("To file", f"{voice.length(result.stock_min)} to {voice.length(result.stock_max)} on the radius, mean "
+                    f"{voice.length(result.stock_mean)}; {voice.volume(result.volume)}"),
+    )  # fmt: skip
+
+
+def _set_up_acts(plan: Plan, voice: Voice) -> tuple[Fact, ...]:
+    lathe = plan.approach == "lathe"
+    tool = (
+        "square, its corner"
+        if plan.cutter.kind == "square"
+        else f"round nose {voice.size(plan.cutter.radius)}, its leading point"
+    )
+    hold = "Part held, running true; tool at centre height" if lathe else "Part on the table's centre, running true"
+    rows: list[Fact] = [(hold, "TRUE")]
+    if not plan.stops:
+        return tuple(rows)
+    bore = plan.facts.get("side") == "bore"
+    return (
+        *rows,
+        (f"Tool, {tool}, touches the face: z and its dial", "0"),
+        (f"A cut measured, {plan.second.name} set to it: x reads", dial_word(plan)),
+        (f"Cuts go {'away from' if bore else 'toward'} the axis; come up to every x that way", "YES"),
+        (
+            "Tool clear, carriage run to the first and to the last z"
+            if lathe
+            else "Table a full turn dry, cutter clear",
+            "CLEAR",
+        ),
+        ("First pass: skim only, measure, set the dial", "YES"),
+    )
+
+
+def words(plan: Plan, voice: Voice, dials: Dials) -> Words:
+    """Return what a turned shape says about itself."""
+    lathe = plan.approach == "lathe"
+    head = _head(plan, voice)
+    how = "lathe, carriage and cross-slide" if lathe else "mill, quill and slide, a full turn of the table each cut"
+    return Words(
+        size=head[0][1],
+        head=(*head, ("Cut", how), ("Tool", _tool(plan, voice))) if plan.stops else head,
+        desk=_desk(plan, voice),
+        set_up=_set_up_acts(plan, voice),
+        after=_after(plan, voice)[:-2],
+        cautions=CAUTIONS if lathe else MILL_CAUTIONS,
+        names=("z", "x"),
+        column="CORNER",
+        ticks=("set", "cut"),
     )

@@ -7,11 +7,12 @@ from fractions import Fraction
 
 import pytest
 
-from stepcut.cards.wording import Voice, refusal
+from stepcut.cards.wording import refusal
 from stepcut.machine import STANDARD_CUTTERS, Cutter
 from stepcut.machine import files as machines
 from stepcut.plan import Refused
 from stepcut.shapes.ramp.task import Cutting, Stepping, solve
+from stepcut.voice import Voice
 from tests.shops import INCH, every, example_ring, half_inch, inch_machine, inches, one_degree_machine
 
 

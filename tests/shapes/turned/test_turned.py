@@ -14,11 +14,11 @@ from manifold3d import CrossSection, Manifold
 
 from stepcut import recipes
 from stepcut.cards.json_card import content
-from stepcut.cards.sheet import voice_of
 from stepcut.cli import show
 from stepcut.machine import files as machines
 from stepcut.plan import Plan
 from stepcut.shop import tapers
+from stepcut.voice import voice_of
 from tests.conftest import Run
 
 INCH = 25.4

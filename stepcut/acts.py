@@ -1,0 +1,428 @@
+"""What the hands do, as data: acts, and the card that every kind of card is drawn from.
+
+:mod:`stepcut.routine` makes both; paper, phone, tick, terminal, CSV and JSON print them and word nothing of their own.
+All texts here are finished: in the user's unit, in shop words.  Numbers of an :class:`Act` are exact mm and degrees with
+the zeros of the plan's stops.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from fractions import Fraction
+from typing import Any, Literal
+
+from stepcut.plan import Plan
+from stepcut.quantity import Unit
+
+Kind = Literal["prepare", "clear", "turn", "lock", "set", "cut", "check", "change", "measure"]
+Axis = Literal["table", "depth", "slide", "x", "z", "radius"]
+Way = Literal["working", "back"]
+Fact = tuple[str, str]
+
+
+@dataclass(frozen=True, slots=True)
+class Act:
+    """One thing that the hands do.
+
+    Parameters
+    ----------
+    n : int
+        Number in the order of doing, from 1.
+    kind : str
+        prepare, clear, turn, lock, set, cut, check, change or measure.
+    stop : int or None
+        The cut that it belongs to (``Stop.n`` of the plan).
+    start : int or None
+        The ramp, groove or tool corner, from 1.
+    axis : str or None
+        What moves: table, depth, slide, x, z, or radius (of a cam).  Positions of the plan are called as in ``Plan.axes``.
+    to : Fraction or None
+        Where it ends, mm or degrees; that of the table grows in the working direction without wrapping at 360.
+    way : str or None
+        working, or back: against the direction that takes the slack up.
+    turns : Fraction or None
+        Turns of the handle for this move, never negative.
+    dial : Fraction or None
+        What the handle's dial then reads, mm or degrees (a diameter where the scale shows one).
+    ends : str or None
+        Of a cut: whether the cutter then stands clear of the work or still in it.
+    confirm : bool
+        Whether a screen must turn black and have it confirmed.
+    text : str
+        The whole act in words.
+    """
+
+    n: int
+    kind: Kind
+    stop: int | None = None
+    start: int | None = None
+    axis: Axis | None = None
+    to: Fraction | None = None
+    way: Way | None = None
+    turns: Fraction | None = None
+    dial: Fraction | None = None
+    ends: Literal["clear", "in"] | None = None
+    confirm: bool = False
+    text: str = ""
+
+    def content(self) -> dict[str, Any]:
+        """Return the act as plain data for JSON."""
+        numbers = {
+            name: None if value is None else float(value)
+            for name, value in (("to", self.to), ("turns", self.turns), ("dial", self.dial))
+        }
+        return {
+            "n": self.n,
+            "act": self.kind,
+            "stop": self.stop,
+            "start": self.start,
+            "axis": self.axis,
+            "to": numbers["to"],
+            "way": self.way,
+            "turns": numbers["turns"],
+            "dial": numbers["dial"],
+            "ends": self.ends,
+            "confirm": self.confirm,
+            "text": self.text,
+        }
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """One number to read or dial.
+
+    Parameters
+    ----------
+    label : str
+        What reads it: rim, dial, depth, x, z, height.
+    text : str
+        The number as the scale shows it, without a unit.
+    alike : int
+        How many leading characters are those of the line before: print them light, the rest bold.
+    """
+
+    label: str
+    text: str
+    alike: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Move:
+    """One of the two moves of a line: turn the table, set the depth, set the slide.
+
+    Parameters
+    ----------
+    reads : Reading
+        The big number: what rim, readout or scale must read when the move has ended.
+    handle : str
+        The handle's name: crank, knee, cross-slide; empty when its scale has no dial.
+    turns : str
+        Of a table: turns of the crank from the line before, such as ``2 1/2 turns``.  Of a straight scale: whole turns
+        from its nought, such as ``1 turn``; empty without a dial.
+    dial : str
+        What the handle's dial reads where the move ends; empty without a dial.
+    """
+
+    reads: Reading
+    handle: str = ""
+    turns: str = ""
+    dial: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One cut of the table of cuts, with two boxes: the first move made, and cut.
+
+    Parameters
+    ----------
+    n : int
+        Number of the cut in the order of cutting (``Stop.n``).
+    start : int
+        Ramp, groove or tool corner, from 1.
+    first, second : Move
+        Table (or z) and depth (or slide, x, height).
+    acts : tuple of Act
+        Its acts in order: what is done from the end of the line before to the end of this cut.
+    note : str
+        What differs here from the cycle: a sweep, roughing passes, past and back; usually empty.
+    change : str
+        How much the second reading differs from that of the line before, with its sign; empty on the first.
+    """
+
+    n: int
+    start: int
+    first: Move
+    second: Move
+    acts: tuple[Act, ...]
+    note: str = ""
+    change: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Check:
+    """The one line that closes a group: both readings; may pause here."""
+
+    act: Act
+    readings: tuple[Reading, ...]
+    title: str  # CHECK after 5
+    text: str  # rim 50°, depth 0.0320
+    closes: str = ""  # what ends here: a ramp, a round, a tool corner; empty inside one
+
+
+@dataclass(frozen=True, slots=True)
+class Change:
+    """What stands between two groups that are not alike; a black bar on paper, a black screen.
+
+    Parameters
+    ----------
+    acts : tuple of Act
+        Begins with the cutter clear.
+    clear : str
+        The first words, in capitals: CUTTER UP CLEAR.
+    title : str
+        What comes: RAMP 2, GROOVE 2, NEXT DEPTH, OTHER TOOL CORNER.
+    text : str
+        How to get clear, and how far to go then.
+    """
+
+    acts: tuple[Act, ...]
+    clear: str
+    title: str
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class Group:
+    """Lines that stand together: at most five between two checks."""
+
+    lines: tuple[Line, ...]
+    check: Check | None
+    change: Change | None = None  # before its first line
+
+
+@dataclass(frozen=True, slots=True)
+class Column:
+    """The cuts of one ramp, groove or tool corner (or of the whole job when cut by depth).
+
+    Parameters
+    ----------
+    title : str
+        RAMP 1, GROOVE 2, CUTS.
+    starts : str
+        Where it starts, such as ``starts at rim 0°``.
+    alike : str
+        What is alike on its lines and is said once above them, such as ``every line 2 1/2 turns``; may be empty.
+    groups : tuple of Group
+        Split at changes first, then after every five.
+    """
+
+    title: str
+    starts: str
+    alike: str
+    groups: tuple[Group, ...]
+
+    @property
+    def lines(self) -> tuple[Line, ...]:
+        """All its lines."""
+        return tuple(line for group in self.groups for line in group.lines)
+
+
+@dataclass(frozen=True, slots=True)
+class SetUp:
+    """One thing to do before the first cut: what, and the answer it must have, with a box."""
+
+    act: Act
+    n: int
+    what: str
+    answer: str
+
+
+@dataclass(frozen=True, slots=True)
+class Measure:
+    """One thing to measure after the last cut, with what is expected."""
+
+    act: Act
+    what: str
+    expect: str
+
+
+@dataclass(frozen=True, slots=True)
+class Screen:
+    """What is shown at once on a phone or in ``tick``: one button, whose word is the act.
+
+    Parameters
+    ----------
+    acts : tuple of Act
+        The acts that its button says are done, in order.
+    place : str
+        Where in the job: ``RAMP 1 · 9 of 28``.
+    ask : str
+        Words above the number: ``TURN 2 1/2 turns, land on``.
+    readings : tuple of Reading
+        The numbers; the first is the one of this act, as large as the screen allows.
+    says : str
+        Words below: ``Lock the table.``
+    button : str
+        TURNED, CUT, Both right, It is clear, Done.
+    black : bool
+        Whether the screen is black and must be confirmed.
+    n : int or None
+        The cut that it belongs to.
+    """
+
+    acts: tuple[Act, ...]
+    place: str
+    ask: str
+    readings: tuple[Reading, ...]
+    says: str
+    button: str
+    black: bool = False
+    n: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Heading:
+    """What is printed at the head besides the plan."""
+
+    title: str = ""
+    part: str = "A"
+    revision: str = ""
+    date: str = ""
+    note: str = ""
+    next_time: tuple[str, ...] = ()
+    unit: Unit | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Words:
+    """What a shape says about itself; ``shapes/<shape>/words.words(plan, voice, dials)`` returns it.
+
+    Parameters
+    ----------
+    size : str
+        The part in one line.
+    head : tuple of (label, text)
+        What it is and how it is held and cut.
+    desk : tuple of (label, text)
+        What the desk wants to know: scallop, to file, hold, run-out.
+    set_up : tuple of (what, answer)
+        In the order of doing.
+    after : tuple of (what, expected)
+        What to measure after the last cut.
+    cautions : tuple of str
+        Four or five that belong to this job.
+    names : tuple of str
+        What the two readings are called: rim and depth.
+    column : str
+        What a column is: RAMP, GROOVE, CORNER.
+    ticks : tuple of str
+        Words of the two boxes.
+    mate : str
+        About the part that slides on this one.
+    """
+
+    size: str
+    head: tuple[Fact, ...]
+    desk: tuple[Fact, ...]
+    set_up: tuple[Fact, ...]
+    after: tuple[Fact, ...]
+    cautions: tuple[str, ...]
+    names: tuple[str, str]
+    column: str
+    ticks: tuple[str, str] = ("turned", "cut")
+    mate: str = ""
+
+
+@dataclass(frozen=True)
+class Card:
+    """Everything that any card prints, in the order of the work.
+
+    Get it with ``stepcut.routine.card(plan, heading)``.  ``acts`` is the whole list; every act of it also stands in
+    exactly one of ``set_up``, ``columns`` (lines, checks, changes) and ``after``.
+
+    Parameters
+    ----------
+    plan : Plan
+        For drawings only; no card does sums with it.
+    acts : tuple of Act
+        All acts, in order.
+    shape, title, part, revision, date, machine, note : str
+        The head.
+    unit : str
+        in or mm; ``unit_word`` says it: INCH or MM.
+    verdict : str
+        Empty, or why it must not be cut: print DO NOT CUT on every page and give no buttons.
+    words : Words
+        What the shape says: size, head, desk figures, cautions, names of the readings, mate.
+    set_up : tuple of SetUp
+        Before the first cut.
+    cycle : tuple of str
+        One cut, said once: its acts in short.
+    columns : tuple of Column
+        The cuts.
+    side_by_side : bool
+        Whether the columns are alike (as many lines, the same second readings), so that like depths may stand on one line.
+    after : tuple of Measure
+        After the last cut.
+    filing : tuple of (blue shows, still stands, volume left)
+        May be empty.
+    remarks, next_time : tuple of str
+    overshot, off, too_deep, lost : str
+        What to do when the mark is overshot, when a check is off, when cut too deep, when the count is lost.
+    """
+
+    plan: Plan
+    acts: tuple[Act, ...]
+    shape: str
+    title: str
+    part: str
+    revision: str
+    date: str
+    machine: str
+    note: str
+    unit: Unit
+    verdict: str
+    words: Words
+    set_up: tuple[SetUp, ...]
+    cycle: tuple[str, ...]
+    columns: tuple[Column, ...]
+    side_by_side: bool
+    after: tuple[Measure, ...]
+    filing: tuple[tuple[str, str, str], ...]
+    remarks: tuple[str, ...]
+    next_time: tuple[str, ...]
+    overshot: str
+    off: str
+    too_deep: str
+    lost: str
+    screens: tuple[Screen, ...] = field(default=(), repr=False)
+
+    @property
+    def unit_word(self) -> str:
+        """The unit for the head, in capitals."""
+        return "INCH" if self.unit == "in" else "MM"
+
+    @property
+    def groups(self) -> tuple[Group, ...]:
+        """All groups of all columns, in the order of cutting."""
+        return tuple(group for column in self.columns for group in column.groups)
+
+    @property
+    def lines(self) -> tuple[Line, ...]:
+        """All cuts, in order."""
+        return tuple(line for column in self.columns for line in column.lines)
+
+    def in_order(self) -> Iterator[Act]:
+        """Yield the acts as a card shows them: set-up, then change, lines and check of each group, then measures."""
+        for item in self.set_up:
+            yield item.act
+        for group in self.groups:
+            if group.change:
+                yield from group.change.acts
+            for line in group.lines:
+                yield from line.acts
+            if group.check:
+                yield group.check.act
+        for measure in self.after:
+            yield measure.act

@@ -1,0 +1,13 @@
+"""The routine: what the hands do, worked out once from a plan and its machine, for every kind of card.
+
+``acts(plan)`` lists the acts; ``card(plan, heading)`` gives the whole card, finished, that paper, phone, ``tick``, terminal,
+CSV and JSON print.  :mod:`stepcut.routine.hands` keeps where every handle stands and which way takes its slack up;
+:mod:`stepcut.routine.cycles` knows how one cut of each shape goes; :mod:`stepcut.routine.order` puts cuts in order;
+:mod:`stepcut.routine.lay` puts acts into columns, groups, lines and screens.
+"""
+
+from __future__ import annotations
+
+from stepcut.routine.make import acts, card
+
+__all__ = ["acts", "card"]

@@ -1,0 +1,434 @@
+"""How one cut of each shape goes, how the cutter gets clear, and what a change is.
+
+A cycle writes acts through :class:`~stepcut.routine.hands.Hands`.  Rules that all keep: the table turns only the working
+way; nothing but a feed moves while the cutter is in the work; a depth is always come up to from the clear side.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Literal
+
+from stepcut.acts import Axis
+from stepcut.plan import Plan, Stop
+from stepcut.routine import details
+from stepcut.routine.hands import Hands
+
+Event = Literal["start", "round"]
+
+
+@dataclass
+class Cycle:
+    """What all cycles share; each shape's own says how it begins, cuts and gets clear.
+
+    Parameters
+    ----------
+    hands : Hands
+        Who does it.
+    """
+
+    hands: Hands
+
+    @property
+    def plan(self) -> Plan:
+        """What is cut."""
+        return self.hands.plan
+
+    def begin(self) -> None:
+        """Put every axis where the set-up leaves it: clear, on the side it is come up from."""
+
+    def cut(self, stop: Stop) -> None:
+        """Write the acts of one cut."""
+        raise NotImplementedError
+
+    def get_clear(self, event: Event) -> None:
+        """Write the acts that take the cutter clear before a change."""
+
+    def short(self) -> tuple[str, ...]:
+        """Return the cycle in a few words for each act."""
+        raise NotImplementedError
+
+    clear_words = "CUTTER CLEAR"
+
+    def first(self, stop: Stop) -> Fraction:
+        """Return where the first axis stands at a stop."""
+        return self.plan.first.value(stop.first)
+
+    def second(self, stop: Stop) -> Fraction:
+        """Return where the second axis stands at a stop."""
+        return self.plan.second.value(stop.second)
+
+
+class Across(Cycle):
+    """A ramp, table flat: the end of the cutter fed across the wall, then back out of the ring."""
+
+    clear_words = "CUTTER UP CLEAR"
+
+    def begin(self) -> None:
+        """Depth stands above the face, rim at nought, cutter outside the ring."""
+        self.hands.at = {"table": Fraction(0), "depth": -self.hands.clearance("depth")}
+
+    def cut(self, stop: Stop) -> None:
+        """Turn, lock, set, feed across and back out."""
+        hands = self.hands
+        hands.turn(self.first(stop))
+        hands.lock()
+        hands.set("depth", self.second(stop))
+        start, end = self.feed()
+        hands.across(f"Feed in across the wall, X {start} to {end}; stop in the bore. Feed back out to {start}.")
+
+    def feed(self) -> tuple[str, str]:
+        """Return the readings of X where the feed begins, outside the ring, and where it stops in the bore."""
+        begin, end = across_from_to(self.plan, self.hands.voice.unit)
+        return self.hands.voice.length(begin, 2), self.hands.voice.length(end, 2)
+
+    def get_clear(self, event: Event) -> None:
+        """Up and above the face before the next ramp; outside the ring before the next depth."""
+        hands = self.hands
+        if event == "round":
+            hands.write("clear", f"CUTTER OUTSIDE THE RING, clear: X {self.feed()[0]} or more.", confirm=True)
+            return
+        to = -hands.clearance("depth")
+        text = (
+            f"CUTTER UP CLEAR: {hands.names['depth']} back from {hands.reading('depth', hands.at['depth'])} "
+            f"to {hands.reading('depth', to)}, above the face."
+        )
+        hands.clear("depth", to, text, confirm=True)
+
+    def short(self) -> tuple[str, ...]:
+        """Return the cycle in a few words for each act."""
+        return (
+            "cutter outside the ring",
+            "crank to the dial, rim agrees",
+            "lock the table",
+            "set the depth",
+            f"feed in across the wall, X {self.feed()[0]} to {self.feed()[1]}",
+            f"feed back out to {self.feed()[0]}",
+        )
+
+
+def across_from_to(plan: Plan, unit: str) -> tuple[Fraction, Fraction]:
+    """Return X of the cutter's axis where a feed across the wall begins and ends; mm from the table centre.
+
+    Notes
+    -----
+    Outside, the cutter is clear when its axis stands a radius beyond the ring.  Inside, the whole strip from -q to 2R - q
+    is cut once the axis has passed sqrt(ri^2 - y^2) at the strip's farther side y; from there to the same place on the
+    other side of the centre it stands in the bore.  The end is half-way to the centre from there: as much room to be late
+    as half of what there is.  No outside source: the circle.
+    """
+    grain = Fraction(254, 1000) if unit == "in" else Fraction(1, 2)
+    outside, bore = details.ring(plan)
+    axis = abs(details.offset(plan))
+    far = max(float(axis + plan.cutter.radius), float(plan.cutter.radius - axis))
+    inside = max(0.0, float(bore) ** 2 - far * far) ** 0.5
+    begin = outside + plan.cutter.radius + 1
+    end = Fraction(inside / 2) if inside > 4 else Fraction(inside * 0.75)
+    return -(-begin // grain) * grain, (end // grain) * grain
+
+
+@dataclass
+class _Plunging(Cycle):
+    """What is fed straight to its depth and taken straight out again, along one axis."""
+
+    axis: Axis = "depth"
+    clear_words = "CUTTER UP CLEAR"
+
+    def to_clear(self) -> Fraction:
+        """Return where the cutter is clear."""
+        return -self.hands.clearance(self.axis)
+
+    def out(self, confirm: bool = False) -> None:
+        """Take the cutter clear."""
+        hands, to = self.hands, self.to_clear()
+        words = self.clear_words.capitalize()
+        hands.clear(self.axis, to, f"{words}: {hands.names[self.axis]} to {hands.reading(self.axis, to)}.", confirm)
+
+    def get_clear(self, event: Event) -> None:
+        """Make sure that it is clear before a change."""
+        self.out(confirm=True)
+
+
+class Plunge(_Plunging):
+    """A ramp plunged, or cut with the side of the cutter: the feed to the depth is the cut."""
+
+    def begin(self) -> None:
+        """Depth stands clear, rim at nought."""
+        self.hands.at = {"table": Fraction(0), "depth": -self.hands.clearance("depth")}
+
+    def cut(self, stop: Stop) -> None:
+        """Turn, lock, feed to depth, out."""
+        hands = self.hands
+        hands.turn(self.first(stop))
+        hands.lock()
+        hands.feed("depth", self.second(stop), f"Feed in slowly to {hands.feed_text('depth', self.second(stop))}.")
+        self.out()
+
+    def short(self) -> tuple[str, ...]:
+        """Return the cycle in a few words for each act."""
+        return ("cutter clear", "crank to the dial, rim agrees", "lock the table", "feed in to the depth", "out, clear")
+
+
+class Side(Plunge):
+    """A ramp with the table on edge: the slide feeds the side of the cutter in."""
+
+    clear_words = "CUTTER CLEAR OF THE FACE"
+
+
+@dataclass
+class Helix(_Plunging):
+    """A groove, table on edge: table and slide to their places, down to the depth, up."""
+
+    def begin(self) -> None:
+        """Table at nought, slide before its nought on the side it is come up from, cutter up."""
+        hands = self.hands
+        hands.at = {"table": Fraction(0), "depth": -hands.clearance("depth")}
+        hands.at["x"] = -hands.past("x")
+
+    @property
+    def depth(self) -> Fraction:
+        """Depth of the groove in whole divisions, never deeper than asked."""
+        scale = self.hands.scale("depth")
+        return scale.value(scale.down(Fraction(self.plan.target["depth"]).limit_denominator(10**9)))
+
+    def cut(self, stop: Stop) -> None:
+        """Turn, slide, lock both, down, up."""
+        hands = self.hands
+        hands.turn(self.first(stop))
+        hands.set("x", self.second(stop))
+        hands.lock("Lock the table and the slide.")
+        hands.feed("depth", self.depth, f"Feed down slowly to {hands.feed_text('depth', self.depth)}.")
+        self.out()
+
+    def short(self) -> tuple[str, ...]:
+        """Return the cycle in a few words for each act."""
+        depth = self.hands.feed_text("depth", self.depth)
+        return (
+            "cutter up, clear",
+            "crank to the dial, rim agrees",
+            "slide to x",
+            "lock table and slide",
+            f"down to {depth}",
+            "up, clear",
+        )
+
+
+class CamEnd(Cycle):
+    """A cam, table on edge: the height is set, the end of the cutter is fed across the rim; a dwell is swept."""
+
+    clear_words = "CUTTER OFF THE RIM"
+
+    def begin(self) -> None:
+        """Height stands over the blank, table at nought."""
+        hands = self.hands
+        hands.sense["radius"] = -1
+        hands.at = {"table": Fraction(0), "radius": details.blank_radius(self.plan) + hands.clearance("radius")}
+
+    def cut(self, stop: Stop) -> None:
+        """Turn, lock, set, feed across; or sweep on with the cutter in."""
+        hands, sweeps = self.hands, details.sweeps(self.plan)
+        if stop.n in sweeps.values():
+            self.sweep(stop)
+            return
+        hands.turn(self.first(stop))
+        hands.lock()
+        hands.set("radius", self.second(stop))
+        if stop.n in sweeps:
+            hands.across("Feed across to the middle of the rim and stay in: a sweep follows.", ends="in")
+        else:
+            hands.across("Feed across the whole rim, then back off it, clear.")
+
+    def sweep(self, stop: Stop) -> None:
+        """Turn on with the cutter in the work, then get off."""
+        hands = self.hands
+        hands.lock("Ease the table lock to a light drag.")
+        to = self.first(stop)
+        text = (
+            f"SWEEP: keep height {hands.reading('radius', self.second(stop))} and the cutter in, feed the table on "
+            f"{hands.turns_to(to)} to dial {hands.dial_text('table', to)}, rim {hands.reading('table', to)}."
+        )
+        hands.feed("table", to, text)
+        self.off()
+
+    def off(self) -> None:
+        """Get off the rim after a sweep."""
+        self.hands.write("clear", "Feed across off the rim, clear. Lock the table again.")
+
+    def short(self) -> tuple[str, ...]:
+        """Return the cycle in a few words for each act."""
+        return (
+            "cutter off the rim",
+            "crank to the dial, rim agrees",
+            "lock the table",
+            "set the height",
+            "feed across the rim and back off it",
+        )
+
+
+@dataclass
+class CamSide(_Plunging):
+    """A cam, table flat: the slide feeds the side of the cutter in to the height; a dwell is swept."""
+
+    axis: Axis = "radius"
+    clear_words = "CUTTER CLEAR OF THE BLANK"
+
+    def begin(self) -> None:
+        """Cutter outside the blank, table at nought."""
+        hands = self.hands
+        hands.sense["radius"] = -1
+        hands.at = {"table": Fraction(0), "radius": self.to_clear()}
+
+    def to_clear(self) -> Fraction:
+        """Return where the cutter is clear of the blank."""
+        return details.blank_radius(self.plan) + self.hands.clearance("radius")
+
+    def cut(self, stop: Stop) -> None:
+        """Turn, lock, feed in, out; or sweep on with the cutter in."""
+        hands, sweeps = self.hands, details.sweeps(self.plan)
+        if stop.n in sweeps.values():
+            CamEnd.sweep(self, stop)  # type: ignore[arg-type]  # uses hands, first, second and off only
+            return
+        hands.turn(self.first(stop))
+        hands.lock()
+        stay = " Stay in: a sweep follows." if stop.n in sweeps else ""
+        text = f"Feed in slowly to {hands.feed_text('radius', self.second(stop))}.{stay}"
+        hands.feed("radius", self.second(stop), text)
+        if stop.n not in sweeps:
+            self.out()
+
+    def off(self) -> None:
+        """Get clear after a sweep."""
+        self.out()
+
+    def short(self) -> tuple[str, ...]:
+        """Return the cycle in a few words for each act."""
+        return (
+            "cutter clear",
+            "crank to the dial, rim agrees",
+            "lock the table",
+            "feed in to the height",
+            "out, clear",
+        )
+
+
+class Turned(Cycle):
+    """A turned flank: every pass has its x; a pass runs up to z, or from a groove back to z.
+
+    Cuts of a flank that run toward the face are passes from in front of the face up to z.  Cuts that run away from it (the
+    back of a ball) begin in a groove at the flank's end: plunge to x, then feed toward the face up to z.
+    """
+
+    clear_words = "TOOL CLEAR"
+    start = 0
+
+    def begin(self) -> None:
+        """Tool outside the work, in front of the face."""
+        hands = self.hands
+        hands.at = {"z": -hands.clearance("z")}
+        self.enter(1)
+
+    def enter(self, start: int) -> None:
+        """Take up the ways of a flank: into the metal, and along the pass."""
+        hands, plan = self.hands, self.plan
+        self.start = start
+        inward = 1 if details.in_bore(plan, start) else -1
+        hands.sense = {"x": inward, "z": 1 if details.toward_face(plan, start) else -1}
+        self.clear_x = details.outermost(plan, start) - inward * hands.clearance("x")
+        hands.at.setdefault("x", self.clear_x)
+
+    @property
+    def behind(self) -> Fraction:
+        """Where z stands before a pass: in front of the face, or at the groove."""
+        if self.hands.sense["z"] > 0:
+            return -self.hands.clearance("z")
+        return max(self.first(stop) for stop in self.plan.stops if stop.start == self.start)
+
+    def cut(self, stop: Stop) -> None:
+        """Make the roughing passes and the pass itself."""
+        if stop.start != self.start:
+            self.enter(stop.start)
+        for x in (*details.roughing(self.plan, stop.n), stop.second):
+            self.one_pass(self.first(stop), self.plan.second.value(x))
+
+    def one_pass(self, z: Fraction, x: Fraction) -> None:
+        """Make one pass at x up to z and come back."""
+        hands = self.hands
+        if hands.sense["z"] > 0:
+            hands.set("x", x)
+            hands.feed("z", z, f"Feed up to {hands.feed_text('z', z)}; stop there.")
+        else:
+            hands.set("z", self.behind)
+            hands.feed("x", x, f"Plunge in the groove to {hands.feed_text('x', x)}.")
+            if z != self.behind:
+                hands.feed("z", z, f"Feed toward the face to {hands.feed_text('z', z)}; stop there.")
+        self.out()
+
+    def out(self) -> None:
+        """Take the tool out of the work and back to where the pass began."""
+        hands = self.hands
+        hands.clear("x", self.clear_x, f"Tool out clear, {hands.names['x']} {hands.reading('x', self.clear_x)}.")
+        if hands.sense["z"] > 0:
+            text = f"Back in front of the face, {hands.names['z']} {hands.reading('z', self.behind)}."
+            hands.clear("z", self.behind, text)
+
+    def get_clear(self, event: Event) -> None:
+        """Get the tool off the work before the other corner comes."""
+        hands = self.hands
+        text = f"TOOL CLEAR: {hands.names['x']} {hands.reading('x', self.clear_x)}, clear of the work."
+        hands.clear("x", self.clear_x, text, confirm=True)
+
+    def short(self) -> tuple[str, ...]:
+        """Return the cycle in a few words for each act."""
+        return ("tool clear", "set x", "feed up to z, stop", "tool out", "back to the start of the pass")
+
+
+class Milled(Turned):
+    """A turned flank on the mill: z on the quill, x on the slide, a full turn of the table in the cut."""
+
+    clear_words = "CUTTER CLEAR"
+
+    def begin(self) -> None:
+        """Cutter outside the work, above the face; table at nought."""
+        hands = self.hands
+        hands.at = {"z": -hands.clearance("z"), "table": Fraction(0)}
+        self.enter(1)
+
+    def enter(self, start: int) -> None:
+        """Take up the ways of a flank; z goes down whatever the flank."""
+        super().enter(start)
+        self.hands.sense["z"] = 1
+
+    def one_pass(self, z: Fraction, x: Fraction) -> None:
+        """Set z beside the work, feed in, turn the table once round, out."""
+        hands = self.hands
+        hands.set("z", z)
+        hands.lock("Lock z; a light drag on the table locks.")
+        hands.feed("x", x, f"Feed in to {hands.feed_text('x', x)}.")
+        to = hands.at["table"] + 360
+        hands.feed("table", to, f"Feed the table once round, {hands.turns_to(to)}, against the cutter.")
+        self.out()
+
+    def out(self) -> None:
+        """Take the cutter out of the work."""
+        hands = self.hands
+        hands.clear("x", self.clear_x, f"Cutter out clear, {hands.names['x']} {hands.reading('x', self.clear_x)}.")
+
+    def short(self) -> tuple[str, ...]:
+        """Return the cycle in a few words for each act."""
+        return ("cutter clear", "set z", "feed in to x", "table once round, against the cutter", "out, clear")
+
+
+def cycle_of(hands: Hands) -> Cycle:
+    """Return the cycle of a plan."""
+    plan = hands.plan
+    found: type[Cycle]
+    if plan.shape == "ramp":
+        found = {"across": Across, "plunge": Plunge, "side": Side}[plan.approach]
+    elif plan.shape == "cam":
+        found = CamSide if plan.approach == "side" else CamEnd
+    elif plan.shape == "helix":
+        found = Helix
+    else:
+        found = Milled if plan.approach == "mill" else Turned
+    return found(hands)

@@ -1,0 +1,59 @@
+"""What the routine must know of a plan besides its stops: the one place that reads it."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+from itertools import pairwise
+
+from stepcut.plan import Plan
+
+
+def sweeps(plan: Plan) -> dict[int, int]:
+    """Return, by the number of the stop where a sweep begins, the number of the stop where it ends."""
+    return {begin + 1: end + 1 for begin, end in plan.facts.get("sweeps", ())}
+
+
+def roughing(plan: Plan, n: int) -> tuple[int, ...]:
+    """Return the divisions of the cross-slide to pass at before a stop of a turned shape."""
+    passes: tuple[int, ...] = plan.facts.get("roughing", {}).get(n, ())
+    return passes
+
+
+def toward_face(plan: Plan, start: int) -> bool:
+    """Whether the cuts of a flank follow each other toward the face, so that a pass runs from the face up to its z."""
+    return bool(plan.facts["cuts"][start - 1].flank.toward_face)
+
+
+def in_bore(plan: Plan, start: int) -> bool:
+    """Whether a flank is cut inside a bore."""
+    return bool(plan.facts["cuts"][start - 1].flank.side == "bore")
+
+
+def blank_radius(plan: Plan) -> Fraction:
+    """Return a radius that clears the blank of a cam, mm."""
+    return Fraction(plan.facts["cut"].top)
+
+
+def outermost(plan: Plan, start: int) -> Fraction:
+    """Return the radius, mm, from which a flank is cut: outside the blank, or inside its bore."""
+    flank = plan.facts["cuts"][start - 1].flank
+    high: Fraction = flank.radius_high
+    radii = [plan.second.value(x) for stop in plan.stops for x in (*roughing(plan, stop.n), stop.second)]
+    return min(high, *radii) if flank.side == "bore" else max(high, *radii)
+
+
+def ring(plan: Plan) -> tuple[Fraction, Fraction]:
+    """Return the radii of a ramp's ring, outside and bore, mm."""
+    shape = plan.facts["ramp"]
+    return shape.outside_diameter / 2, shape.inside_diameter / 2
+
+
+def offset(plan: Plan) -> Fraction:
+    """Return how far a ramp's cutter axis stands downhill of the centre line, mm."""
+    return Fraction(plan.facts["set_over"])
+
+
+def by_depth(plan: Plan) -> bool:
+    """Whether the cuts go round by round: each depth on every ramp."""
+    starts = [stop.start for stop in plan.stops]
+    return any(after < before for before, after in pairwise(starts))

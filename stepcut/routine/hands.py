@@ -1,0 +1,180 @@
+"""The hands: where every handle stands, which way takes its slack up, and the words of each act."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from fractions import Fraction
+
+from stepcut import gate
+from stepcut.acts import Act, Axis, Kind
+from stepcut.machine import Scale
+from stepcut.plan import Plan, Stop
+from stepcut.quantity import INCH
+from stepcut.voice import Dials, Voice, turns_text
+
+
+def nice_up(mm: Fraction, unit: str) -> Fraction:
+    """Return a clearance in a round number of the card's unit, not less than asked: 0.05 in or 1 mm at a time."""
+    grain = INCH / 20 if unit == "in" else Fraction(1)
+    return -(-mm // grain) * grain
+
+
+@dataclass(frozen=True)
+class Piece:
+    """Acts that stand together: those of one cut, one check, or (without a stop) one change."""
+
+    stop: Stop | None
+    acts: tuple[Act, ...]
+
+
+@dataclass
+class Hands:
+    """A pair of hands at one machine, writing down what it does.
+
+    Parameters
+    ----------
+    plan, voice, dials
+        What is cut, and how its readings are said.
+    names : dict
+        What the reading of an axis is called: rim, depth, x, height.
+    at : dict
+        Where each axis stands, in the acts' coordinates.
+    sense : dict
+        +1 or -1: the direction in which an axis takes its slack up; +1 when not named.
+    """
+
+    plan: Plan
+    voice: Voice
+    dials: Dials
+    names: dict[Axis, str]
+    at: dict[Axis, Fraction] = field(default_factory=dict)
+    sense: dict[Axis, int] = field(default_factory=dict)
+    acts: list[Act] = field(default_factory=list)
+    pieces: list[Piece] = field(default_factory=list)
+    stop: Stop | None = None
+
+    # --- scales ----------------------------------------------------------------------------------------------
+
+    def scale(self, axis: Axis) -> Scale:
+        """Return the scale of an axis; the caller knows that the machine has it."""
+        for name, scale in zip(self.plan.axes, (self.plan.first, self.plan.second), strict=True):
+            if name == axis or (axis == "slide" and name == "x" and self.plan.shape == "helix"):
+                return scale
+        found = self.plan.machine.depth if axis == "depth" else self.plan.machine.slide
+        assert found is not None  # noqa: S101  # a cycle moves only what its plan was solved for
+        return found
+
+    def reading(self, axis: Axis, to: Fraction) -> str:
+        """Return what the axis' scale reads at a position."""
+        return self.dials.rim_at(to) if axis == "table" else self.dials.at(self.scale(axis), to)
+
+    def handle(self, axis: Axis) -> str:
+        """Return the name of the handle that moves an axis."""
+        if axis == "table":
+            return "crank"
+        name = self.scale(axis).name
+        return gate.line(" ".join(name.replace("readout", " ").split()))
+
+    def dial(self, axis: Axis, to: Fraction) -> Fraction | None:
+        """Return what the handle's dial reads at a position; None when it has none."""
+        if axis == "table":
+            return self.dials.dial_at(to)
+        scale = self.scale(axis)
+        return None if scale.per_turn is None else (to % scale.per_turn) * (2 if scale.doubled else 1)
+
+    def dial_text(self, axis: Axis, to: Fraction) -> str:
+        """Return what the handle's dial reads, as text; empty when it has none."""
+        if axis == "table":
+            return self.dials.angle(self.dials.dial_at(to))
+        scale = self.scale(axis)
+        return "" if scale.per_turn is None else self.dials.at(scale, to % scale.per_turn)
+
+    def past(self, axis: Axis) -> Fraction:
+        """Return how far past its mark an axis must go back before it comes up again: a quarter turn, or twice the slack."""
+        scale = self.scale(axis)
+        quarter = scale.per_turn / 4 if scale.per_turn else nice_up(Fraction(1), self.voice.unit)
+        most = max(2 * scale.backlash, quarter)
+        return -(-most // scale.division) * scale.division
+
+    def clearance(self, axis: Axis) -> Fraction:
+        """Return how far clear of the metal a cutter is taken along an axis: over 1 mm more than its slack."""
+        return nice_up(self.scale(axis).backlash + 1, self.voice.unit)
+
+    def _turns(self, axis: Axis, to: Fraction) -> Fraction | None:
+        per_turn = self.dials.table.degrees_per_turn if axis == "table" else self.scale(axis).per_turn
+        return None if per_turn is None else abs(to - self.at[axis]) / per_turn
+
+    def piece(self, stop: Stop | None, begin: int) -> None:
+        """Remember the acts written since there were `begin` of them as one piece."""
+        self.pieces.append(Piece(stop, tuple(self.acts[begin:])))
+
+    # --- acts ------------------------------------------------------------------------------------------------
+
+    def write(self, kind: Kind, text: str, **more: object) -> Act:
+        """Write an act down; it belongs to the stop in hand unless told otherwise."""
+        given: dict[str, object] = {"stop": self.stop.n, "start": self.stop.start} if self.stop else {}
+        act = Act(len(self.acts) + 1, kind, text=text, **{**given, **more})  # type: ignore[arg-type]  # names are checked by Act
+        self.acts.append(act)
+        return act
+
+    def turn(self, to: Fraction) -> None:
+        """Turn the table on to a position, never back."""
+        to = to + 360 * max(0, -(-(self.at["table"] - to) // 360))
+        moved = to - self.at["table"]
+        if moved:
+            text = (
+                f"Turn {self.dials.turning(moved)}, land on dial {self.dial_text('table', to)}; "
+                f"rim then reads {self.reading('table', to)}."
+            )
+        else:
+            text = f"The table stays: rim reads {self.reading('table', to)}, dial {self.dial_text('table', to)}."
+        self.write(
+            "turn", text, axis="table", to=to, way="working",
+            turns=self._turns("table", to), dial=self.dial("table", to),
+        )  # fmt: skip
+        self.at["table"] = to
+
+    def lock(self, what: str = "Lock the table.") -> None:
+        """Lock what must not move in the cut."""
+        self.write("lock", what)
+
+    def _set_text(self, axis: Axis, to: Fraction) -> str:
+        dial = self.dial_text(axis, to)
+        text = f"{self.names[axis]} {self.reading(axis, to)}"
+        return f"{text}, {self.handle(axis)} dial {dial}" if dial else text
+
+    def set(self, axis: Axis, to: Fraction) -> None:
+        """Set an axis; against its working way it goes past first and comes up again."""
+        sense = self.sense.get(axis, 1)
+        if (to - self.at[axis]) * sense < 0:
+            past = to - sense * self.past(axis)
+            self._move("set", axis, past, "back", f"Back past, to {self._set_text(axis, past)}: takes the slack up.")
+        self._move("set", axis, to, "working", f"Set {self._set_text(axis, to)}.")
+
+    def _move(self, kind: Kind, axis: Axis, to: Fraction, way: str, text: str, **more: object) -> None:
+        turns = self._turns(axis, to)
+        self.write(kind, text, axis=axis, to=to, way=way, turns=turns, dial=self.dial(axis, to), **more)
+        self.at[axis] = to
+
+    def clear(self, axis: Axis, to: Fraction, text: str, confirm: bool = False) -> None:
+        """Take the cutter clear along an axis."""
+        self._move("clear", axis, to, "back", text, confirm=confirm)
+
+    def feed(self, axis: Axis, to: Fraction, text: str) -> None:
+        """Cut by feeding an axis to a position; the cutter then stands in the work."""
+        self._move("cut", axis, to, "working", text, ends="in")
+
+    def feed_text(self, axis: Axis, to: Fraction) -> str:
+        """Return the reading to feed to."""
+        return self._set_text(axis, to)
+
+    def across(self, text: str, ends: str = "clear") -> None:
+        """Cut by feeding across, on no scale of the plan."""
+        self.write("cut", text, ends=ends)
+
+    def turns_to(self, to: Fraction) -> str:
+        """Return the turns of the crank from here to a table position, in words."""
+        return self.dials.turning(to - self.at["table"])
+
+
+__all__ = ["Hands", "nice_up", "turns_text"]

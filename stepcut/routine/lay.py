@@ -1,0 +1,304 @@
+"""From the list of acts to what stands together on a card: columns, groups, lines, checks, changes, screens."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from stepcut.acts import (
+    Act,
+    Card,
+    Change,
+    Check,
+    Column,
+    Group,
+    Line,
+    Measure,
+    Move,
+    Reading,
+    Screen,
+    SetUp,
+    Words,
+)
+from stepcut.plan import Stop
+from stepcut.routine import details
+from stepcut.routine.hands import Hands
+
+
+def set_up(hands: Hands, words: Words) -> tuple[SetUp, ...]:
+    """Return the set-up, numbered from 1."""
+    prepare = [act for act in hands.acts if act.kind == "prepare"]
+    return tuple(
+        SetUp(act, n, what, answer)
+        for n, (act, (what, answer)) in enumerate(zip(prepare, words.set_up, strict=True), 1)
+    )
+
+
+def after(hands: Hands, words: Words) -> tuple[Measure, ...]:
+    """Return what to measure after the last cut."""
+    measure = [act for act in hands.acts if act.kind == "measure"]
+    return tuple(Measure(act, what, expect) for act, (what, expect) in zip(measure, words.after, strict=True))
+
+
+def same(text: str, before: str | None) -> int:
+    """Return how many leading characters of a reading are those of the one before; 0 when all are, or none was.
+
+    Examples
+    --------
+    >>> same("0.0125", "0.0060"), same("10°", "9°"), same("5", None)
+    (3, 0, 0)
+    """
+    if before is None or len(before) != len(text) or before == text:
+        return 0
+    return next(k for k, (a, b) in enumerate(zip(text, before, strict=True)) if a != b)
+
+
+def columns(hands: Hands, words: Words) -> tuple[Column, ...]:
+    """Return the cuts: a column a ramp, groove or corner; one column when they are cut by depth."""
+    plan = hands.plan
+    by_depth = details.by_depth(plan)
+    found: list[Column] = []
+    groups: list[Group] = []
+    lines: list[Line] = []
+    change: Change | None = None
+    before: Line | None = None
+    key: int | None = None
+    for piece in hands.pieces:
+        if piece.stop is None:
+            change = _change(piece.acts)
+            continue
+        stop = piece.stop
+        if piece.acts[0].kind == "check":
+            closing = _closing(hands, words, stop)
+            groups.append(Group(tuple(lines), _check(hands, words, stop, piece.acts[0], closing), change))
+            lines, change = [], None
+            continue
+        if not by_depth and stop.start != key:
+            if key is not None:
+                found.append(_column(words, key, groups))
+            groups, before = [], None
+        key = stop.start
+        before = _line(hands, words, stop, piece.acts, before)
+        lines.append(before)
+    if groups:
+        found.append(_column(words, None if by_depth or len({s.start for s in plan.stops}) == 1 else key, groups))
+    return tuple(found)
+
+
+def _closing(hands: Hands, words: Words, stop: Stop) -> str:
+    """Return what ends with a stop: a ramp or a round; empty inside one."""
+    stops = hands.plan.stops
+    if stop.n == len(stops):
+        return "the last cut"
+    following = stops[stop.n]
+    if details.by_depth(hands.plan):
+        return "this depth" if following.second != stop.second else ""
+    return f"{words.column.lower()} {stop.start}" if following.start != stop.start else ""
+
+
+def _check(hands: Hands, words: Words, stop: Stop, act: Act, closes: str) -> Check:
+    plan = hands.plan
+    first, second = plan.axes
+    readings = (
+        Reading(words.names[0], hands.reading(first, plan.first.value(stop.first))),  # type: ignore[arg-type]  # an axis
+        Reading(words.names[1], hands.reading(second, plan.second.value(stop.second))),  # type: ignore[arg-type]  # an axis
+    )
+    text = ", ".join(f"{reading.label} {reading.text}" for reading in readings)
+    return Check(act, readings, f"CHECK after {stop.n}", text, closes)
+
+
+def _change(chunk: tuple[Act, ...]) -> Change:
+    clear, change = chunk[0], chunk[-1]
+    title, _, rest = change.text.partition(": ")
+    words = clear.text.split(":")[0].split(",")[0]
+    text = " ".join([*(act.text for act in chunk[:-1]), f"Then {title}: {rest}"])
+    return Change(chunk, words, title, text)
+
+
+def _last(line: Line | None, which: int) -> str | None:
+    """Return the first or second reading of the line before."""
+    return None if line is None else (line.first, line.second)[which].reads.text
+
+
+def _line(hands: Hands, words: Words, stop: Stop, acts: tuple[Act, ...], before: Line | None) -> Line:
+    plan, dials = hands.plan, hands.dials
+    turned = next((act for act in acts if act.axis == "table"), None)
+    second_at = plan.second.value(stop.second)
+    if plan.first.angular:
+        at = plan.first.value(stop.first)
+        turns = (
+            dials.turning(turned.turns * dials.table.degrees_per_turn) if turned and turned.turns is not None else ""
+        )
+        rim = Reading(words.names[0], dials.rim_at(at), same(dials.rim_at(at), _last(before, 0)))
+        first = Move(rim, "crank", turns, hands.dial_text("table", at))
+    else:
+        first = _straight(hands, words.names[0], plan.axes[0], stop.first, _last(before, 0))
+    second = _straight(hands, words.names[1], plan.axes[1], stop.second, _last(before, 1))
+    change = ""
+    if stop.n > 1:
+        last = plan.stops[stop.n - 2]
+        change = dials.at(plan.second, second_at - plan.second.value(last.second), sign=True)
+    return Line(stop.n, stop.start, first, second, acts, _note(hands, words, stop, acts), change)
+
+
+def _straight(hands: Hands, label: str, axis: str, divisions: int, before: str | None) -> Move:
+    """Return the move of a straight scale: its reading, and the handle's whole turns from nought and dial."""
+    scale = hands.plan.first if axis == hands.plan.axes[0] else hands.plan.second
+    at = scale.value(divisions)
+    text = hands.dials.at(scale, at)
+    reads = Reading(label, text, same(text, before))
+    if scale.per_turn is None:
+        return Move(reads)
+    whole = at // scale.per_turn
+    return Move(
+        reads,
+        hands.handle(axis),  # type: ignore[arg-type]  # an axis of the plan
+        f"{whole} turn{'' if whole == 1 else 's'}",
+        hands.dials.at(scale, at % scale.per_turn),
+    )
+
+
+def _note(hands: Hands, words: Words, stop: Stop, acts: tuple[Act, ...]) -> str:
+    """Return what differs on this line from the cycle."""
+    notes = []
+    sweep = next((act for act in acts if act.kind == "cut" and act.axis == "table" and stop.n in _swept(hands)), None)
+    if sweep:
+        notes.append("sweep: keep the cutter in and the height, feed the table on to this rim reading")
+    if stop.n in details.sweeps(hands.plan):
+        notes.append("stay in: a sweep follows")
+    back = [act for act in acts if act.kind == "set" and act.way == "back" and act.to is not None]
+    if back and hands.plan.shape in ("cam", "helix"):
+        act = back[0]
+        assert act.axis is not None and act.to is not None  # noqa: S101  # a set act moves an axis
+        notes.append(f"first back past, to {words.names[1]} {hands.reading(act.axis, act.to)}")
+    passes = details.roughing(hands.plan, stop.n)
+    if passes:
+        shown = [hands.dials.length(hands.plan.second, x) for x in passes]
+        listed = ", ".join(shown) if len(shown) <= 6 else f"{shown[0]}, {shown[1]} to {shown[-1]} ({len(shown)} passes)"
+        notes.append(f"rough first, same {words.names[0]}: {words.names[1]} {listed}")
+    return "; ".join(notes)
+
+
+def _swept(hands: Hands) -> set[int]:
+    return set(details.sweeps(hands.plan).values())
+
+
+def _column(words: Words, key: int | None, groups: list[Group]) -> Column:
+    lines = [line for group in groups for line in group.lines]
+    title = "CUTS" if key is None else f"{words.column} {key}"
+    return Column(
+        title, f"starts at {lines[0].first.reads.label} {lines[0].first.reads.text}", _alike(lines), tuple(groups)
+    )
+
+
+def _alike(lines: list[Line]) -> str:
+    """Return what is alike on all lines but the first, which comes from elsewhere."""
+    turns = {line.first.turns for line in lines[1:] or lines}
+    if len(turns) != 1 or lines[0].first.handle != "crank":
+        return ""
+    said = turns.pop()
+    first = lines[0].first.turns
+    each = f"every line {said}, on to the dial"
+    return each if first == said or len(lines) == 1 else f"line {lines[0].n} {first}, then {each}"
+
+
+def alike(found: tuple[Column, ...]) -> bool:
+    """Whether columns may stand side by side: as many lines in as many groups, and the same second readings."""
+    if len(found) < 2:
+        return False
+    shapes = {
+        tuple(tuple(line.second.reads.text for line in group.lines) for group in column.groups) for column in found
+    }
+    return len(shapes) == 1
+
+
+# --- screens -------------------------------------------------------------------------------------------------
+
+
+def screens(hands: Hands, card: Card) -> Iterator[Screen]:
+    """Yield what a phone or ``tick`` shows at once, in order; every act of the card stands in exactly one."""
+    for item in card.set_up:
+        place = f"SET UP · {item.n} of {len(card.set_up)}"
+        yield Screen((item.act,), place, item.what, (Reading("", item.answer),), "", "Done")
+    total = len(card.lines)
+    for column in card.columns:
+        for group in column.groups:
+            if group.change:
+                place = f"{group.change.title} · {group.lines[0].n} of {total}"
+                readings = (group.lines[0].first.reads,)
+                change = group.change
+                yield Screen(change.acts, place, change.clear, readings, change.text, "It is clear", True)
+            for line in group.lines:
+                yield from _line_screens(hands, line, f"{column.title} · {line.n} of {total}")
+            if group.check:
+                yield _check_screen(group.check, group.lines[-1].n)
+    for n, measure in enumerate(card.after, 1):
+        place = f"MEASURE · {n} of {len(card.after)}"
+        yield Screen((measure.act,), place, measure.what, (Reading("expect", measure.expect),), "", "Written")
+
+
+def _check_screen(check: Check, n: int) -> Screen:
+    place = f"{check.title} · ends {check.closes}" if check.closes else check.title
+    says = "May pause here. One is off? Do not cut."
+    return Screen((check.act,), place, "Must read", check.readings, says, "Both right", True, n)
+
+
+def _line_screens(hands: Hands, line: Line, place: str) -> Iterator[Screen]:
+    """Yield a line's screens: a move with the lock after it, a setting with the feed across, each feed, each way out."""
+    rest = list(line.acts)
+    while rest:
+        together = [rest.pop(0)]
+        kind = together[0].kind
+        while rest and _goes_with(together, rest[0]):
+            together.append(rest.pop(0))
+        if kind == "turn":
+            yield _turn_screen(line, place, tuple(together))
+        elif kind == "clear":
+            says = " ".join(act.text for act in together)
+            yield Screen(tuple(together), place, "CLEAR", _numbers(hands, together[0]), says, "It is clear", n=line.n)
+        else:
+            yield _cut_screen(hands, line, place, tuple(together))
+
+
+def _goes_with(together: list[Act], act: Act) -> bool:
+    """Whether an act shares the screen of those before it."""
+    last = together[-1].kind
+    if act.kind == "lock":
+        return last in ("turn", "set")
+    if act.kind == "cut":
+        return last in ("set", "lock") and together[0].kind != "turn" and act.axis is None
+    return act.kind == "clear" and last == "clear"
+
+
+def _turn_screen(line: Line, place: str, acts: tuple[Act, ...]) -> Screen:
+    first = line.first
+    says = " ".join(act.text for act in acts[1:])
+    ask = f"TURN {first.turns}, land on" if acts[0].turns else "The table stays on"
+    return Screen(acts, place, ask, (Reading("dial", first.dial), first.reads), says, "TURNED", n=line.n)
+
+
+def _numbers(hands: Hands, act: Act) -> tuple[Reading, ...]:
+    """Return the reading that an act ends at, and the dial of its handle."""
+    if act.axis is None or act.to is None:
+        return ()
+    dial = hands.dial_text(act.axis, act.to)
+    reads = Reading(hands.names.get(act.axis, act.axis), hands.reading(act.axis, act.to))
+    if not dial:
+        return (reads,)
+    if act.axis == "table":
+        return (Reading("dial", dial), reads)
+    return (reads, Reading(f"{hands.handle(act.axis)} dial", dial))
+
+
+def _cut_screen(hands: Hands, line: Line, place: str, acts: tuple[Act, ...]) -> Screen:
+    """Return the screen of a setting or a feed; the number is that of the last act that moves a scale."""
+    moved = next((act for act in reversed(acts) if act.axis is not None), None)
+    numbers = _numbers(hands, moved) if moved else ()
+    if moved is not None and numbers and moved.to == hands.plan.second.value(hands.plan.stops[line.n - 1].second):
+        alike = line.second.reads if numbers[0].text == line.second.reads.text else numbers[0]
+        numbers = (alike, *numbers[1:])
+    cut = any(act.kind == "cut" for act in acts)
+    back = moved is not None and moved.way == "back"
+    label = hands.names.get(moved.axis, moved.axis).upper() if moved and moved.axis else "CUT"
+    ask = f"{label} BACK, past the slack" if back else f"FEED to {label}" if acts[0].kind == "cut" and moved else label
+    says = " ".join(act.text for act in acts)
+    return Screen(acts, place, ask, numbers, says, "CUT" if cut else "SET", n=line.n)

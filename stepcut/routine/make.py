@@ -1,0 +1,178 @@
+"""From a plan to its acts, and from its acts to the whole card."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from importlib import import_module
+
+from stepcut import gate
+from stepcut.acts import Act, Axis, Card, Heading, Words
+from stepcut.cards.wording import remark_text
+from stepcut.plan import Plan, Stop
+from stepcut.routine import details, lay
+from stepcut.routine.cycles import Cycle, Event, cycle_of
+from stepcut.routine.hands import Hands
+from stepcut.voice import Dials, Voice, voice_of, volume_text
+
+CHECK_EVERY = 5
+
+
+def words_of(plan: Plan, voice: Voice, dials: Dials) -> Words:
+    """Return what the plan's shape says about it."""
+    module = import_module(f"stepcut.shapes.{plan.shape}.words")
+    words: Words = module.words(plan, voice, dials)
+    return gate.everywhere(words)
+
+
+def acts(plan: Plan, unit: str | None = None) -> tuple[Act, ...]:
+    """Return what the hands do, in order, said in a unit (the machine's own when not given)."""
+    voice = voice_of(plan.machine, unit)
+    dials = Dials(plan, voice.unit)
+    return tuple(_written(plan, voice, dials, words_of(plan, voice, dials))[0].acts)
+
+
+def _written(plan: Plan, voice: Voice, dials: Dials, words: Words) -> tuple[Hands, Cycle]:
+    first, second = plan.axes
+    names: dict[Axis, str] = {"depth": "depth", "slide": "slide", first: words.names[0], second: words.names[1]}  # type: ignore[dict-item]  # the plan's axes are axes
+    hands = Hands(plan, voice, dials, names)
+    cycle = cycle_of(hands)
+    for what, answer in words.set_up:
+        hands.write("prepare", f"{what} ... {answer}")
+    if plan.stops:
+        cycle.begin()
+    by_depth, sweeps = details.by_depth(plan), details.sweeps(plan)
+    since = 0  # cuts since the last check
+    for before, stop, after in _neighbours(plan.stops):
+        event = _event(before, stop, by_depth)
+        if event:
+            _change(hands, cycle, words, stop, event)
+        hands.stop = stop
+        begin = len(hands.acts)
+        cycle.cut(stop)
+        hands.piece(stop, begin)
+        since += 1
+        ends = after is None or _event(stop, after, by_depth) is not None
+        if ends or (since >= CHECK_EVERY and stop.n not in sweeps):  # never with the cutter in the work
+            _check(hands, words, stop)
+            since = 0
+    hands.stop = None
+    for what, expect in words.after:
+        hands.write("measure", f"{what} ... expect {expect}")
+    return hands, cycle
+
+
+def _neighbours(stops: tuple[Stop, ...]) -> list[tuple[Stop | None, Stop, Stop | None]]:
+    around: list[Stop | None] = [None, *stops, None]
+    return [(around[k], stop, around[k + 2]) for k, stop in enumerate(stops)]
+
+
+def _event(before: Stop | None, stop: Stop, by_depth: bool) -> Event | None:
+    """Return what changes before a stop: another ramp, groove or corner; or another depth round."""
+    if before is None:
+        return None
+    if by_depth:
+        return "round" if stop.second != before.second else None
+    return "start" if stop.start != before.start else None
+
+
+def _change(hands: Hands, cycle: Cycle, words: Words, stop: Stop, event: Event) -> None:
+    hands.stop = None
+    begin = len(hands.acts)
+    cycle.get_clear(event)
+    title = f"{words.column} {stop.start}" if event == "start" else "NEXT DEPTH"
+    if hands.plan.first.angular:
+        to = cycle.first(stop)
+        to += 360 * max(0, -(-(hands.at["table"] - to) // 360))
+        text = f"{title}: {hands.turns_to(to)} on, to rim {hands.reading('table', to)}."
+    else:
+        text = f"{title}: the other corner of the tool; touch it off on its own."
+    hands.write("change", text, start=stop.start, confirm=True)
+    hands.piece(None, begin)
+
+
+def _check(hands: Hands, words: Words, stop: Stop) -> None:
+    first, second = hands.plan.axes
+    at_first, at_second = hands.plan.first.value(stop.first), hands.plan.second.value(stop.second)
+    text = (
+        f"CHECK after {stop.n}: {words.names[0]} {hands.reading(first, at_first)}, "  # type: ignore[arg-type]  # an axis
+        f"{words.names[1]} {hands.reading(second, at_second)}. May pause here."  # type: ignore[arg-type]  # an axis
+    )
+    hands.write("check", text, confirm=True)
+    hands.piece(stop, len(hands.acts) - 1)
+
+
+def card(plan: Plan, heading: Heading) -> Card:
+    """Return everything that any card of a plan prints.
+
+    Parameters
+    ----------
+    plan : Plan
+        What is cut.
+    heading : Heading
+        Title, part, revision, date, note, next time and unit.
+    """
+    heading = replace(
+        gate.everywhere(heading),
+        note=gate.prose(heading.note),
+        next_time=tuple(gate.prose(words) for words in heading.next_time),
+    )
+    voice = voice_of(plan.machine, heading.unit)
+    dials = Dials(plan, voice.unit)
+    words = words_of(plan, voice, dials)
+    hands, cycle = _written(plan, voice, dials, words)
+    columns = lay.columns(hands, words)
+    laid = Card(
+        plan=plan,
+        acts=tuple(hands.acts),
+        shape=plan.shape,
+        title=heading.title or f"Untitled {plan.shape}",
+        part=heading.part,
+        revision=heading.revision,
+        date=heading.date,
+        machine=gate.line(plan.machine.name),
+        note=heading.note,
+        unit=voice.unit,
+        verdict=" ".join(remark_text(remark, voice) for remark in plan.remarks if remark.spoils),
+        words=words,
+        set_up=lay.set_up(hands, words),
+        cycle=cycle.short() if plan.stops else (),
+        columns=columns,
+        side_by_side=lay.alike(columns),
+        after=lay.after(hands, words),
+        filing=_filing(plan, voice),
+        remarks=tuple(remark_text(remark, voice) for remark in plan.remarks if not remark.spoils),
+        next_time=heading.next_time,
+        **_trouble(plan, words),  # type: ignore[arg-type]  # four texts
+    )
+    return replace(laid, screens=tuple(lay.screens(hands, laid)))
+
+
+def _filing(plan: Plan, voice: Voice) -> tuple[tuple[str, str, str], ...]:
+    """Return the rows of the filing table: what blue shows, what still stands, what is left to file."""
+    if plan.contact is None or not plan.stops:
+        return ()
+    rows = []
+    for share in (0.2, 0.4, 0.6, 0.8):
+        height, volume = plan.at_blue(share)
+        rows.append((f"{100 * share:.0f} %", voice.length(height), volume_text(plan, voice, volume)))
+    return tuple(rows)
+
+
+def _trouble(plan: Plan, words: Words) -> dict[str, str]:
+    """Return what to do when a mark is overshot, a check is off, a cut is too deep, the count is lost."""
+    first, second = words.names
+    angular = plan.first.angular
+    names_the_cut = (
+        f"the {first} reading names the cut" if angular else f"the first cut whose {first} is not there yet is next"
+    )
+    tool = "Cutter" if angular else "Tool"
+    return {
+        "overshot": "Overshot, not cut? Back 1/4 turn or more, past the slack, and come up again.",
+        "off": f"A check is off? Do not cut. {tool} clear. Find which of {first} and {second} is off, look whether the cuts of "
+        "this group show it, write down what you found; set it right coming up the working way, then go on.",
+        "too_deep": "Cut too deep? Stop. Write down the line and what you found. Nothing else is lost if all cuts are set "
+        "deeper by as much: stepcut recover works that out.",
+        "lost": f"Lost? {tool} clear. Turn nothing else: {names_the_cut}; feel the last cut, and begin with the one before it."
+        if angular
+        else f"Lost? {tool} clear. {names_the_cut[0].upper()}{names_the_cut[1:]}; begin with the one before it.",
+    }
