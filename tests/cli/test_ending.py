@@ -165,7 +165,6 @@ def test_a_fault_is_reported_in_a_file_and_ends_with_4(
     def broken(_: object) -> None:
         raise KeyError("a fault\x1b[2J of our own")
 
-    monkeypatch.setattr("stepcut.recipes.load", broken)
     monkeypatch.setattr("stepcut.cli.show.load", broken)
     assert cli.run(["card", "sluice-clamp-ramp", "--set", "title=What I typed"]) == 4
     said = capsys.readouterr().err
