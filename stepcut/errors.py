@@ -58,8 +58,8 @@ class Where:
 
     def __str__(self) -> str:
         line = f", line {self.line}" if self.line else ""
-        key = f", {self.key}" if self.key else ""
-        return gate.line(f"{self.file}{line}{key}")
+        key = f", {shown(self.key, 200)}" if self.key else ""
+        return f"{shown(self.file, 1000)}{line}{key}"
 
 
 class BadValue(StepcutError):
@@ -72,7 +72,7 @@ class BadValue(StepcutError):
     def __str__(self) -> str:
         place = f"{self.where}: " if self.where else ""
         given = f" = {shown(self.value)}" if self.value is not None else ""
-        return f"{place}{gate.line(self.name)}{given}: {gate.line(f'{self.rule}. {self.remedy}')}"
+        return f"{place}{shown(self.name, 200)}{given}: {gate.line(f'{self.rule}. {self.remedy}')}"
 
     def at(self, where: Where) -> BadValue:
         """Return the same trouble with the place in a file where it stands."""

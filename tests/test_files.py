@@ -102,3 +102,65 @@ def test_a_name_that_names_no_file_is_refused(run: Run, tmp_path: Path, name: st
     assert (done.returncode, done.stdout) == (2, "")
     assert done.stderr == f"save = {name or repr(name)}: names no file. Give a file name, such as ring.toml.\n"
     assert list(tmp_path.iterdir()) == []
+
+
+# --- nothing hangs ----------------------------------------------------------------------------------------------------
+
+
+def test_a_pipe_or_a_device_is_refused_at_once(run: Run, tmp_path: Path) -> None:
+    pipe = tmp_path / "pipe"
+    os.mkfifo(pipe)
+    for path in (str(pipe), "/dev/zero", "/dev/random", "/dev/tty"):
+        done = run("card", path)
+        assert done.returncode == 3
+        assert done.stderr in (
+            f"{path}: is no regular file. Name a file, or - for standard input.\n",
+            f"{path}: no such device or address. Check the name and who may read it.\n",  # no terminal here
+        )
+
+
+def test_standard_input_is_read_as_a_recipe_and_bounded(run: Run) -> None:
+    text = run("recipe", "show", "sluice-clamp-ramp").stdout
+    assert run("card", "-", input=text).stdout == run("card", "sluice-clamp-ramp").stdout
+    done = run("card", "-", input="#" * 2_000_000)
+    assert (done.returncode, done.stderr) == (
+        2,
+        "file = -: is larger than 1000000 bytes. Name a recipe or machine file.\n",
+    )
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "a." * 480_000 + "a = 1",
+        '"a".' * 240_000 + "a = 1",
+        "a = " + "[" * 900_000,
+        "a = {" * 190_000,
+        "\n".join(f"k{n} = 1" for n in range(80_000)),
+        "\n".join(f"[k{n}]" for n in range(80_000)),
+        "[ramp]\n" + "\n".join(f"k{n} = 1" for n in range(80_000)),
+        "a = '''" + "'\"" * 450_000,
+        '"' * 900_000,
+        "a" * 900_000 + " = 1",
+    ],
+    ids=lambda text: f"{text[:8]}...".replace("\n", " "),
+)
+def test_a_file_of_a_million_bytes_is_judged_in_seconds(text: str) -> None:
+    from stepcut import recipes
+    from stepcut.errors import StepcutError
+
+    begun = time.process_time()
+    with pytest.raises(StepcutError) as trouble:
+        recipes.from_content(files.parse_toml(f'stepcut = 1\nshape = "ramp"\n{text}', "r.toml"), text, "r.toml")
+    assert len(str(trouble.value)) < 10_000
+    # Quadratic work on these takes minutes to hours; the bound is far above what a slow machine needs for linear work.
+    assert time.process_time() - begun < 20
+
+
+def test_many_pages_are_not_written_unasked(run: Run, tmp_path: Path) -> None:
+    many = ["--set", "step=0.01deg", "--set", "rise=1in", "--set", "cutter=1/16in"]
+    done = run("card", "sluice-clamp-ramp", *many, "--out", str(tmp_path / "card.pdf"))
+    assert done.returncode == 2
+    assert done.stderr.startswith("out = sluice-clamp-ramp: would have about 90 pages (")
+    assert done.stderr.endswith(" cuts). Take larger steps, or add --pages 90.\n")
+    assert list(tmp_path.iterdir()) == []

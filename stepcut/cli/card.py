@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 import unicodedata
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Literal, cast
@@ -17,8 +18,13 @@ from stepcut.errors import BadValue
 from stepcut.files import refuse_taken, write_whole
 
 if TYPE_CHECKING:
+    from stepcut.cards.sheet import Sheet
+    from stepcut.plan import Plan
     from stepcut.recipes import Job
 
+CUTS_A_PAGE = 45  # about what a page holds
+ASKED_PAGES = 25  # above this a question comes first
+MOST_PAGES = 1000
 KINDS = ("pdf", "png", "svg", "html", "csv", "json", "txt")
 
 
@@ -38,6 +44,9 @@ def _body(
     width: Width = None,
     json: Annotated[bool, typer.Option("--json", help="Print the plan as JSON.")] = False,
     force: Force = False,
+    pages: Annotated[
+        int | None, typer.Option("--pages", help="Write up to so many pages without asking.", min=1, max=MOST_PAGES)
+    ] = None,
     open_: Annotated[bool, typer.Option("--open", help="Show the file with the system's viewer.")] = False,
 ) -> int:
     """Solve recipes and print their cards, or write them as PDF, picture, web page, CSV or JSON."""
@@ -53,7 +62,7 @@ def _body(
             else:
                 show.card(each, width, date)
     else:
-        _write_all(jobs, recipes, out, kind or ("json" if json else None), paper, date, width, force, open_)
+        _write_all(jobs, recipes, out, kind or ("json" if json else None), paper, date, width, force, open_, pages)
     return max(int(show.solved(each).spoils) for each in jobs)
 
 
@@ -76,6 +85,7 @@ def _write_all(
     width: int | None,
     force: bool,
     open_: bool,
+    pages_allowed: int | None,
 ) -> None:
     folder = out.endswith(("/", "\\")) or Path(out).is_dir() or (len(jobs) > 1 and out != "-")
     if folder and Path(out).suffix.lstrip(".") in KINDS and not Path(out).is_dir():
@@ -88,6 +98,8 @@ def _write_all(
             "is no kind of card that is known here",
             f"Use one of {', '.join(KINDS)}.",
         )
+    if chosen in ("pdf", "png", "svg"):
+        _bound_pages(jobs, names, pages_allowed)
     targets = [Path(out) / f"{Path(name).stem}.{chosen}" if folder else Path(out) for name in names]
     if out != "-":
         _refuse_doubles(targets, names)
@@ -112,6 +124,21 @@ def _write_all(
             typer.launch(str(written[0]))
 
 
+def _bound_pages(jobs: list[Job], names: list[str], allowed: int | None) -> None:
+    """Ask before a card of many pages is set, which takes minutes and a stack of paper; refuse one of a thousand."""
+    for each, name in zip(jobs, names, strict=True):
+        cuts = len(show.solved(each).stops)
+        pages = 2 + cuts // CUTS_A_PAGE
+        rule = f"would have about {pages} pages ({cuts} cuts)"
+        if pages > MOST_PAGES:
+            raise BadValue("out", name, rule, "Take larger steps, or write it as csv.")
+        if pages <= (allowed or ASKED_PAGES):
+            continue
+        if not (sys.stdin.isatty() and sys.stderr.isatty()):
+            raise BadValue("out", name, rule, f"Take larger steps, or add --pages {pages}.")
+        typer.confirm(f"{gate.line(name)} {rule}. Write them?", abort=True, err=True)
+
+
 def _files(target: Path, pages: list[bytes]) -> list[Path]:
     """Return the file of a card, or one for each of its pages."""
     return [target] if len(pages) == 1 else [target.with_stem(f"{target.stem}-{n}") for n in range(1, len(pages) + 1)]
@@ -131,6 +158,11 @@ def _refuse_doubles(targets: list[Path], names: list[str]) -> None:
 def rendered(job: Job, kind: str, paper: Text = None, date: Text = None, width: int | None = None) -> list[bytes]:
     """Return a job's card as the bytes of its files."""
     sheet, plan = show.sheet(job, date), show.solved(job)
+    with screen.working(f"Writing {sheet.title}"):
+        return _rendered(job, sheet, plan, kind, paper, width)
+
+
+def _rendered(job: Job, sheet: Sheet, plan: Plan, kind: str, paper: Text, width: int | None) -> list[bytes]:
     if kind in ("pdf", "png", "svg"):
         from stepcut.cards.pdf import render
 

@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+import contextlib
 import shutil
 import sys
+import threading
+from collections.abc import Iterator
 
 from stepcut.cards.terminal import plain
 
 PIPED_WIDTH = 80
+SILENT = 1.0  # seconds that anything may take without a word
 
 
 def width(wanted: int | None = None) -> int:
@@ -39,6 +43,21 @@ def show_bytes(content: bytes) -> None:
     """Write bytes to standard output."""
     sys.stdout.buffer.write(content)
     sys.stdout.buffer.flush()
+
+
+@contextlib.contextmanager
+def working(words: str) -> Iterator[None]:
+    """Say on a terminal's standard error what is being done, once it has taken a second."""
+    if not sys.stderr.isatty():
+        yield
+        return
+    timer = threading.Timer(SILENT, lambda: say(f"{words} ... (Ctrl-C stops)"))
+    timer.daemon = True
+    timer.start()
+    try:
+        yield
+    finally:
+        timer.cancel()
 
 
 def say(text: str) -> None:

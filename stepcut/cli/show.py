@@ -60,7 +60,8 @@ def solved(job: Job) -> Plan:
         When the solver refuses; with the place in the recipe if there is one.
     """
     try:
-        return job.plan
+        with screen.working(f"Solving {gate.line(job.recipe.title or job.recipe.shape)}"):
+            return job.plan
     except Refused as answer:
         problem = refusal(answer, voice(job))
         place = job.recipe.where(answer.key)
