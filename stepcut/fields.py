@@ -1,22 +1,25 @@
 """Fields: one named input with its kind, its rule and its help; and reading many of them at once.
 
-A value is text in shop words (``1-1/8in``); every fault is found before anything is refused.
+A value is text in shop words (``1-3/8in``); every fault is found before anything is refused.
 """
 
 from __future__ import annotations
 
 import itertools
+import re
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any, Literal
 
-from stepcut import quantity
+from stepcut import phrases, quantity
 from stepcut.errors import MOST_PROBLEMS, BadValue, Problems, Where, nearest
+from stepcut.quantity import Unit
 
 FieldKind = Literal[
-    "length", "angle", "force", "number", "count", "choice", "text", "targets", "lengths", "counts", "texts", "flag"
-]
+    "length", "angle", "force", "number", "count", "choice", "text", "targets", "lengths", "counts", "texts", "flag",
+    "per", "taper", "cutter", "cutters",
+]  # fmt: skip
 Rule = Literal["positive", "not-negative", "any"]
 
 
@@ -48,6 +51,10 @@ class Field:
         What to do about a broken rule, when there is a better way than a larger number.
     along : str
         What the first of each pair of targets is.
+    group : str
+        The heading it stands under in the command's help.
+    example : str
+        Text that may be given, for a message that says it is missing.
     """
 
     key: str
@@ -61,14 +68,43 @@ class Field:
     words: Mapping[str, Any] | None = None
     remedy: str = ""
     along: Literal["angle", "length"] = "angle"
+    group: Literal["part", "cutter", "steps"] = "part"
+    example: str = ""
 
 
 @dataclass(frozen=True)
 class Units:
-    """What a bare number means here, and the crank of the table; both may be unknown."""
+    """What a bare number means here, the crank of the table, and the unit that messages say lengths in; all may be unknown."""
 
     length: str | None = None
     crank: Fraction | None = None
+    said: Unit | None = None
+
+
+class Values(dict[str, Any]):
+    """Read values by key, with the words they were given in and the unit that messages say lengths in."""
+
+    def __init__(
+        self, values: Mapping[str, Any], texts: Mapping[str, object], unit: Unit = "mm", bare: str | None = None
+    ) -> None:
+        super().__init__(values)
+        self.texts, self.unit, self.bare = texts, unit, bare  # bare: unit of a number without one
+
+    def said(self, key: str) -> str:
+        """Return a value as the user wrote it, or as a message says it when it was not given."""
+        text = self.texts.get(key)
+        return str(text) if text is not None else self.size(self[key])
+
+    def size(self, mm: Fraction | float) -> str:
+        """Return a length in the user's unit, for a message."""
+        return quantity.near_text(mm, self.unit)
+
+
+def unit_of_texts(texts: Iterable[object]) -> Unit | None:
+    """Return the unit that most of these texts speak of; None when none says one."""
+    units = [quantity.unit_of(text) for text in texts if isinstance(text, str)]
+    inches, metric = units.count("in"), units.count("mm")
+    return None if inches == metric == 0 else "in" if inches >= metric else "mm"
 
 
 def read(
@@ -76,7 +112,7 @@ def read(
     fields: Iterable[Field],
     units: Units,
     where: Callable[[str], Where | None] = lambda key: None,
-) -> dict[str, Any]:
+) -> Values:
     """Return the value of every field, None where nothing is given.
 
     Parameters
@@ -99,6 +135,8 @@ def read(
     known = {field.key: field for field in fields}
     given = {key.replace("_", "-"): value for key, value in raw.items()}
     strange = [key for key in given if key not in known]
+    bare: Unit | None = "in" if units.length == "in" else "mm" if units.length == "mm" else None
+    said = units.said or bare or unit_of_texts(given.values())
     problems = [
         BadValue(key, None, "is not known here", f"Leave it out.{nearest(key, list(known))}", where(key))
         for key in strange[:MOST_PROBLEMS]
@@ -110,20 +148,22 @@ def read(
         try:
             values[field.key] = None if text is None else read_one(field, text, units)
             if field.needed and values[field.key] in (None, "", ()):
-                raise BadValue(field.key, None, "is missing", f"Give {_example(field)}.")
+                raise BadValue(field.key, None, "is missing", f"Give {_example(field, said)}.")
         except BadValue as problem:
             place = where(field.key)
             problems.append(problem.at(place) if place else problem)
     if problems:
         raise Problems(problems) if len(problems) > 1 else problems[0]
-    return values
+    return Values(values, given, said or "mm", units.length)
 
 
-def _example(field: Field) -> str:
-    example = {"length": "1-1/8in or 44mm", "angle": "180deg or 12°30'", "count": "3", "force": "500lbf or 2kN"}.get(
-        field.kind, "it"
-    )
-    return f"{field.key}, such as {example}" if example != "it" else field.key
+def _example(field: Field, unit: str | None = None) -> str:
+    lengths = {"in": "1-3/8in", "mm": "37mm"}.get(unit or "", "1-3/8in or 37mm")
+    example = field.example or {
+        "length": lengths, "angle": "140deg or 12°30'", "count": "3", "force": "500lbf or 2kN",
+        "cutter": {"in": "3/8in", "mm": "10mm"}.get(unit or "", "3/8in or 10mm"),
+    }.get(field.kind, "")  # fmt: skip
+    return f"{field.key}, such as {example}" if example else field.key
 
 
 def read_one(field: Field, text: object, units: Units) -> Any:
@@ -144,15 +184,24 @@ def read_one(field: Field, text: object, units: Units) -> Any:
         return word
     if field.kind == "count":
         return _count(field, text)
+    if field.kind in ("per", "taper", "cutter") and isinstance(text, list | dict):
+        raise BadValue(field.key, text, f"is no {field.kind}", f"Write {_example(field, units.said)}.")
+    if field.kind == "per":
+        return phrases.parse_per(text, field.key, units.length, units.crank)
+    if field.kind == "taper":
+        return phrases.parse_taper(text, field.key)
+    if field.kind == "cutter":
+        return phrases.parse_cutter(text, field.key, units.length)
     if field.kind == "targets":
         return _targets(field, text, units)
     if field.kind == "texts":
-        lines = text if isinstance(text, list) else str(text).split(";")
+        lines = text if isinstance(text, list) else re.split(r"[;\n]|,(?=\s*[A-Za-z])", str(text))
         if len(lines) > 200:
             raise BadValue(field.key, f"{len(lines)} parts", "is more than 200", "Join or leave out some.")
         return tuple(str(line).strip() for line in lines if str(line).strip())
-    if field.kind in ("lengths", "counts"):
-        one = Field(field.key, "length" if field.kind == "lengths" else "count", field.help, most=field.most)
+    if field.kind in ("lengths", "counts", "cutters"):
+        kind: FieldKind = "length" if field.kind == "lengths" else "count" if field.kind == "counts" else "cutter"
+        one = Field(field.key, kind, field.help, most=field.most)
         parts = text if isinstance(text, list) else str(text).split(";" if ";" in str(text) else ",")
         if len(parts) > 200:
             raise BadValue(field.key, f"{len(parts)} values", "is more than 200", "Give the ones that you use.")
@@ -208,7 +257,7 @@ def _quantity(field: Field, text: object, units: Units) -> Fraction:
 
 def _targets(field: Field, text: object, units: Units) -> tuple[tuple[Fraction, Fraction], ...]:
     """Read a list of pairs: place and depth."""
-    rows = text if isinstance(text, list) else [line.split(",") for line in str(text).splitlines() if line.strip()]
+    rows = text if isinstance(text, list) else phrases.split_pairs(str(text), field.key)
     if len(rows) > 10_000:
         raise BadValue(field.key, f"{len(rows)} rows", "is more than 10000", "Thin the list out.")
     pairs: list[tuple[Fraction, Fraction]] = []

@@ -4,7 +4,7 @@ Owns the grammar of numbers and units and the printing of readings.  Lengths bec
 forces become newtons, all as exact fractions.  It does not know what the numbers are for.
 
 Pint is asked about unusual units only, and is given one unit name, never the user's text: handed the text it
-reads ``1 1/2 in`` as 12.7 mm and ``5,2 mm`` as 52 mm without a word, and does not return from ``9**9**9 mm``.
+reads ``1 3/8 in`` as 9.5 mm and ``5,2 mm`` as 52 mm without a word, and does not return from ``9**9**9 mm``.
 """
 
 from __future__ import annotations
@@ -27,16 +27,18 @@ INCH = Fraction(254, 10)  # mm; exact by definition (international inch, 1959)
 POUND_FORCE = Fraction(45359237, 10**8) * Fraction(980665, 10**5)  # N; exact by definition
 
 LENGTH_UNITS: dict[str, Fraction] = {
-    "in": INCH, "inch": INCH, "inches": INCH, '"': INCH, "″": INCH, "”": INCH, "''": INCH,
-    "thou": INCH / 1000, "thous": INCH / 1000, "tenths": INCH / 10000,
+    "in": INCH, "inch": INCH, "inches": INCH, '"': INCH,
+    "thou": INCH / 1000, "thous": INCH / 1000, "tenth": INCH / 10000, "tenths": INCH / 10000,
     "mm": Fraction(1), "cm": Fraction(10), "m": Fraction(1000), "um": Fraction(1, 1000), "µm": Fraction(1, 1000),
     "ft": 12 * INCH,
 }  # fmt: skip
 ANGLE_UNITS: dict[str, Fraction] = {
     "deg": Fraction(1), "degs": Fraction(1), "degree": Fraction(1), "degrees": Fraction(1), "°": Fraction(1),
-    "d": Fraction(1), "º": Fraction(1),
-    "'": Fraction(1, 60), "′": Fraction(1, 60), "’": Fraction(1, 60), "arcmin": Fraction(1, 60),
-    '"': Fraction(1, 3600), "″": Fraction(1, 3600), "''": Fraction(1, 3600), "arcsec": Fraction(1, 3600),
+    "d": Fraction(1),
+    "'": Fraction(1, 60), "min": Fraction(1, 60), "minute": Fraction(1, 60), "minutes": Fraction(1, 60),
+    "arcmin": Fraction(1, 60),
+    '"': Fraction(1, 3600), "sec": Fraction(1, 3600), "second": Fraction(1, 3600), "seconds": Fraction(1, 3600),
+    "arcsec": Fraction(1, 3600),
     "turn": Fraction(360), "turns": Fraction(360),
 }  # fmt: skip
 FORCE_UNITS: dict[str, Fraction] = {
@@ -44,7 +46,19 @@ FORCE_UNITS: dict[str, Fraction] = {
 }  # fmt: skip
 PLAIN: dict[str, Mapping[str, Fraction]] = {"length": LENGTH_UNITS, "angle": ANGLE_UNITS, "force": FORCE_UNITS}
 BASE_UNIT = {"length": "mm", "angle": "degree", "force": "newton"}
-EXAMPLES = {"length": ("in", "mm"), "angle": ("deg", "'"), "force": ("lbf", "N")}
+EXAMPLES = {"length": ("in", "mm"), "angle": ("deg",), "force": ("lbf", "N")}
+WHOLE_EXAMPLES = {"length": "1-3/8in, 0.005in or 37mm", "angle": "10deg or 12°30'", "force": "500lbf or 2kN"}
+INCHES = {
+    unit for unit, worth in LENGTH_UNITS.items() if worth % (INCH / 10000) == 0
+}  # a message keeps to the user's unit
+
+# What word processors and the keyboards of phones put in the place of the plain marks.
+MARKS = str.maketrans({
+    "“": '"', "”": '"', "„": '"', "″": '"', "˝": '"', "‘": "'", "’": "'", "‛": "'", "′": "'", "´": "'", "ʹ": "'",
+    "‐": "-", "‑": "-", "‒": "-", "–": "-", "—": "-", "−": "-", "⁄": "/", "∕": "/", "º": "°", "˚": "°",
+    "\u00a0": " ", "\u2009": " ", "\u202f": " ",
+})  # fmt: skip
+COMMON = {"¼": "1/4", "½": "1/2", "¾": "3/4", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8", "⅓": "1/3", "⅔": "2/3"}
 
 PREFIXED = ("meter", "newton", "radian")  # the units that people write with milli, micro, kilo
 LONGEST_NUMBER = 24  # characters; no dial shows more, and it keeps every later sum small
@@ -53,18 +67,32 @@ LARGEST = {"length": Fraction(100_000), "angle": Fraction(360_000), "force": Fra
 
 _DECIMAL = r"(?:\d+\.?\d*|\.\d+)"
 _NUMBER = re.compile(
-    rf"""\s*(?P<sign>[-+−]?)\s*
+    rf"""\s*(?P<sign>[-+]?)\s*
     (?:(?:(?P<whole>\d+)(?:\s*-\s*|\s+))?(?P<num>\d+)\s*/\s*(?P<den>\d+)   # 3/8, 1 3/8, 1-3/8
      |(?P<decimal>{_DECIMAL}(?:[eE][-+]?\d{{1,2}})?))                       # 0.005, .005, 5
     \s*(?P<unit>.*?)\s*""",
     re.VERBOSE | re.DOTALL,
 )
 _DMS = re.compile(
-    rf"""\s*(?P<sign>[-+−]?)\s*(?P<d>\d+)\s*(?:°|º|deg|d)\s*
-    (?:(?P<m>{_DECIMAL})\s*(?:'|′|’|m|min))?\s*
-    (?:(?P<s>{_DECIMAL})\s*(?:"|″|”|''|s|sec))?\s*""",
+    rf"""\s*(?P<sign>[-+]?)\s*(?P<d>\d+)\s*(?:°|degrees?|degs?|d)\s*
+    (?:(?P<m>{_DECIMAL})\s*(?:'|minutes?|min|m))?\s*
+    (?:(?P<s>{_DECIMAL})\s*(?:"|seconds?|sec|s))?\s*""",
     re.VERBOSE,
 )
+
+
+def plain_marks(text: str) -> str:
+    """Return a text with plain quotes, dashes, spaces and fractions in the place of a phone's.
+
+    Examples
+    --------
+    >>> plain_marks("1–3/8”"), plain_marks("1⅜″"), plain_marks("12°30’")
+    ('1-3/8"', '1 3/8"', "12°30'")
+    """
+    text = text.translate(MARKS).replace("''", '"')
+    for mark, fraction in COMMON.items():
+        text = re.sub(rf"(?<=\d){mark}", f" {fraction}", text).replace(mark, fraction)
+    return text
 
 
 def parse_length(text: object, name: str = "length", default_unit: str | None = None) -> Fraction:
@@ -73,7 +101,7 @@ def parse_length(text: object, name: str = "length", default_unit: str | None = 
     Parameters
     ----------
     text : str
-        Such as ``1-1/8in``, ``5 thou``, ``.005"`` or ``44 mm``.
+        Such as ``1-3/8in``, ``5 thou``, ``.005"`` or ``37 mm``.
     name : str
         What the length is called in a message.
     default_unit : str or None
@@ -86,8 +114,8 @@ def parse_length(text: object, name: str = "length", default_unit: str | None = 
 
     Examples
     --------
-    >>> parse_length("1-1/8in")
-    Fraction(1143, 40)
+    >>> parse_length("1-3/8in")
+    Fraction(1397, 40)
     >>> float(parse_length("5 thou"))
     0.127
     """
@@ -115,13 +143,13 @@ def parse_angle(
     Fraction(10, 1)
     """
     raw = str(text)
-    dms = _DMS.fullmatch(raw) if len(raw) <= 3 * LONGEST_NUMBER else None
+    dms = _DMS.fullmatch(plain_marks(raw)) if len(raw) <= 3 * LONGEST_NUMBER else None
     if dms and (dms["m"] or dms["s"]):
         minutes, seconds = Fraction(dms["m"] or 0), Fraction(dms["s"] or 0)
         if minutes >= 60 or seconds >= 60:
             raise BadValue(name, raw, "minutes and seconds must be below 60", "Carry them into the degrees.")
         value = int(dms["d"]) + minutes / 60 + seconds / 3600
-        return _within(-value if dms["sign"] in "-−" and dms["sign"] else value, "angle", name, raw)
+        return _within(-value if dms["sign"] == "-" else value, "angle", name, raw)
     extra = {} if crank is None else {"crank": crank, "cranks": crank}
     return _parse(raw, "angle", name, default_unit, extra)
 
@@ -147,37 +175,48 @@ def parse_number(text: object, name: str = "number") -> Fraction:
     return value
 
 
+def unit_of(text: object) -> Unit | None:
+    """Return the unit that a length is said in, inches or mm; None when it says none.
+
+    Examples
+    --------
+    >>> unit_of("5 thou"), unit_of("37mm"), unit_of("12")
+    ('in', 'mm', None)
+    """
+    match = _NUMBER.fullmatch(plain_marks(str(text))) if len(str(text)) <= 4 * LONGEST_NUMBER else None
+    unit = match["unit"].lower().rstrip(".") if match else ""
+    return ("in" if unit in INCHES else "mm") if unit in LENGTH_UNITS else None
+
+
 def _parse(
     raw: str, kind: str, name: str, default_unit: str | None, extra: Mapping[str, Fraction] | None = None
 ) -> Fraction:
-    value, unit = _split(raw, name)
-    first, second = EXAMPLES[kind]
+    value, unit = _split(raw, name, kind)
     if not unit:
         if value == 0:
             return value  # nought is nought in every unit
         if default_unit is None:
             number = raw.strip()
-            rule, way = "needs a unit", f"Write {number}{first} or {number}{second}."
-            raise BadValue(name, raw, rule, way)
+            raise BadValue(name, raw, "needs a unit", f"Write {' or '.join(number + u for u in EXAMPLES[kind])}.")
         unit = default_unit
     units = {**PLAIN[kind], **(extra or {})}
     factor = units.get(unit) or units.get(unit.lower().rstrip("."))
     if factor is None:
         factor = _unusual(unit, kind, name, raw, list(units))
-    return _within(value * factor, kind, name, raw)
+    return _within(value * factor, kind, name, raw, "in" if unit.lower().rstrip(".") in INCHES else "mm")
 
 
-def _split(raw: str, name: str) -> tuple[Fraction, str]:
+def _split(raw: str, name: str, kind: str = "length") -> tuple[Fraction, str]:
     """Return the number and whatever follows it."""
     if "," in raw:
         rule, way = "a comma is not read", f"Write {raw.replace(',', '.').strip()} with a point, no thousands mark."
         raise BadValue(name, raw, rule, way)
-    match = _NUMBER.fullmatch(raw) if len(raw) <= 4 * LONGEST_NUMBER else None
-    if match is None or re.match(r"[\d./*^+−-]", match["unit"]):
+    match = _NUMBER.fullmatch(plain_marks(raw)) if len(raw) <= 4 * LONGEST_NUMBER else None
+    if match is None or re.match(r"[\d./*^+-]", match["unit"]):
         digits = re.match(r"\s*[-+]?[\d.]*", raw)
         if digits and len(digits[0].strip()) > LONGEST_NUMBER:
             raise BadValue(name, raw, f"a number of more than {LONGEST_NUMBER} characters", "Write fewer digits.")
-        raise BadValue(name, raw, "is not a number with a unit", "Write it like 1-1/8in, 0.005in, 44mm or 10deg.")
+        raise BadValue(name, raw, "is not a number with a unit", f"Write it like {WHOLE_EXAMPLES[kind]}.")
     if max(len(part or "") for part in match.groupdict().values()) > LONGEST_NUMBER:
         raise BadValue(name, raw, f"a number of more than {LONGEST_NUMBER} characters", "Write fewer digits.")
     if match["decimal"]:
@@ -186,12 +225,14 @@ def _split(raw: str, name: str) -> tuple[Fraction, str]:
         raise BadValue(name, raw, "divides by nought", "Give a fraction such as 1/8.")
     else:
         value = int(match["whole"] or 0) + Fraction(int(match["num"]), int(match["den"]))
-    return (-value if match["sign"] in ("-", "−") else value), match["unit"]
+    return (-value if match["sign"] == "-" else value), match["unit"]
 
 
-def _within(value: Fraction, kind: str, name: str, raw: str) -> Fraction:
+def _within(value: Fraction, kind: str, name: str, raw: str, unit: Unit = "mm") -> Fraction:
     if abs(value) > LARGEST[kind]:
-        most = f"{LARGEST[kind]} {'mm' if kind == 'length' else BASE_UNIT[kind]}"
+        most = f"{LARGEST[kind]} {BASE_UNIT[kind]}"
+        if kind == "length":
+            most = f"{LARGEST[kind] // (INCH if unit == 'in' else 1)} {unit}"
         raise BadValue(name, raw, f"is larger than anything on a machine ({most})", "Check the number and its unit.")
     if 0 < abs(value) < SMALLEST:
         least = f"0.000001 {'mm' if kind == 'length' else BASE_UNIT[kind]}"
@@ -204,8 +245,7 @@ def _unusual(unit: str, kind: str, name: str, raw: str, known: list[str]) -> Fra
     for other, table in PLAIN.items():
         if unit in table and other != kind:
             article = "an" if kind == "angle" else "a"
-            first, second = EXAMPLES[kind]
-            way = f"Give {article} {kind} such as 10{first} or 10{second}."
+            way = f"Give {article} {kind} such as {WHOLE_EXAMPLES[kind]}."
             raise BadValue(name, raw, f"{unit} is a unit of {other}, and {article} {kind} is wanted", way)
     factor = None
     if re.fullmatch(r"[A-Za-zµ_]{1,24}", unit):
@@ -315,6 +355,21 @@ def size_text(mm: Fraction, unit: Unit) -> str:
         return f"{whole} {rest} in" if whole else f"{rest} in"
     text = f"{float(value):.6f}".rstrip("0").rstrip(".")
     return f"{text} {unit}"
+
+
+def near_text(mm: Fraction | float, unit: Unit) -> str:
+    """Return a size for a message: a common fraction of an inch, or a decimal no longer than a scale shows.
+
+    Examples
+    --------
+    >>> near_text(Fraction(1397, 40), "in"), near_text(23.741, "in"), near_text(Fraction(37), "mm")
+    ('1 3/8 in', '0.9347 in', '37 mm')
+    """
+    value = Fraction(mm).limit_denominator(10**6)
+    inches = value / INCH
+    if unit == "in" and (inches.denominator not in (1, 2, 4, 8, 16, 32, 64)):
+        return f"{fixed(inches, 4).rstrip('0').rstrip('.')} in" if inches else "0 in"
+    return size_text(value if unit == "in" else Fraction(round(value, 4)), unit)
 
 
 def angle_text(degrees: Fraction | float, dial: Dial = "decimal", places: int = 2, seconds: bool = False) -> str:

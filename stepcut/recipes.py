@@ -17,12 +17,15 @@ from pathlib import Path
 from typing import Any
 
 from stepcut.errors import MOST_PROBLEMS, BadValue, Problems, Where, nearest
-from stepcut.fields import Units, read
+from stepcut.fields import Units, Values, read
 from stepcut.files import line_of, read_text, read_toml
-from stepcut.machine import Machine
+from stepcut.machine import Cutter, Machine
 from stepcut.machine import files as machines
+from stepcut.phrases import Per, Taper, resized_cutter
 from stepcut.plan import Plan
+from stepcut.quantity import Unit
 from stepcut.shapes import SHAPES, Kind, kind
+from stepcut.shapes.renamed import modern
 
 VERSION = 1
 
@@ -72,13 +75,29 @@ class Recipe:
     next_time: tuple[str, ...] = ()
     source: str = ""
     text: str = field(default="", repr=False)
+    renamed: tuple[tuple[str, str, str], ...] = ()  # inputs read under an old name: old name, new name, new text
 
     def where(self, key: str) -> Where | None:
         """Return the place of a key of the shape's table, for a message; None when there is no file."""
         if not self.source:
             return None
-        line = line_of(self.text, (self.shape, key)) or line_of(self.text, (self.shape, key.replace("-", "_")))
-        return Where(self.source, f"{self.shape}.{key}", line or line_of(self.text, (self.shape,)))
+        names = [key, *(old for old, new, _ in self.renamed if new == key)]
+        found = [
+            (name, line)
+            for name in names
+            for spelt in (name, name.replace("-", "_"))
+            if (line := line_of(self.text, (self.shape, spelt)))
+        ]
+        name, line = found[0] if found else (key, line_of(self.text, (self.shape,)))
+        return Where(self.source, f"{self.shape}.{name}", line)
+
+    def notes(self) -> list[str]:
+        """Return a line for each input that was read under an old name."""
+        lines = []
+        for old, new, text in self.renamed:
+            place = self.where(old)
+            lines.append(f"{f'{place}: ' if place else ''}{old} is now called {new}; it was read as {new} = {text}.")
+        return lines
 
     def resized(self, sets: Mapping[str, str]) -> Recipe:
         """Return the recipe with some values replaced; an empty text takes a value out.
@@ -91,17 +110,19 @@ class Recipe:
         known = [f.key for f in kind(self.shape).fields]
         values = dict(self.values)
         head: dict[str, Any] = {}
-        for raw_key, text in sets.items():
-            key = raw_key.strip().replace("_", "-").removeprefix(f"{self.shape}.")
+        plain = {key.strip().replace("_", "-").removeprefix(f"{self.shape}."): text for key, text in sets.items()}
+        if ("kind" in plain or "corner" in plain) and "cutter" in values:  # old words for the end of the same cutter
+            plain.setdefault("cutter", str(values["cutter"]))
+        for key, text in modern(self.shape, plain)[0].items():
             if key in ("title", "part", "machine", "unit", "note"):
                 head[key] = text
             elif key not in known:
                 way = f"Use one of {', '.join(known)}.{nearest(key, known)}"
-                raise BadValue(f"set {raw_key}", text, f"is no input of a {self.shape}", way)
+                raise BadValue(f"set {key}", text, f"is no input of a {self.shape}", way)
             elif text == "":
                 values.pop(key, None)
             else:
-                values[key] = text
+                values[key] = resized_cutter(values[key], text) if key == "cutter" and key in values else text
         return replace(self, values=values, **head)
 
 
@@ -112,7 +133,7 @@ class Job:
     recipe: Recipe
     kind: Kind
     machine: Machine
-    values: Mapping[str, Any]
+    values: Values
 
     @cached_property
     def plan(self) -> Plan:
@@ -131,7 +152,9 @@ def _plain(value: Any) -> Any:
         return {key: _plain(item) for key, item in value.items()}
     if isinstance(value, tuple | list):
         return [_plain(item) for item in value]
-    return str(value) if isinstance(value, Fraction) else value
+    if isinstance(value, Fraction):
+        return str(value)
+    return repr(value) if isinstance(value, Cutter | Per | Taper) else value
 
 
 def _plain_machine(machine: Machine) -> str:
@@ -176,9 +199,11 @@ def from_content(content: Mapping[str, Any], text: str = "", source: str = "") -
         for other in SHAPES
         if other != shape and other in content
     ]
+    values, renamed = modern(shape, table)
     recipe = Recipe(
         shape=shape,
-        values=dict(table),
+        values=values,
+        renamed=renamed,
         title=head.get("title", ""),
         part=head.get("part", "A"),
         machine=head.get("machine", ""),
@@ -252,7 +277,8 @@ def job(recipe: Recipe, machine_name: str | None = None) -> Job:
     machine = machines.find(name)
     the_kind = kind(recipe.shape)
     crank = machine.table.degrees_per_turn if machine.table else None
-    values = read(recipe.values, the_kind.fields, Units(recipe.unit, crank), recipe.where)
+    said: Unit = "mm" if (recipe.unit or machine.unit) == "mm" else "in"
+    values = read(recipe.values, the_kind.fields, Units(recipe.unit, crank, said), recipe.where)
     return Job(recipe, the_kind, machine, values)
 
 

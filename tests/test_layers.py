@@ -16,6 +16,7 @@ LAYERS = [
     ["quantity", "machine", "kernel.motions"],
     ["plan", "files", "folders", "shop"],
     ["kernel", "acts", "voice"],
+    ["phrases"],
     ["fields", "measured"],
     ["machine.files", "recipes", "shapes", "cards.sheet", "cards.wording", "log", "shop.recover"],
     ["routine"],

@@ -19,14 +19,21 @@ INCH = Fraction(254, 10)
 @pytest.mark.parametrize(
     ("text", "mm"),
     [
-        ("0.005in", INCH * 5 / 1000), ("5 thou", INCH * 5 / 1000), ('.005"', INCH * 5 / 1000), ("1-1/8in", INCH * 9 / 8),
-        ("1 1/8 in", INCH * 9 / 8), ('1 1/8"', INCH * 9 / 8), ('3/8"', INCH * 3 / 8), ("44mm", 44), ("4.4 cm", 44),
+        ("0.005in", INCH * 5 / 1000), ("5 thou", INCH * 5 / 1000), ('.005"', INCH * 5 / 1000), ("1-3/8in", INCH * 11 / 8),
+        ("1 3/8 in", INCH * 11 / 8), ('1 3/8"', INCH * 11 / 8), ('3/8"', INCH * 3 / 8), ("37mm", 37), ("3.7 cm", 37),
         ("0.2 ft", INCH * 12 / 5), ("1 yd", INCH * 36), ("2 micron", Fraction(1, 500)), ("5 MM", 5), ("+3 IN.", 3 * INCH),
-        ("-5mm", -5), ("1e-1 mm", Fraction(1, 10)), ("0", 0),
+        ("-5mm", -5), ("1e-1 mm", Fraction(1, 10)), ("0", 0), ("2 tenths", INCH / 5000),
+        # what phones and word processors write: curly quotes, primes, dashes, fractions of one character, thin spaces
+        ("1–3/8”", INCH * 11 / 8), ("1⅜″", INCH * 11 / 8), ("½ in", INCH / 2), ("3⁄8″", INCH * 3 / 8), ("−5 mm", -5),
+        (".005''", INCH * 5 / 1000), ("37\u202fmm", 37), ("“", None),
     ],
 )  # fmt: skip
 def test_lengths_are_read_exactly(text: str, mm: Fraction) -> None:
-    assert parse_length(text) == mm
+    if mm is None:
+        with pytest.raises(BadValue):
+            parse_length(text)
+    else:
+        assert parse_length(text) == mm
 
 
 @pytest.mark.parametrize(
@@ -34,6 +41,8 @@ def test_lengths_are_read_exactly(text: str, mm: Fraction) -> None:
     [
         ("10deg", 10), ("10°", 10), ("12°30'", Fraction(25, 2)), ("12d30m15s", Fraction(3001, 240)), ("90'", Fraction(3, 2)),
         ("2.5 turns", 900), ("1 turn", 360), ("10 gon", 9), ("-0.5deg", Fraction(-1, 2)), ("12° 30' 15\"", Fraction(3001, 240)),
+        ("12°30’", Fraction(25, 2)), ("12° 30′ 15″", Fraction(3001, 240)), ("12 deg 30 min", Fraction(25, 2)), ("10 sec", Fraction(1, 360)),
+        ("10 min", Fraction(1, 6)), ("7½°", Fraction(15, 2)), ("140’", Fraction(7, 3)),
     ],
 )  # fmt: skip
 def test_angles_are_read_exactly(text: str, degrees: Fraction) -> None:
@@ -51,9 +60,9 @@ def test_radians_and_cranks() -> None:
     [
         ("5,2 mm", "lead = 5,2 mm: a comma is not read. Write 5.2 mm with a point, no thousands mark."),
         ("1.75", "lead = 1.75: needs a unit. Write 1.75in or 1.75mm."),
-        ("9**9**9 mm", "lead = 9**9**9 mm: is not a number with a unit. Write it like 1-1/8in, 0.005in, 44mm or 10deg."),
-        ("nan", "lead = nan: is not a number with a unit. Write it like 1-1/8in, 0.005in, 44mm or 10deg."),
-        ("inf mm", "lead = inf mm: is not a number with a unit. Write it like 1-1/8in, 0.005in, 44mm or 10deg."),
+        ("9**9**9 mm", "lead = 9**9**9 mm: is not a number with a unit. Write it like 1-3/8in, 0.005in or 37mm."),
+        ("nan", "lead = nan: is not a number with a unit. Write it like 1-3/8in, 0.005in or 37mm."),
+        ("inf mm", "lead = inf mm: is not a number with a unit. Write it like 1-3/8in, 0.005in or 37mm."),
         ("1/0 in", "lead = 1/0 in: divides by nought. Give a fraction such as 1/8."),
         (
             "9" * 400 + " mm",
@@ -61,12 +70,13 @@ def test_radians_and_cranks() -> None:
         ),
         (
             "5 mmm",
-            "lead = 5 mmm: mmm is no unit of length that is known here. Use one of in, inch, inches, thou, thous, tenths, mm, "
+            "lead = 5 mmm: mmm is no unit of length that is known here. Use one of in, inch, inches, thou, thous, tenth, tenths, mm, "
             "cm, m, um, ft. Did you mean mm?",
         ),
-        ("10deg", "lead = 10deg: deg is a unit of angle, and a length is wanted. Give a length such as 10in or 10mm."),
-        ("90'", "lead = 90': ' is a unit of angle, and a length is wanted. Give a length such as 10in or 10mm."),
+        ("10deg", "lead = 10deg: deg is a unit of angle, and a length is wanted. Give a length such as 1-3/8in, 0.005in or 37mm."),
+        ("90'", "lead = 90': ' is a unit of angle, and a length is wanted. Give a length such as 1-3/8in, 0.005in or 37mm."),
         ("1e9 mm", "lead = 1e9 mm: is larger than anything on a machine (100000 mm). Check the number and its unit."),
+        ("1e9 in", "lead = 1e9 in: is larger than anything on a machine (3937 in). Check the number and its unit."),
     ],
 )  # fmt: skip
 def test_what_is_no_length_is_refused_with_the_way_out(text: str, message: str) -> None:
@@ -88,6 +98,8 @@ def test_a_length_is_no_angle() -> None:
         parse_angle("5mm")
     with pytest.raises(BadValue, match="below 60"):
         parse_angle("12d70m")
+    with pytest.raises(BadValue, match=r"^span = 140: needs a unit. Write 140deg.$"):
+        parse_angle("140", "span")
 
 
 @given(st.text(max_size=60))
@@ -112,7 +124,7 @@ def test_degrees_and_minutes_read_back_the_same(minutes: int) -> None:
 
 
 def test_printing() -> None:
-    assert length_text(INCH * 9 / 8, "in", 3) == "1.125 in"
+    assert length_text(INCH * 11 / 8, "in", 3) == "1.375 in"
     assert length_text(-0.0, "mm", 3) == "0.000 mm"
     assert size_text(INCH * 11 / 64, "in") == "11/64 in"
     assert size_text(Fraction(127, 2), "in") == "2 1/2 in"
@@ -125,6 +137,6 @@ def test_pint_is_loaded_only_for_an_unusual_unit() -> None:
         subprocess.run(
             [sys.executable, "-c", code.format(text)], capture_output=True, text=True, check=True
         ).stdout.strip()
-        for text in ("1-1/8in", "2 yd")
+        for text in ("1-3/8in", "2 yd")
     ]
     assert answers == ["False", "True"]

@@ -53,10 +53,10 @@ def test_every_problem_is_reported_at_once_with_file_key_and_line(tmp_path: Path
     assert str(refused.value).splitlines() == [
         f"{file}, line 3, title: title = 3: must be a text in quotes. Mend it.",
         f"{file}, line 6, ramp.otside: otside: is not known here. Leave it out. Did you mean outside?",
-        f"{file}, line 5, ramp.outside: outside: is missing. Give outside, such as 1-1/8in or 44mm.",
+        f"{file}, line 5, ramp.outside: outside: is missing. Give outside, such as 1-3/8in.",
         f"{file}, line 7, ramp.bore: bore = 1.4: needs a unit. Write 1.4in or 1.4mm.",
         f"{file}, line 9, ramp.span: span = 180mm: mm is a unit of length, and an angle is wanted. "
-        "Give an angle such as 10deg or 10'.",
+        "Give an angle such as 10deg or 12°30'.",
     ]
 
 
@@ -70,10 +70,10 @@ def test_every_problem_is_reported_at_once_with_file_key_and_line(tmp_path: Path
         ('rise = "0.090in"', 'rise = "-1mm"', "rise = -1mm: must be greater than 0. Give the hand with rises."),
         ('step = "10deg"', 'step = "10deg"\nleave = "-1mm"',
          "leave = -1mm: must not be negative. Give what is to stay for the file, such as 2thou, or auto."),
-        ('step = "10deg"', "stops = 2.5", "stops = 2.5: is not a whole number. Write it like 3."),
-        ('step = "10deg"', "stops = 200000", "stops = 200000: must be from 1 to 100000. Use fewer, larger steps."),
-        ('step = "10deg"', 'law = "harmonc"',
-         "law = harmonc: is not one of the choices. Use one of uniform, parabolic, harmonic, cycloidal, 3-4-5, 4-5-6-7, "
+        ('step = "10deg"', "cuts = 2.5", "cuts = 2.5: is not a whole number. Write it like 3."),
+        ('step = "10deg"', "cuts = 200000", "cuts = 200000: must be from 1 to 100000. Use fewer, larger steps."),
+        ('step = "10deg"', 'motion = "harmonc"',
+         "motion = harmonc: is not one of the choices. Use one of uniform, parabolic, harmonic, cycloidal, 3-4-5, 4-5-6-7, "
          "modified-sine, modified-trapezoid. Did you mean harmonic?"),
         ('step = "10deg"', 'targets = [["0deg"]]',
          """targets = ['0deg']: is not a pair of place and depth. Write row 1 as two texts, like ["90deg", "0.045in"]."""),
@@ -87,9 +87,9 @@ def test_one_problem_is_worded_whole(tmp_path: Path, old: str, new: str, message
 
 
 def test_a_contradiction_is_named_with_both_numbers(tmp_path: Path) -> None:
-    recipe = load(tmp_path, GOOD.replace('step = "10deg"', 'step = "10deg"\nstops = 20'))
+    recipe = load(tmp_path, GOOD.replace('step = "10deg"', 'step = "10deg"\ncuts = 20'))
     with pytest.raises(
-        BadValue, match=r"line 12, ramp.stops: stops = 20: does not agree with step = 10°00', which makes 18 stops"
+        BadValue, match=r"line 12, ramp.cuts: cuts = 20: does not agree with step = 10°00', which makes 18 cuts"
     ):
         show.solved(recipes.job(recipe))
 
@@ -201,7 +201,7 @@ def test_any_text_as_a_recipe_is_refused_without_a_traceback(
 
 PIECES = st.sampled_from(
     ['"', "[", "]", "=", "ramp", "1/0in", "9**9**9 mm", "-", "5,2 mm", "nan", "inf", "0mm", '"1e99mm"', "\\", "\n", "'", "{}", "true",
-     "1979-05-27", "[[ramp]]", "ramp = 3", "\u202e", "💥", "3.5e400", '"plunge"', '"side"', '"ball"', "starts = 60", '"359deg"', '"0.001deg"']
+     "1979-05-27", "[[ramp]]", "ramp = 3", "\u202e", "💥", "3.5e400", '"plunge"', '"side"', '"ball"', "ramps = 60", '"359deg"', '"0.001deg"']
 )  # fmt: skip
 
 
@@ -217,7 +217,7 @@ def test_a_damaged_recipe_is_solved_or_refused_without_a_traceback(
     _solved_or_refused(text[:at] + piece + text[at + gone :], tmp_path_factory.mktemp("fuzz"))
 
 
-@given(st.dictionaries(st.sampled_from(["outside", "bore", "rise", "span", "starts", "cutter", "step", "drop", "leave", "kind", "approach", "law", "corner", "targets", "lead-in"]), st.one_of(st.text(max_size=12), st.integers(), st.floats(), st.booleans(), st.sampled_from(["1in", "10deg", "3", "auto", "ball", "plunge", "side", "cycloidal", "0.1mm"])), max_size=8))  # fmt: skip
+@given(st.dictionaries(st.sampled_from(["outside", "bore", "rise", "span", "ramps", "cutter", "step", "drop", "leave", "kind", "cut-with", "motion", "corner", "targets", "dwell-high", "per"]), st.one_of(st.text(max_size=12), st.integers(), st.floats(), st.booleans(), st.sampled_from(["1in", "10deg", "3", "auto", "ball", "plunge", "side", "cycloidal", "0.1mm", "5thou/10deg", "0deg 0, 90deg 1mm"])), max_size=8))  # fmt: skip
 def test_any_values_are_solved_or_refused_without_a_traceback(changes: dict[str, object]) -> None:
     values = {"outside": "1.75in", "bore": "1.40in", "rise": "0.090in", "span": "180deg", "cutter": "1/2in", **changes}
     with contextlib.suppress(StepcutError):

@@ -10,6 +10,8 @@ from typing import Any
 
 from stepcut.errors import BadValue
 from stepcut.plan import Refused, Remark
+from stepcut.quantity import length_text
+from stepcut.shapes.renamed import new_name
 from stepcut.voice import Voice as Voice  # until every module takes it from stepcut.voice
 from stepcut.voice import turns_text
 
@@ -30,10 +32,10 @@ def _runs_into_next(f: Mapping[str, Any], v: Voice) -> str:
         else "No standard cutter clears. "
     )
     if f["fitting"]:
-        text += f"With this {v.size(f['cutter'])} cutter {f['fitting']} of {f['stops']} stops fit, the last at {v.angle(f['last'])}"
+        text += f"With this {v.size(f['cutter'])} cutter {f['fitting']} of {f['stops']} cuts fit, the last at {v.angle(f['last'])}"
         text += f"; a span of {v.angle(f['span'])} fits whole." if f["span"] else "."
     else:
-        text += f"With this {v.size(f['cutter'])} cutter no stop fits."
+        text += f"With this {v.size(f['cutter'])} cutter no cut fits."
     return text
 
 
@@ -41,6 +43,23 @@ def _leave_parts(f: Mapping[str, Any], v: Voice) -> str:
     table, depth, uneven = f["parts"]
     text = f"slope x table error {v.length(table)} + depth error {v.length(depth)}"
     return text + (f" + dish or twist {v.length(uneven)}" if uneven > 0 else "")
+
+
+def _per_gives(f: Mapping[str, Any], v: Voice) -> str:
+    """Say which of the scales could not follow so much for so many degrees."""
+    said = []
+    if f["uneven"]["drop"]:
+        low, high = (f["drop"] // f["depth"] + k for k in (0, 1))
+        said.append(
+            f"the depth scale shows {v.length(f['depth'])}, so a step goes down {v.length(low * f['depth'])} or "
+            f"{v.length(high * f['depth'])} by turns"
+        )
+    if f["uneven"]["step"]:
+        said.append(f"the rim shows {v.angle(f['rim'])}, so a step turns a mark more or less")
+    if f["uneven"]["last"]:
+        said.append(f"{v.angle(f['moving'])} is no whole number of steps, so the last one is {v.angle(f['last'])}")
+    drop = length_text(f["drop"], v.unit, 5 if f["uneven"]["drop"] else None)
+    return f"{drop} for {v.angle(f['step'])} does not come out even: {'; '.join(said)}. The total is kept."
 
 
 REMARKS: dict[str, Say] = {
@@ -70,6 +89,7 @@ REMARKS: dict[str, Say] = {
         f"The cam has hollows (smallest radius {v.length(f['hollow'])}); a flat leaves metal standing in them. "
         "The side of a cutter no rounder than the hollow reaches in."
     ),
+    "per-gives": lambda f, v: _per_gives(f, v),
     "two-corners": lambda f, v: (
         "Two tables: the front is cut with the corner toward the headstock, the back with the corner toward the tailstock. "
         "Touch off each corner on its own."
@@ -103,10 +123,10 @@ REFUSALS: dict[str, Refusal] = {
     "no-slide": lambda f, v: (f["machine"], "has no table slide", "Name a machine that has one, or add [slide] to its file."),
     "over-sector": lambda f, v: (
         v.angle(f["span"]),
-        f"must not be more than the sector of {f['starts']} start{_s(f['starts'])}, {v.angle(f['sector'])}",
-        "Shorten the span or use fewer starts.",
+        f"must not be more than the sector of {f['starts']} ramp{_s(f['starts'])}, {v.angle(f['sector'])}",
+        "Shorten the span or use fewer ramps.",
     ),
-    "all-dwell": lambda f, v: (v.angle(f["dwell"]), f"with lead-out leaves nothing of the {v.angle(f['span'])} span", "Shorten the dwells."),
+    "all-dwell": lambda f, v: (v.angle(f["dwell"]), f"with dwell-low leaves nothing of the {v.angle(f['span'])} span", "Shorten the dwells."),
     "nothing-to-cut": lambda f, v: (
         v.length(f["leave"] if "division" not in f else f["floor"]),
         f"leaves nothing to cut: the low end is {v.length(f['floor'])} deep" if "division" not in f
@@ -123,12 +143,12 @@ REFUSALS: dict[str, Refusal] = {
     ),
     "narrower-than-wall": lambda f, v: (
         v.size(f["cutter"]), f"does not reach both edges of the {v.length(f['wall'])} wall when plunged",
-        "Use a wider cutter, or the approach across.",
+        "Use a wider cutter, or cut-with = end.",
     ),
     "too-round": lambda f, v: (
         v.size(f["corner"]),
-        f"is rounder than the hollow of this law, whose smallest radius is {v.length(f['hollow'])} at the bore",
-        "Use a smaller corner or cutter, a gentler law, or the approach across with a flat end.",
+        f"is rounder than the hollow of this motion, whose smallest radius is {v.length(f['hollow'])} at the bore",
+        "Use a smaller corner or cutter, a gentler motion, or cut-with = end with a flat end.",
     ),
     "only-ramps": lambda f, v: (None, f"is worked out for ramps only, and this is a {f['shape']}", "Set the stop by hand, lower."),
     "too-deep": lambda f, v: (v.length(f["depth"]), f"reaches the axis of the cylinder (radius {v.length(f['radius'])})", "Make it shallower."),
@@ -156,7 +176,7 @@ REFUSALS: dict[str, Refusal] = {
     ),
     "disagree-stops": lambda f, v: (
         f["stops"],
-        f"does not agree with {f['leader']} = {_value(f, v)}, which makes {f['makes']} stop{_s(f['makes'])}",
+        f"does not agree with {new_name(f['leader'])} = {_value(f, v)}, which makes {f['makes']} cut{_s(f['makes'])}",
         "Leave one of them out.",
     ),
     "disagree-drop": lambda f, v: (
@@ -166,7 +186,7 @@ REFUSALS: dict[str, Refusal] = {
     ),
     "disagree-scallop": lambda f, v: (
         v.length(f["scallop"]),
-        f"does not agree with {f['leader']} = {_value(f, v)}, which leaves {v.length(f['makes'])}",
+        f"does not agree with {new_name(f['leader'])} = {_value(f, v)}, which leaves {v.length(f['makes'])}",
         "Leave one of them out.",
     ),
     "apart": lambda f, v: (
@@ -180,4 +200,4 @@ REFUSALS: dict[str, Refusal] = {
 def refusal(answer: Refused, voice: Voice) -> BadValue:
     """Return a refusal of the solver as a message for the user."""
     value, rule, way = REFUSALS[answer.code](answer.facts, voice)
-    return BadValue(answer.key, value, rule, way)
+    return BadValue(new_name(answer.key), value, rule, way)

@@ -11,6 +11,8 @@ from typing import Any
 import typer
 from typer.core import TyperCommand, TyperGroup
 
+from stepcut.shapes import SHAPES
+
 # Command, and what the list of commands says of it; the module of the same name is imported on demand.
 COMMANDS = {
     "ramp": "Solve a face ramp from options.",
@@ -46,7 +48,12 @@ class _OnDemand(TyperGroup):
     def get_command(self, ctx: Any, cmd_name: str) -> TyperCommand | None:
         if cmd_name not in COMMANDS:
             return None
-        command: TyperCommand = import_module(f"stepcut.cli.{cmd_name}").command()
+        if cmd_name in SHAPES:
+            from stepcut.cli.shape import command_for
+
+            command = command_for(cmd_name)
+        else:
+            command = import_module(f"stepcut.cli.{cmd_name}").command()
         command.name = cmd_name
         return command
 

@@ -12,7 +12,7 @@ from stepcut.recipes import Job, job
 from stepcut.shapes.ramp.choices import Choice
 from stepcut.voice import Voice, turns_text
 
-SPACING = ("step", "drop", "stops", "scallop")
+SPACING = ("step", "drop", "cuts", "scallop")
 
 
 def choose(the_job: Job, number: int | None, width: int) -> Job | None:
@@ -26,7 +26,7 @@ def choose(the_job: Job, number: int | None, width: int) -> Job | None:
         When there is no such row, or a row is asked for beside a spacing.
     """
     given = [key for key in SPACING if the_job.values[key] is not None]
-    if given and number is None:
+    if (given or the_job.values["per"]) and number is None:
         return the_job
     if given:
         raise BadValue("choice", number, f"does not go with {given[0]}", "Leave one of them out.")
@@ -56,7 +56,7 @@ def _choices(plan: Plan) -> list[Choice]:
 
 
 def _table(rows: list[Choice], voice: Voice, width: int, plan: Plan) -> str:
-    titles = ("no.", "stops", "step", "crank", "drop", "scallop", "to file", "creep", "least left by")
+    titles = ("no.", "cuts", "step", "crank", "drop", "scallop", "to file", "creep", "least left by")
     cells = [
         (
             str(n),
@@ -67,7 +67,7 @@ def _table(rows: list[Choice], voice: Voice, width: int, plan: Plan) -> str:
             voice.length(row.scallop),
             voice.volume(row.volume),
             voice.length(row.creep),
-            row.least,
+            "end" if row.least == "across" else row.least,
         )
         for n, row in enumerate(rows, 1)
     ]
@@ -85,10 +85,10 @@ def _table(rows: list[Choice], voice: Voice, width: int, plan: Plan) -> str:
         gap.join(cell.rjust(wide) for cell, wide in zip(line, widths, strict=True)).rstrip()
         for line in (titles, *cells)
     ]
-    ways = ["Take one with --choice N, or say --step, --drop, --stops or --scallop."]
+    ways = ["Take one with --choice N, or say --step, --drop, --cuts or --scallop."]
     ways.append("Scallop: ridge left for the file. Creep: what equal rounded increments would add up to at the end;")
     ways.append(
-        "stepcut rounds positions, so its last line has none. The last row has the fewest stops for its scallop."
+        "stepcut rounds positions, so its last line has none. The last row has the fewest cuts for its scallop."
     )
     if plan.remarks:
         from stepcut.cards.wording import remark_text

@@ -78,8 +78,13 @@ def _said(message: str, status: int) -> int:
 
 def _hint(trouble: TyperException, arguments: Sequence[str], commands: Sequence[str]) -> str:
     text = trouble.format_message()
-    if "No such option" in text and "Did you mean" not in text:
-        return " See the command with --help."
+    if "No such option" in text:
+        from stepcut.cli.shape import ALSO_CALLED
+
+        word = text.split("--")[-1].split()[0].strip("'\".,?")
+        if word in ALSO_CALLED:
+            return f" Here it is called --{ALSO_CALLED[word]}."
+        return "" if "Did you mean" in text else " See the command with --help."
     if "No such command" in text and arguments:
         return f"{nearest(arguments[0], list(commands))} See stepcut --help."
     return ""

@@ -1,23 +1,59 @@
-"""Making a command from a function, or a small group of them, the same way everywhere."""
+"""Making a command from a function, or a small group of them, the same way everywhere; and how their help is laid out."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
 import typer
 from typer.core import TyperCommand
 
+GROUPS = ("part", "cutter", "steps", "paper", "other")
 
-def one(name: str, body: Callable[..., Any]) -> TyperCommand:
+
+class Grouped(TyperCommand):
+    """A command whose help shows its options under headings, and two real examples."""
+
+    examples: tuple[str, ...] = ()
+
+    def format_options(self, ctx: Any, formatter: Any) -> None:
+        """Write arguments and options, the options by their heading where they have one."""
+        groups: dict[str, list[tuple[str, str]]] = {}
+        for param in self.get_params(ctx):
+            record = param.get_help_record(ctx)
+            if record is None:
+                continue
+            argument = param.param_type_name == "argument"
+            heading = "Arguments" if argument else getattr(param, "rich_help_panel", None) or "other"
+            groups.setdefault(heading, []).append(record)
+        ungrouped = not any(name in groups for name in GROUPS[:-1])
+        for name in ("Arguments", *GROUPS):
+            if name in groups:
+                title = "Options" if name == "other" and ungrouped else name.capitalize()
+                with formatter.section(title):
+                    formatter.write_dl(groups[name])
+
+    def format_epilog(self, ctx: Any, formatter: Any) -> None:
+        """Write the examples, one a line and unbroken so that they can be copied."""
+        if self.examples:
+            with formatter.section("Examples"):
+                for example in self.examples:
+                    formatter.write(f"  stepcut {example}\n")
+
+
+def one(name: str, body: Callable[..., Any], examples: Sequence[str] = ()) -> TyperCommand:
     """Return a command made from a function's signature."""
     app = typer.Typer(add_completion=False, rich_markup_mode=None, pretty_exceptions_enable=False)
-    app.command(name)(body)
+    app.command(name, cls=Grouped)(body)
     built: TyperCommand = typer.main.get_command(app)  # type: ignore[assignment]  # one command, so no group
+    assert isinstance(built, Grouped)  # noqa: S101  # for the type checker; it was made so above
+    built.examples = tuple(examples)
     return built
 
 
-def several(help_text: str, bodies: Mapping[str, Callable[..., Any]]) -> TyperCommand:
+def several(
+    help_text: str, bodies: Mapping[str, Callable[..., Any]], examples: Mapping[str, Sequence[str]] | None = None
+) -> TyperCommand:
     """Return a group of commands by name."""
     app = typer.Typer(
         add_completion=False,
@@ -28,6 +64,8 @@ def several(help_text: str, bodies: Mapping[str, Callable[..., Any]]) -> TyperCo
     )
     app.callback()(lambda: None)
     for name, body in bodies.items():
-        app.command(name)(body)
+        app.command(name, cls=Grouped)(body)
     built: TyperCommand = typer.main.get_command(app)  # type: ignore[assignment]  # typer gives a group, which is called alike
+    for name, lines in (examples or {}).items():
+        built.commands[name].examples = tuple(lines)  # type: ignore[attr-defined]  # a group has its commands
     return built

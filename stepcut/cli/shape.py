@@ -11,21 +11,53 @@ import typer
 from typer.core import TyperCommand
 
 from stepcut.cli.group import one
-from stepcut.cli.options import Force, Save, Text, Width
+from stepcut.cli.options import Text
 from stepcut.errors import BadValue
 from stepcut.recipes import Recipe
-from stepcut.shapes import SHAPES, kind
+from stepcut.shapes import SHAPES, kind, renamed
 
 COMMON: dict[str, tuple[Any, Any]] = {
     "machine": (Annotated[Text, typer.Option("--machine", help="Name or file of the machine.")], None),
-    "title": (Annotated[str, typer.Option("--title", help="Name of the job, for the card.")], ""),
-    "part": (Annotated[str, typer.Option("--part", help="Letter of the part.")], "A"),
-    "unit": (Annotated[Text, typer.Option("--unit", help="Unit of bare numbers and of the card: in or mm.")], None),
-    "json": (Annotated[bool, typer.Option("--json", help="Print the plan as JSON.")], False),
-    "save": (Save, None),
-    "force": (Force, False),
-    "width": (Width, None),
-}
+    "title": (Annotated[str, typer.Option("--title", help="Name of the job, for the card.", rich_help_panel="paper")], ""),
+    "part": (Annotated[str, typer.Option("--part", help="Letter of the part.", rich_help_panel="paper")], "A"),
+    "unit": (Annotated[Text, typer.Option("--unit", help="Unit of bare numbers and of the card: in or mm.", rich_help_panel="paper")], None),
+    "json": (Annotated[bool, typer.Option("--json", help="Print the plan as JSON.", rich_help_panel="paper")], False),
+    "save": (Annotated[Text, typer.Option("--save", help="Write the recipe under this name.")], None),
+    "force": (Annotated[bool, typer.Option("--force", help="Replace a file that stands already.")], False),
+    "width": (Annotated[int | None, typer.Option("--width", help="Columns to print.", min=32, max=160, rich_help_panel="paper")], None),
+}  # fmt: skip
+# How people call an option that has another name here; said when an option is not known.
+ALSO_CALLED = {
+    "od": "outside", "id": "bore", "dia": "diameter", "diam": "diameter", "inside": "bore", "degrees": "span",
+    "depth": "rise", "height": "rise", "mill": "cutter", "tool-diameter": "cutter", "ridge": "scallop", "allowance": "leave",
+    "slope": "per", "number": "ramps", "lobes": "ramps", "pitch": "lead",
+}  # fmt: skip
+EXAMPLES = {
+    "ramp": (
+        "ramp --outside 1-3/4in --bore 1.40in --per '5thou/10deg' --span 140deg --ramps 2 --cutter 3/8in --leave auto",
+        "ramp --outside 40mm --bore 30mm --targets '0deg 0, 60deg 1mm, 90deg 1.2mm' --cutter 8mm --step 4deg",
+    ),
+    "helix": (
+        "helix --diameter 37mm --lead 120mm --length 60mm --depth 1.5mm --cutter '5mm ball' --step 4deg",
+        "helix --diameter 1-3/8in --lead 6in --turns 1/2 --depth 60thou --cutter 3/16in --hand left",
+    ),
+    "taper": (
+        "taper --large 0.700in --taper MT2 --length 2-1/2in --by compound",
+        "taper --large 30mm --length 90mm --taper 1:20 --tool round --nose 1.5mm --scallop 0.04mm",
+    ),
+    "radius": (
+        "radius --form ball --radius 1/2in --to-angle 150deg --scallop 8thou",
+        "radius --form fillet --radius 6mm --diameter 25mm --at 40mm --tool round --nose 2mm --scallop 0.05mm",
+    ),
+    "profile": (
+        "profile --targets '0mm 20mm, 10mm 24mm, 18mm 25mm' --tool round --nose 1mm --step 0.5mm",
+        "profile --targets crown.csv --step 20thou --unit in",
+    ),
+    "cam": (
+        "cam --base 15mm --segments 'rise 3mm in 120deg; dwell 60deg; fall 3mm in 120deg harmonic' --cutter 16mm --step 5deg",
+        "cam --base 3/4in --segments 'spiral 1/8in in 200deg' --cut-with side --cutter 1/2in --scallop 2thou",
+    ),
+}  # fmt: skip
 
 
 def command_for(shape: str) -> TyperCommand:
@@ -35,13 +67,21 @@ def command_for(shape: str) -> TyperCommand:
     parameters = []
     for name, field in zip(names, fields, strict=True):
         words = f" ({', '.join(field.choices)})" if field.choices else ""
-        option = typer.Option(f"--{field.key}", help=f"{field.help}{words}", metavar=field.kind.upper())
+        option = typer.Option(
+            f"--{field.key}", help=f"{field.help}{words}", metavar=field.kind.upper(), rich_help_panel=field.group
+        )
+        parameters.append(
+            inspect.Parameter(name, inspect.Parameter.KEYWORD_ONLY, annotation=Annotated[Text, option], default=None)
+        )
+    old = {f"old_{each.old.replace('-', '_')}": each.old for each in renamed.of_shape(shape)}
+    for name, word in old.items():  # still taken, no longer shown
+        option = typer.Option(f"--{word}", hidden=True)
         parameters.append(
             inspect.Parameter(name, inspect.Parameter.KEYWORD_ONLY, annotation=Annotated[Text, option], default=None)
         )
     extra = dict(COMMON)
     if shape == "ramp":
-        option = typer.Option("--choice", help="Take this row of the table of choices.", min=1, max=20)
+        option = typer.Option("--choice", help="Take this row of the table of choices.", min=1, max=20, rich_help_panel="steps")  # fmt: skip
         extra["choice"] = (Annotated[int | None, option], None)
     for name, (annotation, default) in extra.items():
         parameters.append(
@@ -49,13 +89,14 @@ def command_for(shape: str) -> TyperCommand:
         )
 
     def body(**options: Any) -> int:
-        values = {names[name]: text for name, text in options.items() if name in names and text is not None}
+        known = {**names, **old}
+        values = {known[name]: text for name, text in options.items() if name in known and text is not None}
         return solve_and_show(shape, values, {name: options.get(f"{name}_") for name in [*COMMON, "choice"]})
 
     body.__doc__ = f"Solve {SHAPES[shape]}."
     body.__signature__ = inspect.Signature(parameters)  # type: ignore[attr-defined]  # typer reads it
     body.__annotations__ = {p.name: p.annotation for p in parameters}
-    return one(shape, body)
+    return one(shape, body, EXAMPLES.get(shape, ()))
 
 
 def solve_and_show(shape: str, values: dict[str, Any], common: Mapping[str, Any]) -> int:
@@ -67,10 +108,19 @@ def solve_and_show(shape: str, values: dict[str, Any], common: Mapping[str, Any]
     if common["unit"] not in (None, "in", "mm"):
         raise BadValue("unit", common["unit"], "is not one of the choices", "Use in or mm.")
     if "targets" in values:
-        values["targets"] = read_targets(Path(values["targets"]))
+        values["targets"] = targets_of(values["targets"])
+    values, old_words = renamed.modern(shape, values)
     recipe = Recipe(
-        shape, values, title=common["title"], part=common["part"], machine=common["machine"] or "", unit=common["unit"]
+        shape,
+        values,
+        title=common["title"],
+        part=common["part"],
+        machine=common["machine"] or "",
+        unit=common["unit"],
+        renamed=old_words,
     )
+    for note in recipe.notes():
+        screen.say(f"--{note}")
     the_job = job(recipe)
     if shape == "ramp" and (common["choice"] or not (common["json"] or common["save"] is not None)):
         from stepcut.cli import choosing
@@ -87,6 +137,19 @@ def solve_and_show(shape: str, values: dict[str, Any], common: Mapping[str, Any]
     else:
         showing.card(the_job, common["width"])
     return 1 if plan.spoils else 0
+
+
+def targets_of(text: str) -> list[list[str]]:
+    """Return the pairs of an inline list, or the rows of the file that is named."""
+    import re
+
+    from stepcut.phrases import split_pairs
+
+    looks_like_file = len(text) < 1000 and (Path(text).is_file() or re.search(r"\.\w*[a-z]\w*$|[/\\]", text.strip()))
+    pairs = re.fullmatch(r"[^/\\]*\d\s*(?:[a-zµ°\"'”’″′]*).*[\s,;].*", text.strip(), re.I | re.S)
+    if looks_like_file and (Path(text).is_file() or not pairs):
+        return read_targets(Path(text))
+    return split_pairs(text, "targets")
 
 
 def read_targets(path: Path) -> list[list[str]]:

@@ -20,7 +20,10 @@ from stepcut.voice import Voice, voice_of
 
 def opened(name: str, sets: list[str] | None = None, machine: str | None = None) -> Job:
     """Return the job of a recipe's file or name, with values changed by ``--set``, on its machine or another."""
-    return job(load(name).resized(parse_sets(sets)), machine)
+    recipe = load(name)
+    for note in recipe.notes():
+        screen.say(note)
+    return job(recipe.resized(parse_sets(sets)), machine)
 
 
 def parse_sets(sets: list[str] | None) -> dict[str, str]:
@@ -64,7 +67,7 @@ def solved(job: Job) -> Plan:
             return job.plan
     except Refused as answer:
         problem = refusal(answer, voice(job))
-        place = job.recipe.where(answer.key)
+        place = job.recipe.where(problem.name)
         raise (problem.at(place) if place else problem) from None
 
 

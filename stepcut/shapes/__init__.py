@@ -6,14 +6,15 @@ all made from that list.  ``build`` turns the read values into the shape and the
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 from dataclasses import dataclass
 from importlib import import_module
-from typing import Any
+from typing import TYPE_CHECKING
 
-from stepcut.fields import Field
-from stepcut.machine import Machine
-from stepcut.plan import Plan
+if TYPE_CHECKING:
+    from stepcut.fields import Field, Values
+    from stepcut.machine import Machine
+    from stepcut.plan import Plan
 
 SHAPES = {
     "ramp": "a face ramp on the end of a tube, rotary table",
@@ -31,7 +32,7 @@ class Kind:
 
     name: str
     fields: tuple[Field, ...]
-    build: Callable[[Mapping[str, Any], Machine], Plan]
+    build: Callable[[Values, Machine], Plan]
 
 
 def kind(shape: str) -> Kind:

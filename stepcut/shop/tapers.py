@@ -11,6 +11,7 @@ References
 from __future__ import annotations
 
 import math
+import re
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -44,25 +45,73 @@ STANDARDS: tuple[Standard, ...] = (
     _inch("Morse 5", "0.63151", "1.748", "1.475", "5.1875"),
     _inch("Morse 6", "0.62565", "2.494", "2.116", "7.25"),
     _inch("Morse 7", "0.62400", "3.270", "2.750", "10"),
-    # [1]
-    _inch("Brown & Sharpe 1", "0.5020"),
-    _inch("Brown & Sharpe 4", "0.5024"),
-    _inch("Brown & Sharpe 7", "0.5015"),
+    # 1, 4 and 7: [1]; the others from memory
+    *(
+        _inch(f"Brown & Sharpe {n}", per_foot)
+        for n, per_foot in enumerate(
+            ("0.5020", "0.5020", "0.5020", "0.5024", "0.5016", "0.50329", "0.5015", "0.5010", "0.50085", "0.51612", "0.5010",
+             "0.49973", "0.5002"), 1)
+    ),
     # [2]: large n/8, small n/10, length n/2 inches
     *(_inch(f"Jarno {n}", "0.600", f"{n}/8", f"{n}/10", f"{n}/2") for n in range(2, 21)),
-    # [3]
+    # Drill-chuck tapers of the inch series, from memory (ASME B5.10 has them)
+    *(
+        _inch(f"JT {n}", per_foot)
+        for n, per_foot in (("0", "0.59145"), ("1", "0.92508"), ("2", "0.97861"), ("3", "0.63898"), ("4", "0.62886"),
+                            ("5", "0.62010"), ("6", "0.62292"), ("33", "0.76194"))
+    ),
+    # [3]; spindle noses and shanks of size 30, 40, 45, 50 and 60 differ in their diameters only
     Standard("7/24", Fraction(7, 24)),
     Standard("metric 1:20", Fraction(1, 20)),
+    # Taper pins: 1/4 in on the diameter per foot, and 1:50 (ISO 2339); pipe threads 1:16 (ISO 7-1); all from memory
+    _inch("taper pin inch", "0.250"),
+    Standard("taper pin metric", Fraction(1, 50)),
+    Standard("pipe thread", Fraction(1, 16)),
 )  # fmt: skip
+FAMILIES = (
+    "Morse 0 to 7 (MT2)", "Brown & Sharpe 1 to 13 (B&S 7)", "Jarno 2 to 20", "JT 0 to 6 and 33",
+    "B10 to B24", "7/24 (ISO 40)", "metric 1:20", "taper pin inch", "taper pin metric", "pipe thread",
+)  # fmt: skip
+
+# The short drill-chuck tapers of the metric series are cut from the Morse tapers (DIN 238, from memory).
+_MORSE_OF = {"b10": "1", "b12": "1", "b16": "2", "b18": "2", "b22": "3", "b24": "3"}
+_SPELT = (
+    (re.compile(r"(?:mt|morse|mk|cm|morsetaper|mtno|morseno)\.?#?(\d(?:[-.]\d(?:/\d)?)?)"), "morse{}"),
+    (re.compile(r"(?:no\.?|#)?(\d(?:-1/2)?)(?:mt|morse|morsetaper)"), "morse{}"),
+    (re.compile(r"(?:b&s|bs|brown&sharpe|brownsharpe|b&sno|brown&sharpeno)\.?#?(\d+)"), "brown&sharpe{}"),
+    (re.compile(r"(?:jarno|jarnono)\.?#?(\d+)"), "jarno{}"),
+    (re.compile(r"jt\.?#?(\d+)"), "jt{}"),
+    (re.compile(r"(?:iso|nt|nmtb|bt|sk|int)[-.]?(?:30|40|45|50|60)"), "7/24"),
+    (re.compile(r"(?:metric|me)(?:80|100|120|160|200)"), "metric1/20"),
+)
+
+
+def _plain(name: str) -> str:
+    return "".join(name.lower().split()).replace("and", "&").replace(":", "/")
+
+
+def names() -> list[str]:
+    """Return the names of the standard tapers."""
+    return [each.name for each in STANDARDS]
 
 
 def standard(name: str) -> Standard | None:
-    """Return a standard taper by its name, whatever its capitals and spaces."""
-    wanted = "".join(name.lower().split()).replace("and", "&").replace(":", "/")
-    for each in STANDARDS:
-        if "".join(each.name.lower().split()).replace(":", "/") == wanted:
-            return each
-    return None
+    """Return a standard taper by its name or one of its usual spellings, whatever the capitals and spaces.
+
+    Examples
+    --------
+    >>> [standard(text).name for text in ("MT2", "2 MT", "No. 2 Morse", "B&S 7", "B16", "ISO 40")]
+    ['Morse 2', 'Morse 2', 'Morse 2', 'Brown & Sharpe 7', 'Morse 2', '7/24']
+    """
+    wanted = _plain(name)
+    if wanted in _MORSE_OF:
+        wanted = f"morse{_MORSE_OF[wanted]}"
+    for spelt, plain in _SPELT:
+        match = spelt.fullmatch(wanted)
+        if match:
+            wanted = plain.format(*match.groups()).replace("4.5", "4-1/2")
+            break
+    return next((each for each in STANDARDS if _plain(each.name) == wanted), None)
 
 
 def half_angle(ratio: Fraction | float) -> float:

@@ -45,12 +45,12 @@ def test_json_has_the_keys_of_the_contract(run: Run) -> None:
 
 
 def test_a_spoiling_plan_ends_with_1_and_says_what_to_do(run: Run) -> None:
-    done = run("ramp", *RING, "--starts", "2", "--step", "10deg")
+    done = run("ramp", *RING, "--ramps", "2", "--step", "10deg")
     assert done.returncode == 1
     flat = " ".join(done.stdout.split())
     assert "DO NOT CUT" in flat
     assert (
-        "The cutter overlaps the next ramp by 45.6°. No standard cutter clears. With this 1/2 in cutter 13 of 18 stops fit, the "
+        "The cutter overlaps the next ramp by 45.6°. No standard cutter clears. With this 1/2 in cutter 13 of 18 cuts fit, the "
         "last at 130°00'; a span of 134°24' fits whole." in flat
     )
 
@@ -62,20 +62,20 @@ def test_a_spoiling_plan_ends_with_1_and_says_what_to_do(run: Run) -> None:
          "leave = -5mm: must not be negative. Give what is to stay for the file, such as 2thou, or auto."),
         (["ramp", *RING, "--step", "10deg", "--drop", "6thou"],
          "drop = 0.0060 in: does not agree with step = 10°00', which makes 0.0050 in. Leave one of them out."),
-        (["ramp", *RING, "--step", "10deg", "--stops", "20"],
-         "stops = 20: does not agree with step = 10°00', which makes 18 stops. Leave one of them out."),
-        (["ramp", *RING, "--step", "0.001deg"], "stops = 180001: is more than a plan may have (100000). Take larger steps."),
+        (["ramp", *RING, "--step", "10deg", "--cuts", "20"],
+         "cuts = 20: does not agree with step = 10°00', which makes 18 cuts. Leave one of them out."),
+        (["ramp", *RING, "--step", "0.001deg"], "cuts = 180001: is more than a plan may have (100000). Take larger steps."),
         (["ramp", *RING[:-1], "0.7in"],
          "cutter = 0.7 in: reaches 0.7000 in downhill, across the bore (radius 0.7000 in) to the far wall. Use 5/8 in or smaller."),
         (["ramp", *RING, "--bore", "2in"],
-         "bore = 50.8 mm: must be smaller than outside = 44.45 mm. Give both as diameters; check that they are not swapped."),
+         "bore = 2in: must be smaller than outside = 1.75in. Give both as diameters; check that they are not swapped."),
         (["ramp", *RING, "--machine", "inhc"],
          "machine = inhc: there is no machine of that name. Use one of inch, metric, or the path of a file. Did you mean inch?"),
         (["ramp", *RING, "--rises", "clockwise", "--tightens", "anticlockwise"],
          "tightens = anticlockwise: does not agree with rises = clockwise. What tightens anticlockwise rises anticlockwise too; "
          "give one of the two."),
-        (["ramp", *RING, "--approach", "plunge", "--cutter", "1/8in"],
-         "cutter = 1/8 in: does not reach both edges of the 0.1750 in wall when plunged. Use a wider cutter, or the approach across."),
+        (["ramp", *RING, "--cut-with", "plunge", "--cutter", "1/8in"],
+         "cutter = 1/8 in: does not reach both edges of the 0.1750 in wall when plunged. Use a wider cutter, or cut-with = end."),
         (["crad"], "No such command 'crad'. Did you mean card? See stepcut --help."),
         (["check", "sluice-clamp-ramp", "--blue", "120%"], "blue = 120%: must be above 0 and at most 100 %. Write it like 60%."),
         (["card", "sluice-clamp-ramp", "--set", "outside"],
@@ -117,8 +117,7 @@ def test_targets_come_from_a_file(run: Run, tmp_path: Path) -> None:
     assert plan["target"]["rise"] == pytest.approx(2.286)
     wrong = run("ramp", *RING[:4], "--rise", "0.1in", "--cutter", "1/4in", "--targets", str(path), "--step", "10deg")
     assert (
-        wrong.stderr.strip()
-        == "rise = 2.54 mm: does not agree with targets, which make 2.286 mm. Leave one of them out."
+        wrong.stderr.strip() == "rise = 0.1in: does not agree with targets, which make 0.09 in. Leave one of them out."
     )
 
 
@@ -175,9 +174,9 @@ def test_a_machine_file_reports_every_fault(run: Run, tmp_path: Path) -> None:
     assert done.stderr.splitlines() == [
         f"{path}, line 8, quill: [quill]: is not known here. Leave it out.",
         f"{path}, line 4, table.divison: divison: is not known here. Leave it out. Did you mean division?",
-        f"{path}, line 3, table.division: division: is missing. Give division, such as 180deg or 12°30'."
+        f"{path}, line 3, table.division: division: is missing. Give division, such as 140deg or 12°30'."
         if "line 3, table.division" in done.stderr
-        else f"{path}, table.division: division: is missing. Give division, such as 180deg or 12°30'.",
+        else f"{path}, table.division: division: is missing. Give division, such as 140deg or 12°30'.",
         f"{path}, line 7, depth.division: division = 0: must be greater than 0. Give a size above nought.",
     ]
 
@@ -188,7 +187,7 @@ def test_check_and_compare_and_lock(run: Run) -> None:
     for label in ("Verdict", "Run-out", "Reach at bore", "Scallop", "To file", "Errors", "Will it hold"):
         assert label in check.stdout
     assert run("check", "sluice-clamp-ramp", "--set", "cutter=5/8in").returncode == 1
-    compared = run("compare", "sluice-clamp-ramp", "--set", "approach=side", "--width", "100")
+    compared = run("compare", "sluice-clamp-ramp", "--set", "cut-with=side", "--width", "100")
     assert "* differs" in compared.stdout
     lock = run("lock", "--angle", "2.188deg", "--radius", "0.75in", "--clamp", "500lbf").stdout
     # Common practice, no source: 0.005 in per 10 degrees at 0.75 in mean radius under 500 lbf.

@@ -237,7 +237,7 @@ def test_a_side_cutter_rounder_than_a_hollow_is_refused() -> None:
 @pytest.mark.parametrize(
     ("segments", "message"),
     [
-        (["hop 3mm in 20deg"], "is not a segment"), (["rise 3mm in 20deg wobbly"], "is not one of the laws"),
+        (["hop 3mm in 20deg"], "is not a segment"), (["rise 3mm in 20deg wobbly"], "is not one of the motions"),
         (["dwell 200deg", "dwell 200deg"], "is more than one turn"), (["fall 20mm in 60deg"], "falls below the axis"),
         (["rise 3mm in 360deg"], "A whole cam must close"), (["rise 20deg"], "needs its lift"), (["dwell 3mm in 20deg"], "a dwell has no lift"),
     ],

@@ -3,15 +3,13 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
 from fractions import Fraction
-from typing import Any
 
 from stepcut.errors import BadValue
-from stepcut.fields import Field
+from stepcut.fields import Field, Values
 from stepcut.machine import Machine
 from stepcut.plan import Plan
-from stepcut.shapes.ramp.ask import CUTTER_FIELDS, read_cutter
+from stepcut.shapes.ramp.ask import CUTTER, read_cutter
 
 FIELDS = (
     Field("diameter", "length", "Diameter of the cylinder.", needed=True),
@@ -20,18 +18,23 @@ FIELDS = (
     Field("length", "length", "Length of the groove along the axis."),
     Field("turns", "number", "Turns of the groove, instead of the length."),
     Field("depth", "length", "Depth of the groove.", needed=True),
-    *CUTTER_FIELDS,
+    CUTTER,
     Field("starts", "count", "Number of equal grooves.", default="1", most=60),
     Field("hand", "choice", "Right or left hand.", default="right", choices=("right", "left")),
-    Field("step", "angle", "Degrees from stop to stop."),
-    Field("scallop", "length", "Largest ridge to leave."),
+    Field("step", "angle", "Degrees from cut to cut.", group="steps"),
+    Field("scallop", "length", "Largest ridge to leave.", group="steps"),
 )
 
 
-def _lead(values: Mapping[str, Any]) -> Fraction:
+def _lead(values: Values) -> Fraction:
     lead, angle, diameter = values["lead"], values["angle"], values["diameter"]
     if lead is None and angle is None:
-        raise BadValue("lead", None, "is missing", "Give lead, such as 60mm, or the helix angle from the axis.")
+        raise BadValue(
+            "lead",
+            None,
+            "is missing",
+            f"Give lead, such as {'2-1/2in' if values.unit == 'in' else '60mm'}, or the helix angle from the axis.",
+        )
     if angle is not None:
         if not 0 < angle < 90:
             raise BadValue(
@@ -47,13 +50,13 @@ def _lead(values: Mapping[str, Any]) -> Fraction:
             raise BadValue(
                 "angle",
                 f"{float(angle):g} deg",
-                f"does not agree with lead, it makes {found:.3f} mm",
+                f"does not agree with lead = {values.said('lead')}, it makes {values.size(found)}",
                 "Leave one of them out.",
             )
     return Fraction(lead)
 
 
-def build(values: Mapping[str, Any], machine: Machine) -> Plan:
+def build(values: Values, machine: Machine) -> Plan:
     """Return the solved plan of a helix."""
     from stepcut.shapes.helix.task import solve
     from stepcut.shapes.helix.wanted import Helix
@@ -71,7 +74,9 @@ def build(values: Mapping[str, Any], machine: Machine) -> Plan:
         )
     cutter = read_cutter(values)
     if cutter.kind == "bull":
-        raise BadValue("kind", "bull", "is not offered for a helix", "Use flat or ball.")
+        raise BadValue(
+            "cutter", values.said("cutter"), "a bull nose is not offered for a helix", "Use a flat or a ball end."
+        )
     length = length if length is not None else turns * lead
     helix = Helix(values["diameter"], lead, length, values["depth"], values["starts"], values["hand"])
     return solve(helix, cutter, values["step"], values["scallop"], machine)

@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from fractions import Fraction
-from typing import Any
 
 from stepcut.errors import BadValue
-from stepcut.fields import Field
+from stepcut.fields import Field, Values
 from stepcut.machine import Machine
 from stepcut.plan import Plan
 from stepcut.shapes.turned.ask import TURNED_FIELDS, read_turning
@@ -23,7 +21,7 @@ FIELDS = (
 )  # fmt: skip
 
 
-def build(values: Mapping[str, Any], machine: Machine) -> Plan:
+def build(values: Values, machine: Machine) -> Plan:
     """Return the solved plan of a turned radius."""
     from stepcut.shapes.turned import wanted as revolved
     from stepcut.shapes.turned.task import solve
@@ -49,9 +47,8 @@ def build(values: Mapping[str, Any], machine: Machine) -> Plan:
         shape = revolved.fillet(diameter, radius, values["at"], begin, end)
     else:
         if radius * 2 >= diameter:
-            raise BadValue(
-                "radius", f"{float(radius):g} mm", "must be less than half the diameter", "Check both sizes."
-            )
+            rule = f"must be less than half the diameter, {values.said('diameter')}"
+            raise BadValue("radius", values.said("radius"), rule, "Check both sizes.")
         shape = revolved.cove(diameter, radius, begin, end)
     target = {
         "form": form, "radius": float(radius), "diameter": float(2 * radius if form == "ball" else diameter),

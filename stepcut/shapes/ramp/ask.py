@@ -3,29 +3,20 @@
 from __future__ import annotations
 
 import itertools
-from collections.abc import Mapping
+from dataclasses import replace
 from fractions import Fraction
 from typing import Any, Literal
 
 from stepcut.errors import BadValue
-from stepcut.fields import Field
+from stepcut.fields import Field, Values
 from stepcut.kernel.motions import LAWS
 from stepcut.machine import Cutter, Machine
-from stepcut.plan import Plan
+from stepcut.phrases import Per
+from stepcut.plan import Plan, Remark
 
 TURNINGS = ("clockwise", "anticlockwise")
 
-CUTTER_FIELDS = (
-    Field("cutter", "length", "Diameter of the cutter.", needed=True),
-    Field(
-        "kind",
-        "choice",
-        "End of the cutter: flat, ball or bull nose.",
-        default="flat",
-        choices=("flat", "ball", "bull"),
-    ),
-    Field("corner", "length", "Corner radius of a bull-nose cutter."),
-)
+CUTTER = Field("cutter", "cutter", "The cutter: 1/2in, 1/2in ball, 12mm bull 1mm (diameter, corner radius).", needed=True, group="cutter")  # fmt: skip
 LEAVE = Field(
     "leave",
     "length",
@@ -34,79 +25,44 @@ LEAVE = Field(
     rule="not-negative",
     words={"auto": "auto"},
     remedy="Give what is to stay for the file, such as 2thou, or auto.",
+    group="cutter",
 )
 FIELDS = (
     Field("outside", "length", "Outside diameter of the ring.", needed=True),
     Field("bore", "length", "Bore diameter of the ring.", needed=True),
     Field(
-        "rise", "length", "How far the ramp falls from its high end to its low end.", remedy="Give the hand with rises."
+        "rise", "length", "How much lower the low end lies than the high end.", remedy="Give the hand with rises."
     ),
     Field("span", "angle", "Degrees of one ramp; the largest that fits when left out."),
-    Field("starts", "count", "Number of ramps round the ring.", default="1", most=60),
+    Field("per", "per", "So much depth for so many degrees: 5thou/10deg, or '5 thou per 10 deg'; gives rise or span, and the step.", example="5thou/10deg"),
+    Field("ramps", "count", "Number of ramps round the ring.", default="1", most=60),
     Field("start-depth", "length", "Depth of the high end below the face.", rule="not-negative"),
-    Field("law", "choice", "How the depth grows along the angle.", choices=tuple(LAWS)),
-    Field("lead-in", "angle", "Dwell at the high end.", default="0deg", rule="not-negative"),
-    Field("lead-out", "angle", "Dwell at the low end.", default="0deg", rule="not-negative"),
-    Field("targets", "targets", "Angle and depth pairs instead of rise and law; a file with one pair a line."),
+    Field("motion", "choice", "How the depth grows along the angle; uniform when left out.", choices=tuple(LAWS)),
+    Field("dwell-high", "angle", "Stretch of no rise at the high end.", default="0deg", rule="not-negative"),
+    Field("dwell-low", "angle", "Stretch of no rise at the low end.", default="0deg", rule="not-negative"),
+    Field("targets", "targets", "Pairs of angle and depth instead of rise: '0deg 0, 90deg 0.045in', or a file with one pair a line."),
     Field("rises", "choice", "The way the ramp rises, seen facing it.", choices=TURNINGS),
-    Field(
-        "tightens",
-        "choice",
-        "The way the handle turns to tighten, seen at the handle; sets the hand.",
-        choices=TURNINGS,
-    ),
-    *CUTTER_FIELDS,
-    Field(
-        "approach",
-        "choice",
-        "How the cutter meets the wall: fed across it, plunged, or with its side (table on edge).",
-        default="across",
-        choices=("across", "plunge", "side"),
-    ),
-    Field(
-        "on-line", "choice", "What stands on the radial line: edge or centre of the cutter.", choices=("edge", "centre")
-    ),
+    Field("tightens", "choice", "The way the handle turns to tighten, seen at the handle; sets the hand.", choices=TURNINGS),
+    CUTTER,
+    Field("cut-with", "choice", "End of the cutter fed across the wall, plunged, or its side (table on edge).", default="end", choices=("end", "plunge", "side"), group="cutter"),
+    Field("on-centre", "choice", "What of the cutter stands on the table's centre line: its edge or its axis.", choices=("edge", "axis"), group="cutter"),
     LEAVE,
-    Field("step", "angle", "Degrees from stop to stop."),
-    Field("drop", "length", "Depth from stop to stop."),
-    Field("stops", "count", "Number of stops of one ramp.", most=100_000, remedy="Use fewer, larger steps."),
-    Field("scallop", "length", "Largest ridge to leave: the fewest stops that keep to it."),
-    Field(
-        "order",
-        "choice",
-        "Cut ramp by ramp, or every ramp at each depth.",
-        default="by-ramp",
-        choices=("by-ramp", "by-depth"),
-    ),
-)
+    Field("step", "angle", "Degrees from cut to cut.", group="steps"),
+    Field("drop", "length", "Depth from cut to cut.", group="steps"),
+    Field("cuts", "count", "Number of cuts of one ramp.", most=100_000, remedy="Use fewer, larger steps.", group="steps"),
+    Field("scallop", "length", "Largest ridge to leave: the fewest cuts that keep to it.", group="steps"),
+    Field("order", "choice", "Cut ramp by ramp, or every ramp at each depth.", default="by-ramp", choices=("by-ramp", "by-depth"), group="steps"),
+)  # fmt: skip
+SPACING = ("step", "drop", "cuts", "scallop")
 
 
-def read_cutter(values: Mapping[str, Any]) -> Cutter:
-    """Return the cutter that is asked for.
-
-    Raises
-    ------
-    BadValue
-        When the corner radius does not go with the kind.
-    """
-    diameter, corner = values["cutter"], values["corner"]
-    if values["kind"] == "bull":
-        if corner is None:
-            raise BadValue("corner", None, "is missing for a bull-nose cutter", "Give its corner radius, such as 1mm.")
-        if 2 * corner > diameter:
-            raise BadValue("corner", f"{float(corner):g} mm", "is more than half the cutter", "Check both sizes.")
-        return Cutter("bull", diameter, corner)
-    if corner is not None:
-        raise BadValue(
-            "corner",
-            f"{float(corner):g} mm",
-            f"does not go with a {values['kind']} cutter",
-            "Leave it out, or give kind bull.",
-        )
-    return Cutter(values["kind"], diameter, diameter / 2 if values["kind"] == "ball" else Fraction(0))
+def read_cutter(values: Values) -> Cutter:
+    """Return the cutter that is asked for."""
+    cutter: Cutter = values["cutter"]
+    return cutter
 
 
-def _hand(values: Mapping[str, Any]) -> str:
+def _hand(values: Values) -> str:
     """Return the way the ramp rises; what tightens clockwise at the handle rises clockwise on its own face.
 
     Mates face to face are the same part, so one answer serves both (common practice, no source).
@@ -122,51 +78,119 @@ def _hand(values: Mapping[str, Any]) -> str:
     return str(rises or tightens or "clockwise")
 
 
-def _shape(values: Mapping[str, Any]) -> dict[str, Any]:
-    """Return rise, span, start depth and law, from a law or from targets, checked for agreement."""
+def _per(values: Values) -> Per | None:
+    """Return so much depth for so many degrees where that says what the ramp is: per, or step beside drop."""
+    if values["per"] is not None:
+        return values["per"]  # type: ignore[no-any-return]  # its field reads a Per
+    alone = values["rise"] is None or values["span"] is None
+    if values["step"] is not None and values["drop"] is not None and alone and values["targets"] is None:
+        return Per(values["drop"], values["step"])
+    return None
+
+
+def _fall(values: Values) -> tuple[Fraction, Fraction]:
+    """Return rise and span (0 for the largest that fits) of a ramp without targets.
+
+    Raises
+    ------
+    BadValue
+        When neither is known, or both and the slope do not agree.
+    """
+    rise, span, per = values["rise"], values["span"], _per(values)
+    dwell = values["dwell-high"] + values["dwell-low"]
+    if per is None:
+        if rise is None:
+            example = "0.090in" if values.unit == "in" else "2.2mm"
+            raise BadValue("rise", None, "is missing", f"Give rise, such as {example}, or per with span, or targets.")
+        return rise, span or Fraction(0)
+    key = "per" if values["per"] is not None else "drop"
+    if values["motion"] not in (None, "uniform"):
+        rule = f"does not go with motion = {values['motion']}"
+        raise BadValue(key, values.said(key), rule, "A curved motion has no one slope: give rise and span.")
+    if rise is None and span is None:
+        raise BadValue("span", None, "is missing", f"Give span, such as 140deg, or rise, beside {key}.")
+    if rise is None:
+        if span <= dwell:
+            raise BadValue("span", values.said("span"), "is all dwell", "Lengthen it, or shorten the dwells.")
+        return per.slope * (span - dwell), span
+    made = rise / per.slope + dwell
+    if span is not None and span != made:
+        rule = f"does not agree with span = {values.said('span')}: a rise of {values.said('rise')} then takes {float(made):g} deg"
+        raise BadValue(key, values.said(key), rule, "Leave one of the three out.")
+    return rise, made
+
+
+def _shape(values: Values) -> dict[str, Any]:
+    """Return rise, span, start depth and motion, from a motion or from targets, checked for agreement."""
     targets = values["targets"]
     if targets is None:
-        if values["rise"] is None:
-            raise BadValue("rise", None, "is missing", "Give rise, such as 0.090in, or targets.")
-        return {
-            "rise": values["rise"],
-            "span": values["span"] or Fraction(0),
-            "start_depth": values["start-depth"] or Fraction(0),
-            "law": values["law"] or "uniform",
-        }
+        rise, span = _fall(values)
+        start, motion = values["start-depth"] or Fraction(0), values["motion"] or "uniform"
+        return {"rise": rise, "span": span, "start_depth": start, "law": motion}
     if targets[0][0] != 0:
-        raise BadValue(
-            "targets", f"{float(targets[0][0]):g} deg", "must begin at 0 degrees", "Count the angles from the high end."
-        )
+        given = f"{float(targets[0][0]):g} deg"
+        raise BadValue("targets", given, "must begin at 0 degrees", "Count the angles from the high end.")
     if targets[0][1] < 0:
-        raise BadValue(
-            "targets", f"{float(targets[0][1]):g} mm", "must not be negative", "Depths count down from the face."
-        )
+        rule = "must not be negative"
+        raise BadValue("targets", values.size(targets[0][1]), rule, "Depths count down from the face.")
     for number, ((_, a), (_, b)) in enumerate(itertools.pairwise(targets), 2):
         if b < a:
             way = "Depths must not decrease from the high end to the low end; turn the list round or split the ramp."
-            raise BadValue(
-                f"targets row {number}", f"{float(b):g} mm", f"is above the row before ({float(a):g} mm)", way
-            )
+            rule = f"is above the row before ({values.size(a)})"
+            raise BadValue(f"targets row {number}", values.size(b), rule, way)
     if targets[-1][1] == targets[0][1]:
-        raise BadValue(
-            "targets", f"{float(targets[0][1]):g} mm", "is the same depth everywhere", "Give a list that falls."
-        )
+        raise BadValue("targets", values.size(targets[0][1]), "is the same depth everywhere", "Give a list that falls.")
     found = {"rise": targets[-1][1] - targets[0][1], "span": targets[-1][0], "start_depth": targets[0][1]}
     for key, name in (("rise", "rise"), ("span", "span"), ("start-depth", "start_depth")):
-        given = values[key]
-        if given is not None and given != found[name]:
-            unit = "deg" if key == "span" else "mm"
-            rule = f"does not agree with targets, which make {float(found[name]):g} {unit}"
-            raise BadValue(key, f"{float(given):g} {unit}", rule, "Leave one of them out.")
-    if values["law"] is not None:
-        raise BadValue("law", values["law"], "does not go with targets", "Leave one of them out.")
-    if values["lead-in"] or values["lead-out"]:
-        raise BadValue("lead-in", None, "does not go with targets", "Write the dwell into the targets.")
+        if values[key] is not None and values[key] != found[name]:
+            makes = f"{float(found[name]):g} deg" if key == "span" else values.size(found[name])
+            rule = f"does not agree with targets, which make {makes}"
+            raise BadValue(key, values.said(key), rule, "Leave one of them out.")
+    for key in ("motion", "per"):
+        if values[key] is not None:
+            raise BadValue(key, values.said(key), "does not go with targets", "Leave one of them out.")
+    if values["dwell-high"] or values["dwell-low"]:
+        key = "dwell-high" if values["dwell-high"] else "dwell-low"
+        raise BadValue(key, None, "does not go with targets", "Write the dwell into the targets.")
     return {**found, "law": "targets", "targets": targets}
 
 
-def build(values: Mapping[str, Any], machine: Machine) -> Plan:
+def _stepping(values: Values, shape: dict[str, Any]) -> tuple[Fraction | None, Fraction | None]:
+    """Return step and drop: those that are given, or the step that per says when nothing else is said."""
+    per = _per(values)
+    if per is None or values["targets"] is not None:
+        return values["step"], values["drop"]
+    if values["per"] is None:
+        return values["step"], None  # the drop has made rise or span, and follows from them
+    if all(values[key] is None for key in SPACING) and 2 * per.step <= shape["span"]:
+        return per.step, None
+    return values["step"], values["drop"]
+
+
+def _gives(values: Values, shape: dict[str, Any], machine: Machine) -> tuple[Remark, ...]:
+    """Return what had to give where so much for so many degrees does not fall on the marks of the scales."""
+    per = _per(values)
+    depth = machine.slide if values["cut-with"] == "side" else machine.depth
+    if per is None or depth is None or machine.table is None:
+        return ()
+    rim = machine.table.rim
+    moving = shape["span"] - values["dwell-high"] - values["dwell-low"]
+    uneven = {
+        "drop": (per.drop / depth.division).denominator != 1,
+        "step": (per.step / rim.division).denominator != 1,
+        "last": (moving / per.step).denominator != 1 and moving > per.step,
+    }
+    if not any(uneven.values()):
+        return ()
+    last = moving % per.step
+    facts = {
+        "drop": per.drop, "step": per.step, "depth": depth.division, "rim": rim.division, "uneven": uneven, "last": last,
+        "moving": moving,
+    }  # fmt: skip
+    return (Remark("per-gives", facts),)
+
+
+def build(values: Values, machine: Machine) -> Plan:
     """Return the solved plan for read values.
 
     Raises
@@ -180,38 +204,31 @@ def build(values: Mapping[str, Any], machine: Machine) -> Plan:
     from stepcut.shapes.ramp.wanted import Ramp
 
     if values["bore"] >= values["outside"]:
-        raise BadValue(
-            "bore",
-            f"{float(values['bore']):g} mm",
-            f"must be smaller than outside = {float(values['outside']):g} mm",
-            "Give both as diameters; check that they are not swapped.",
-        )
-    approach = values["approach"]
-    on_line: Literal["edge", "centre"] = values["on-line"] or ("edge" if approach == "across" else "centre")
-    if approach == "side" and on_line == "edge":
-        raise BadValue(
-            "on-line",
-            "edge",
-            "does not go with approach = side",
-            "With the side of the cutter its centre stands on the line.",
-        )
-    if approach == "side" and values["kind"] != "flat":
-        raise BadValue(
-            "kind",
-            values["kind"],
-            "does not go with approach = side",
-            "Only the side of the cutter cuts; leave kind out.",
-        )
+        rule = f"must be smaller than outside = {values.said('outside')}"
+        way = "Give both as diameters; check that they are not swapped."
+        raise BadValue("bore", values.said("bore"), rule, way)
+    with_, cutter = values["cut-with"], read_cutter(values)
+    approach: Literal["across", "plunge", "side"] = "across" if with_ == "end" else with_
+    centre = values["on-centre"] or ("edge" if with_ == "end" else "axis")
+    if with_ == "side" and centre == "edge":
+        way = "With the side of the cutter its axis stands on the centre line."
+        raise BadValue("on-centre", "edge", "does not go with cut-with = side", way)
+    if with_ == "side" and cutter.kind != "flat":
+        way = "Only the side of the cutter cuts; give its diameter alone."
+        raise BadValue("cutter", values.said("cutter"), "does not go with cut-with = side", way)
+    shape = _shape(values)
     ramp = Ramp(
         outside_diameter=values["outside"],
         inside_diameter=values["bore"],
-        starts=values["starts"],
+        starts=values["ramps"],
         rises=_hand(values),  # type: ignore[arg-type]  # one of the two words, checked by its field
-        lead_in=values["lead-in"],
-        lead_out=values["lead-out"],
-        **_shape(values),
+        lead_in=values["dwell-high"],
+        lead_out=values["dwell-low"],
+        **shape,
     )
+    on_line: Literal["edge", "centre"] = "edge" if centre == "edge" else "centre"
     leave = None if values["leave"] == "auto" else values["leave"]
-    cutting = Cutting(approach, on_line, read_cutter(values), leave)
-    stepping = Stepping(values["step"], values["drop"], values["stops"], values["scallop"], values["order"])
-    return solve(ramp, cutting, stepping, machine)
+    cutting = Cutting(approach, on_line, cutter, leave)
+    step, drop = _stepping(values, shape)
+    plan = solve(ramp, cutting, Stepping(step, drop, values["cuts"], values["scallop"], values["order"]), machine)
+    return replace(plan, remarks=(*plan.remarks, *_gives(values, shape, machine)))
