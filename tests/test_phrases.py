@@ -124,7 +124,7 @@ CUTTER_WAY = "Write it like 1/2in, 1/2in ball, 10mm flat or 12mm bull 1mm."
         (parse_cutter, "0mm", "x = 0mm: must be greater than 0. Give a size above nought."),
         (split_pairs, "0deg 0, 90deg", f"x = 0deg 0, 90deg: is not a list of pairs of place and depth. {PAIRS_WAY}"),
         (split_pairs, "0deg 0, ninety 0.045in", f"x = ninety 0.045in: cannot be read in a list of pairs. {PAIRS_WAY}"),
-        (split_pairs, "", f"x = : is not a list of pairs of place and depth. {PAIRS_WAY}"),
+        (split_pairs, "", f"x = '': is not a list of pairs of place and depth. {PAIRS_WAY}"),
     ],
 )  # fmt: skip
 def test_what_is_no_such_phrase_is_refused_whole(read, text: str, message: str) -> None:  # type: ignore[no-untyped-def]
