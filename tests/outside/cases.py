@@ -117,6 +117,42 @@ def profile(draw: Random, tool: str | None = None) -> dict[str, Any]:
     }
 
 
+def cam(draw: Random, approach: str | None = None, closed: bool | None = None) -> dict[str, Any]:
+    """A rim cam that comes round, or one with a gap."""
+    approach = approach or draw.choice(["end", "side"])
+    closed = draw.random() < 0.5 if closed is None else closed
+    base = draw.uniform(8, 40)
+    lift = min(base * draw.uniform(0.02, 0.4), 8)
+    if closed and draw.random() < 0.25:
+        segments = [f"eccentric {mm(lift)} in 360deg"]
+    elif closed:
+        parts = [draw.uniform(40, 120) for _ in range(4)]
+        up, high, down, low = (round(part * 360 / sum(parts)) for part in parts)
+        low = 360 - up - high - down
+        segments = [
+            draw.choice([f"rise {mm(lift)} in {up}deg {draw.choice(MOTIONS)}", f"spiral {mm(lift)} in {up}deg"]),
+            f"dwell {high}deg", f"fall {mm(lift)} in {down}deg {draw.choice(MOTIONS)}", f"dwell {low}deg",
+        ]  # fmt: skip
+    else:
+        span = draw.uniform(60, 350)
+        segments = [
+            draw.choice([f"rise {mm(lift)} in {deg(span)} {draw.choice(MOTIONS)}", f"spiral {mm(lift)} in {deg(span)}"])
+        ]
+        if draw.random() < 0.4:
+            more = draw.uniform(5, 355 - span)
+            segments.append(
+                draw.choice([f"dwell {deg(more)}", f"fall {mm(lift * draw.uniform(0.2, 1))} in {deg(more)} harmonic"])
+            )
+    values: dict[str, Any] = {
+        "base": mm(base), "segments": segments, "approach": approach, "leave": draw.choice(LEAVES),
+        "cutter": mm(draw.uniform(4, 25)),
+    }  # fmt: skip
+    if draw.random() < 0.4:
+        values["blank"] = mm(2 * (base + (2 if "eccentric" in segments[0] else 1) * lift) + 2 * draw.uniform(0.3, 3))
+    values |= draw.choice([{"step": deg(draw.choice([1, 2, 4, 5, 10]))}, {"scallop": mm(draw.uniform(0.01, 0.2))}, {}])
+    return values
+
+
 def job(shape: str, seed: int, **fixed: Any) -> dict[str, Any]:
     """The values of the random job of a seed."""
     values: dict[str, Any] = globals()[shape](Random(f"{shape} {seed}"), **fixed)  # noqa: S311  # cases, no secrets

@@ -90,3 +90,26 @@ def largest(surface: Surface, values: Array, us: Array, vs: Array, sharp: bool, 
         if len(chosen) == 3:
             break
     return max(sharpened(surface, float(u[k]), float(v[k]), spacing, cell / 4, box) for k in chosen)
+
+
+def closed_in(curve: Callable[[Array], Array], z: Array, values: Array, rounds: int) -> tuple[float, float]:
+    """The largest of a curve known at places, closed in on at its best peaks."""
+    peaks = np.nonzero(
+        (values >= np.append(values[1:], -np.inf)) & (values >= np.append(-np.inf, values[:-1])) & np.isfinite(values)
+    )[0]
+    if not len(peaks):
+        return float(values.max()), float(z[int(np.argmax(values))])
+    peaks = peaks[np.argsort(values[peaks])[::-1][:40]]
+    low, high = z[np.maximum(peaks - 1, 0)], z[np.minimum(peaks + 1, len(z) - 1)]
+    best, at = values[peaks], z[peaks]
+    for _ in range(rounds):
+        comb = low[:, None] + (high - low)[:, None] * np.linspace(0, 1, 25)
+        found = curve(comb.ravel()).reshape(comb.shape)
+        top = np.argmax(found, axis=1)
+        here = np.take_along_axis(comb, top[:, None], 1)[:, 0]
+        value = np.take_along_axis(found, top[:, None], 1)[:, 0]
+        at, best = np.where(value > best, here, at), np.maximum(best, value)
+        cell = (high - low) / 24
+        low, high = np.maximum(at - cell, low), np.minimum(at + cell, high)
+    top = int(np.argmax(best))
+    return float(best[top]), float(at[top])

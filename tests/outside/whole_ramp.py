@@ -125,13 +125,26 @@ def tool_of(plan: Mapping[str, Any]) -> Tool:
 def sweeps_of(plan: Mapping[str, Any]) -> list[tuple[int, int]]:
     """Pairs of places in the list of stops between which the table turns with the cutter down."""
     found = []
+    numbers = [stop["n"] for stop in plan["stops"]]
     for sweep in plan.get("sweeps", ()):
         if isinstance(sweep, Mapping):
-            numbers = [stop["n"] for stop in plan["stops"]]
             found.append((numbers.index(sweep["from"]), numbers.index(sweep["to"])))
         else:
             found.append((int(sweep[0]), int(sweep[1])))
     return found
+
+
+def swept_by_acts(plan: Mapping[str, Any], upright: str) -> list[tuple[float, float, float]]:
+    """Cuts of the routine that turn the table: from where it stands to where they go, at the depth of their stop."""
+    stops = {stop["n"]: stop for stop in plan["stops"]}
+    acts = [
+        act for act in plan.get("acts", ()) if act["act"] == "cut" and act.get("axis") == "table" and act.get("stop")
+    ]
+    return [
+        (*sorted((stops[act["stop"]]["table"], float(act["to"]))), stops[act["stop"]][upright])  # type: ignore[misc]
+        for act in acts
+        if act.get("to") is not None
+    ]
 
 
 def cuts_of(plan: Mapping[str, Any], upright: str = "depth") -> Array:
@@ -139,6 +152,8 @@ def cuts_of(plan: Mapping[str, Any], upright: str = "depth") -> Array:
     stops = plan["stops"]
     rows = [(stop["table"], stop["table"], stop[upright]) for stop in stops]
     rows += [(*sorted((stops[a]["table"], stops[b]["table"])), stops[a][upright]) for a, b in sweeps_of(plan)]
+    if "sweeps" not in plan:
+        rows += swept_by_acts(plan, upright)
     return np.array(rows, float).reshape(-1, 3)
 
 

@@ -16,7 +16,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from tests.outside.seen import Seen
+from tests.outside.seen import Seen, closed_in
 
 Array = NDArray[np.float64]
 HAIR = 1e-9  # mm
@@ -257,45 +257,22 @@ class Turned:
             )
 
 
-def _sharp(surface: Any, z: Array, values: Array, rounds: int) -> tuple[float, float]:
-    """The largest of a curve known at places, closed in on at its best peaks."""
-    peaks = np.nonzero(
-        (values >= np.append(values[1:], -np.inf)) & (values >= np.append(-np.inf, values[:-1])) & np.isfinite(values)
-    )[0]
-    if not len(peaks):
-        return float(values.max()), float(z[int(np.argmax(values))])
-    peaks = peaks[np.argsort(values[peaks])[::-1][:40]]
-    low, high = z[np.maximum(peaks - 1, 0)], z[np.minimum(peaks + 1, len(z) - 1)]
-    best, at = values[peaks], z[peaks]
-    for _ in range(rounds):
-        comb = low[:, None] + (high - low)[:, None] * np.linspace(0, 1, 25)
-        found = surface(comb.ravel()).reshape(comb.shape)
-        top = np.argmax(found, axis=1)
-        here = np.take_along_axis(comb, top[:, None], 1)[:, 0]
-        value = np.take_along_axis(found, top[:, None], 1)[:, 0]
-        at, best = np.where(value > best, here, at), np.maximum(best, value)
-        cell = (high - low) / 24
-        low, high = np.maximum(at - cell, low), np.minimum(at + cell, high)
-    top = int(np.argmax(best))
-    return float(best[top]), float(at[top])
-
-
 def _look(plan: Mapping[str, Any], count: int, rounds: int) -> Seen:
     turned = Turned(plan)
     part = turned.part
     z = turned.places(count, wide=False)
     everywhere = turned.places(count, wide=True)
-    gouge, at = _sharp(turned.below, everywhere, turned.below(everywhere), rounds)
+    gouge, at = closed_in(turned.below, everywhere, turned.below(everywhere), rounds)
     where = f"z {at:.4f}"
     if part.shoulder and turned.nose and len(turned.front):
         into = float(turned.front[:, 0].max() - part.ends[1])
         if into > max(gouge, HAIR):
             gouge, where = into, f"z {part.ends[1]:.4f}, past the shoulder's face"
     stock = turned.stock(z)
-    highest, _ = _sharp(turned.stock, z, stock, rounds)
-    lowest, _ = _sharp(lambda z: -turned.stock(z), z, -stock, rounds)
-    scallop, ridge_at = _sharp(turned.ridge, z, turned.ridge(z), rounds)
-    by_slope, _ = _sharp(turned.square, z, turned.square(z), rounds)
+    highest, _ = closed_in(turned.stock, z, stock, rounds)
+    lowest, _ = closed_in(lambda z: -turned.stock(z), z, -stock, rounds)
+    scallop, ridge_at = closed_in(turned.ridge, z, turned.ridge(z), rounds)
+    by_slope, _ = closed_in(turned.square, z, turned.square(z), rounds)
     points, shares = np.polynomial.legendre.leggauss(3)
     inner = (z[:-1, None] + np.diff(z)[:, None] * (points + 1) / 2).ravel()
     weight = (np.diff(z)[:, None] * shares / 2).ravel()
