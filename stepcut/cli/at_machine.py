@@ -14,6 +14,7 @@ from stepcut.log.store import JobRow, Store, default_path
 from stepcut.plan import Plan
 from stepcut.quantity import parse_angle, parse_length
 from stepcut.recipes import Job, Recipe, dump, from_content, job
+from stepcut.shop.blueing import Use
 
 
 def open_log() -> Store:
@@ -35,6 +36,19 @@ def begun(store: Store, the_job: Job) -> JobRow:
         len(plan.stops),
         the_job.machine.name,
     )
+
+
+def last_or_begun(store: Store, the_job: Job) -> JobRow:
+    """Return the last job of a recipe, finished or not, whatever the time since; begun now only when there is none."""
+    row = store.last(the_job.revision, the_job.recipe.part)
+    return row if row is not None else begun(store, the_job)
+
+
+def use_of(text: str | None) -> Use | None:
+    """Return what a part is for, from ``--for``."""
+    if text is None or text in ("clamp", "dog", "lift"):
+        return text  # type: ignore[return-value]  # one of the three
+    raise BadValue("for", text, "is not one of the choices", "Use clamp, dog or lift.")
 
 
 def recipe_of(row: JobRow) -> Recipe:

@@ -1,69 +1,126 @@
-"""``stepcut blue``: write a blue check down, and say what still stands and how long it may take."""
+"""``stepcut blue``: write a blue check down, and say what still stands, what takes it off and when it is enough."""
 
 from __future__ import annotations
 
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 from typer.core import TyperCommand
 
 from stepcut.cli.group import one
-from stepcut.cli.options import RecipeName, Sets, Text
+from stepcut.cli.options import RecipeName, Sets, Text, Width
 from stepcut.errors import BadValue
+
+if TYPE_CHECKING:
+    from stepcut.log.history import Rate
+    from stepcut.log.store import JobRow, Store
+    from stepcut.plan import Plan
+
+USES = ("clamp", "dog", "lift")
+WINS = ("large", "small", "middle", "ends", "even")
 
 
 def _body(
     recipe: RecipeName,
-    share: Annotated[Text, typer.Argument(help="Share that shows blue, such as 60%.")] = None,
-    stops: Annotated[Text, typer.Option("--stops", help="Or the stops that show blue, such as 1,2,5.")] = None,
+    share: Annotated[
+        Text, typer.Argument(help="Share that shows blue, such as 60%; none to see what the first blue looks like.")
+    ] = None,
+    stops: Annotated[Text, typer.Option("--stops", help="Or the cuts that show blue, such as 1,2,5.")] = None,
     minutes: Annotated[Text, typer.Option("--minutes", help="Minutes filed since the last check.")] = None,
+    use: Annotated[Text, typer.Option("--for", help="What it is for: clamp, dog or lift; a clamp if left out.")] = None,
+    at: Annotated[
+        Text, typer.Option("--at", help="Of a taper, where the blue is heaviest: large, small, middle, ends or even.")
+    ] = None,
+    job: Annotated[
+        int | None, typer.Option("--job", help="Number of the job, if not the last one of this part.", min=1)
+    ] = None,
     set_: Sets = None,
+    width: Width = None,
 ) -> int:
-    """Write a blue check down; say what still stands, and from this shop's history how long it takes."""
-    from stepcut.cli import at_machine
+    """Write a blue check down; say what to take off, with which file, what is enough and how long it takes here."""
+    from stepcut.cards.blue_text import blue_text, first_text, time_text
+    from stepcut.cli import at_machine, screen
     from stepcut.cli import show as showing
-    from stepcut.cli.check import parse_share
-    from stepcut.cli.screen import show
-    from stepcut.fields import Field, Units, read_one
-    from stepcut.log.history import filing_rate
-    from stepcut.quantity import parse_number
+    from stepcut.shop.blueing import enough
 
     the_job = showing.opened(recipe, set_)
-    plan, voice = showing.solved(the_job), showing.voice(the_job)
+    plan, voice, columns = showing.solved(the_job), showing.voice(the_job), screen.width(width)
+    use_ = at_machine.use_of(use)
+    if at is not None:
+        screen.show(_taper(plan, at))
     if plan.contact is None or not plan.stops:
+        if at is not None:
+            return 0
         raise BadValue("recipe", recipe, "has no contact curve", "Blue is for shapes that are filed from steps.")
-    if (share is None) == (stops is None):
-        raise BadValue("share", share, "or --stops is wanted, one of the two", "Give 60%, or --stops 1,2,5.")
-    if stops is not None:
-        named = set(read_one(Field("stops", "counts", "", most=len(plan.stops)), stops, Units()))
-        part = max(len(named) / len(plan.stops), 1e-6)
-    else:
-        part = parse_share(share or "")
-    spent = float(parse_number(minutes, "minutes")) if minutes is not None else None
-    if spent is not None and not 0 < spent < 10_000:
-        raise BadValue("minutes", minutes, "must be above 0", "Give the minutes filed since the last check.")
-    height, left = plan.at_blue(part)
+    if share is None and stops is None:
+        if at is None:
+            screen.show(first_text(plan, columns))
+        return 0
+    if share is not None and stops is not None:
+        raise BadValue("share", share, "and --stops do not go together", "Give 60%, or --stops 1,2,5.")
+    named, part = _part(plan, share, stops)
+    spent = _minutes(minutes)
+    _, left = plan.at_blue(part)
     with at_machine.open_log() as store:
-        row = at_machine.begun(store, the_job)
+        row = store.job(job) if job is not None else at_machine.last_or_begun(store, the_job)
         earlier = store.blues(row.id)
         before = earlier[-1][5] if earlier else plan.contact.volume_below(1e6) * plan.copies
         store.blue(row.id, part, spent, before, left)
-        rate = filing_rate(store.blues())
-    goal, at_goal = plan.at_blue(0.8)
-    to_goal = max(0.0, left - at_goal)
-    lines = [
-        f"Blue on {100 * part:.0f} %: it still stands {voice.length(height)} over the wanted surface, {voice.volume(left)} to file.",
-        f"To 80 %: {voice.length(max(0.0, height - goal))} more, {voice.volume(to_goal)}.",
-    ]
-    if rate is None:
-        lines.append("How long it takes: no history yet; give --minutes with each check.")
-    else:
-        low, high = max(0.0, rate.mean - rate.spread) * to_goal, (rate.mean + rate.spread) * to_goal
-        lines.append(
-            f"How long to 80 %: {rate.mean * to_goal:.0f} minutes, {low:.0f} to {high:.0f}, from {rate.count} timed check{'s' if rate.count > 1 else ''} of this shop."
-        )
-    show("\n".join(lines))
+        rate, of = _history(store, row)
+    lines = [f"Job {row.id}, {row.title}, part {row.part}."]
+    lines += blue_text(plan, part, named, [each[2] for each in earlier], use_, voice, columns)
+    goal = enough(plan.shape, use_)
+    to_goal = left - plan.at_blue(goal[0])[1] if goal is not None else left
+    lines += time_text(rate, to_goal, of, columns)
+    screen.show("\n".join(lines))
     return 0
+
+
+def _part(plan: Plan, share: Text, stops: Text) -> tuple[list[int] | None, float]:
+    """Return the cuts that show blue, counted within their ramp, and the share."""
+    from stepcut.cli.check import parse_share
+    from stepcut.fields import Field, Units, read_one
+
+    if stops is None:
+        return None, parse_share(share or "")
+    named = set(read_one(Field("stops", "counts", "", most=len(plan.stops)), stops, Units()))
+    each = max(1, len(plan.stops) // plan.copies)
+    return sorted({(n - 1) % each + 1 for n in named}), max(len(named) / len(plan.stops), 1e-6)
+
+
+def _minutes(text: Text) -> float | None:
+    from stepcut.quantity import parse_number
+
+    spent = float(parse_number(text, "minutes")) if text is not None else None
+    if spent is not None and not 0 < spent < 10_000:
+        raise BadValue("minutes", text, "must be above 0", "Give the minutes filed since the last check.")
+    return spent
+
+
+def _history(store: Store, row: JobRow) -> tuple[Rate | None, str]:
+    """Return the filing rate of this part (the same material), or else of this shape, and what it is of."""
+    from stepcut.log.history import filing_rate
+
+    jobs = {each.id: each for each in store.jobs()}
+    checks = [check for check in store.blues() if check[0] in jobs]
+    own = filing_rate([c for c in checks if (jobs[c[0]].shape, jobs[c[0]].title) == (row.shape, row.title)])
+    if own is not None:
+        return own, "this part"
+    alike = filing_rate([c for c in checks if jobs[c[0]].shape == row.shape])
+    return (alike, f"another {row.shape}, perhaps of another material") if alike is not None else (None, "this shape")
+
+
+def _taper(plan: Plan, at: str) -> str:
+    from stepcut.cards.blue_text import ADVICE
+    from stepcut.shop.blueing import taper_advice
+
+    if plan.shape != "taper":
+        raise BadValue("at", at, f"is for tapers, and this is a {plan.shape}", "Give the share that shows blue.")
+    if at not in WINS:
+        raise BadValue("at", at, "is not one of the choices", f"Use one of {', '.join(WINS)}.")
+    side = str(plan.target["side"])
+    advice = taper_advice(side, at)  # type: ignore[arg-type]  # one of the choices
+    return ADVICE.get(f"{advice}-{side}", ADVICE[advice])
 
 
 def command() -> TyperCommand:

@@ -192,6 +192,13 @@ class Store:
         )
         return JobRow(*rows[0]) if rows else None
 
+    def last(self, revision: str, part: str) -> JobRow | None:
+        """Return the newest job of a revision and part, finished or not."""
+        rows = self._rows(
+            "SELECT * FROM jobs WHERE revision = ? AND part = ? ORDER BY id DESC LIMIT 1", (revision, part)
+        )
+        return JobRow(*rows[0]) if rows else None
+
     def begin(
         self, revision: str, part: str, title: str, shape: str, recipe: str, plan: str, stops: int, machine: str
     ) -> JobRow:

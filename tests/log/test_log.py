@@ -289,7 +289,7 @@ def test_notes_for_next_time_come_with_the_next_card(run: Run, tmp_path: Path) -
     assert "- shim the left jaw" in card
     assert "only a remark" not in card
     shown = run("log", "show", "1", env=env).stdout
-    assert "only a remark [red]" in shown
+    assert "only a remark" in shown
     assert "shim the left jaw (next time)" in shown
     assert run("log", "note", "1", "oil it", "--next-time", env=env).returncode == 0
     assert "- oil it" in run("card", "sluice-clamp-ramp", env=env).stdout
@@ -321,14 +321,29 @@ def test_readings_propose_an_error_that_is_written_only_when_accepted(run: Run, 
 
 def test_blue_says_how_long_only_from_history(run: Run, tmp_path: Path) -> None:
     env = {"XDG_DATA_HOME": str(tmp_path)}
-    first = run("blue", "sluice-clamp-ramp", "20%", env=env).stdout
-    assert "no history yet" in first
-    second = run("blue", "sluice-clamp-ramp", "40%", "--minutes", "12", env=env).stdout
-    assert "from 1 timed check of this shop" in second
-    third = run("blue", "sluice-clamp-ramp", "60%", "--minutes", "9", env=env).stdout
-    assert "from 2 timed checks of this shop" in third
+    assert "no history yet of this shape" in run("blue", "sluice-clamp-ramp", "10%", env=env).stdout
+    second = " ".join(run("blue", "sluice-clamp-ramp", "20%", "--minutes", "12", env=env).stdout.split())
+    assert "from 1 timed check of this part" in second
+    # One check is trusted within half to double: the longest time is four times the shortest.
+    low, high = (int(text) for text in second.partition("How long: ")[2].partition(" minutes")[0].split(" to "))
+    assert high == pytest.approx(4 * low, abs=2.5)
+    third = " ".join(run("blue", "sluice-clamp-ramp", "30%", "--minutes", "9", env=env).stdout.split())
+    assert "from 2 timed checks of this part" in third
+    other = " ".join(run("blue", "winch-dog-plunged", "10%", env=env).stdout.split())
+    assert "from 2 timed checks of another ramp, perhaps of another material" in other
     by_stops = run("blue", "sluice-clamp-ramp", "--stops", ",".join(map(str, range(1, 15))), env=env).stdout
-    assert by_stops.startswith("Blue on 50 %")
+    assert "Blue on 50 %" in by_stops
+
+
+def test_blue_belongs_to_the_job_just_cut_whatever_the_time_since(run: Run, tmp_path: Path) -> None:
+    env = {"XDG_DATA_HOME": str(tmp_path)}
+    assert "Job 1 is done" in tick(run, tmp_path, "t\nc\nk\n" * 28 + "q\n").stderr
+    with Store(tmp_path / "stepcut" / "log.sqlite3") as store, contextlib.closing(sqlite3.connect(store.path)) as db:
+        db.execute("UPDATE jobs SET begun = '2019-03-01T10:00:00+00:00', ended = '2019-03-02T10:00:00+00:00'")
+        db.commit()
+    assert run("blue", "sluice-clamp-ramp", "50%", env=env).stdout.startswith("Job 1, Sluice clamp ring, part A.")
+    assert len(run("log", "list", env=env).stdout.splitlines()) == 1
+    assert "| 50 % |" in run("log", "show", "1", env=env).stdout
 
 
 def test_history_is_arithmetic() -> None:
@@ -380,7 +395,7 @@ def test_the_same_again_in_another_size(run: Run, tmp_path: Path) -> None:
 def test_ticking_needs_a_plan_that_may_be_cut(run: Run, tmp_path: Path) -> None:
     env = {"XDG_DATA_HOME": str(tmp_path)}
     spoiling = run("tick", "sluice-clamp-ramp", "--set", "cutter=5/8in", "--lines", input="q\n", env=env)
-    assert spoiling.returncode == 2
+    assert spoiling.returncode == 1
     assert "DO NOT CUT" in spoiling.stderr
     assert "has no steps to tick off" in run("tick", "paddle-socket-bore", "--lines", input="q\n", env=env).stderr
 

@@ -1,0 +1,157 @@
+"""From blue to file: how much comes off, about how many strokes, what is enough, and where two stairs touch first.
+
+Strokes are working numbers for mild steel on a land about 6 mm (1/4 in) wide; common practice, no source, and a range: hands,
+files and steels differ.  Lengths are mm.
+"""
+
+from __future__ import annotations
+
+import math
+from bisect import bisect_right
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Literal
+
+Use = Literal["clamp", "dog", "lift"]
+Wins = Literal["large", "small", "middle", "ends", "even"]
+Polyline = Sequence[tuple[float, float]]
+
+THOU = 0.0254
+FILM = 0.005  # a film of blue this thick bridges a gap; common practice, no source
+NO_BETTER = (
+    3  # blueings without a change for the better, after which more filing gains nothing; common practice, no source
+)
+
+
+@dataclass(frozen=True)
+class Tool:
+    """A file or stone: what a stroke takes off, and how near to size it is used."""
+
+    name: str
+    least: float  # mm a stroke
+    most: float
+    leaves: float  # it stops this high above size, for the next finer one
+
+
+# Common practice, no source: bastard 1 to 2 thou in 5 strokes, second cut 1 thou in 10, smooth 1/2 thou in 10, stone 1/10 thou
+# in 20 rubs; the last three as half to the whole of it, because a file clogs and a hand tires.
+TOOLS = (
+    Tool("bastard file", 1 / 5 * THOU, 2 / 5 * THOU, 4 * THOU),
+    Tool("second-cut file", 0.5 / 10 * THOU, 1 / 10 * THOU, 1 * THOU),
+    Tool("smooth file", 0.25 / 10 * THOU, 0.5 / 10 * THOU, 0.2 * THOU),
+    Tool("stone", 0.05 / 20 * THOU, 0.1 / 20 * THOU, 0.0),
+)
+
+
+@dataclass(frozen=True)
+class Strokes:
+    """What one tool takes off each place, mm, in least to most strokes."""
+
+    tool: str
+    takes: float
+    least: int
+    most: int
+
+
+def strokes(height: float) -> list[Strokes]:
+    """Return the tools for a height to take off, the coarsest first, with strokes over each place.
+
+    Examples
+    --------
+    >>> [(each.tool, each.least, each.most) for each in strokes(0.0254)]
+    [('smooth file', 16, 32), ('stone', 40, 80)]
+    """
+    found = []
+    for tool in TOOLS:
+        takes = height - tool.leaves
+        if takes > 1e-6:
+            found.append(
+                Strokes(tool.name, takes, math.ceil(takes / tool.most - 1e-9), math.ceil(takes / tool.least - 1e-9))
+            )
+            height = tool.leaves
+    return found
+
+
+def enough(shape: str, use: Use | None) -> tuple[float, float] | None:
+    """Return the share of blue at which filing may stop, and the one past which it gains nothing.
+
+    A clamp ramp is done at 40 to 60 % well spread (common practice, no source); a dog or a lift slides less loaded and is done
+    at 30 to 50 % (scraped slideways bear on 30 to 50 %; common practice, no source).  Other shapes have no number.
+    """
+    if shape != "ramp":
+        return None
+    return (0.4, 0.6) if use in (None, "clamp") else (0.3, 0.5)
+
+
+def spread(stops: Sequence[int], of: int) -> list[str]:
+    """Return the thirds of a ramp that show no blue: contact in all three is no rock (common practice, no source).
+
+    Examples
+    --------
+    >>> spread([1, 2, 9], 10)
+    ['the middle']
+    """
+    names = ("the high end", "the middle", "the low end")
+    touched = {min(2, 3 * (n - 1) // of) for n in stops}
+    return [name for k, name in enumerate(names) if k not in touched]
+
+
+def no_better(shares: Sequence[float]) -> bool:
+    """Whether the last three blueings brought nothing over the best before them.
+
+    Examples
+    --------
+    >>> no_better([0.2, 0.4, 0.4, 0.38, 0.4]), no_better([0.2, 0.4, 0.4, 0.38, 0.45])
+    (True, False)
+    """
+    return len(shares) > NO_BETTER and max(shares[-NO_BETTER:]) <= max(shares[:-NO_BETTER]) + 0.005
+
+
+def taper_advice(side: str, wins: Wins) -> str:
+    """Return what to do about a taper whose blue is heaviest in one place: open, close, size, barrel or good.
+
+    ``side`` is bore (tested with a plug) or outside (tested in a ring).  Where a plug touches at its large end only, the bore is
+    less tapered than the plug; where an outside taper touches a ring at the large end only, it is more tapered than the ring.
+    """
+    if wins in ("large", "small"):
+        return "open" if (side == "bore") == (wins == "large") else "close"
+    return {"even": "size", "middle": "barrel", "ends": "good"}[wins]
+
+
+def _at(line: Polyline, places: Sequence[float], at: float) -> float:
+    k = min(max(bisect_right(places, at), 1), len(line) - 1)
+    (a, low), (b, high) = line[k - 1], line[k]
+    return low + (high - low) * (min(max(at, a), b) - a) / (b - a) if b > a else high
+
+
+def first_touch(wanted: Polyline, cut: Polyline, turned: float, columns: int) -> list[bool]:
+    """Return where two equal parts as cut touch first, from the high end to the low end of the lower one.
+
+    Parameters
+    ----------
+    wanted, cut : polyline
+        Angle against depth: the line wanted and the stair as it is cut.
+    turned : float
+        Degrees by which the upper part is turned from high end over low end: it slides along its own helix.
+    columns : int
+        Into how many places the ramp is divided.
+
+    Notes
+    -----
+    Face to face the upper part's depth runs the other way: over angle phi of the lower part stands its own span - phi +
+    turned.  What stands on both adds up; the parts rest where the sum is largest, and blue shows within ``FILM`` of it.
+    """
+    first, last = wanted[0][0], wanted[-1][0]
+    ways, cuts = [p for p, _ in wanted], [p for p, _ in cut]
+
+    def stock(at: float) -> float:
+        return _at(wanted, ways, at) - _at(cut, cuts, at)
+
+    steps = 40 * columns
+    sums: list[float] = []
+    for k in range(steps):
+        here = first + (last - first) * (k + 0.5) / steps
+        there = first + last - here + turned
+        sums.append(stock(here) + stock(there) if first <= there <= last else -math.inf)
+    top = max(sums)
+    return [max(sums[40 * c : 40 * c + 40]) >= top - FILM for c in range(columns)]

@@ -1,0 +1,108 @@
+"""From blue to file: strokes, what is enough, tapers, and the first touch of two stairs against a model of their surfaces."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+import pytest
+
+from stepcut import recipes
+from stepcut.cards.blue_text import blue_text
+from stepcut.cards.wording import Voice
+from stepcut.shop.blueing import TOOLS, enough, first_touch, no_better, spread, strokes, taper_advice
+
+
+def test_strokes_are_the_working_numbers_of_the_trade() -> None:
+    # Common practice, no source: bastard 1 to 2 thou in 5 strokes, second cut 1 thou in 10, smooth 1/2 thou in 10, stone 1/10
+    # thou in 20 rubs.
+    thou = 25.4 / 1000
+    for tool, takes, count in zip(TOOLS, (2 * thou, thou, thou / 2, thou / 10), (5, 10, 10, 20), strict=True):
+        assert tool.most * count == pytest.approx(takes)
+        assert tool.least * count == pytest.approx(takes / 2)
+
+
+@pytest.mark.parametrize("height", [0.0, 0.002, 0.03, 0.2, 0.9])
+def test_the_tools_together_take_the_whole_height(height: float) -> None:
+    found = strokes(height)
+    assert sum(each.takes for each in found) == pytest.approx(height, abs=2e-6)
+    for each in found:
+        tool = next(tool for tool in TOOLS if tool.name == each.tool)
+        assert each.least * tool.most >= each.takes - 1e-9
+        assert each.most * tool.least >= each.takes - 1e-9
+
+
+def test_what_is_enough() -> None:
+    # Common practice, no source: 40 to 60 % of the blue, in three places well spread, for a clamp; 30 to 50 % for slideways.
+    assert enough("ramp", None) == enough("ramp", "clamp") == (0.4, 0.6)
+    assert enough("ramp", "dog") == (0.3, 0.5)
+    assert enough("taper", None) is None
+    assert spread([1, 8, 14], 14) == []
+    assert spread([1, 2, 3], 14) == ["the middle", "the low end"]
+    # Three blueings without a change for the better.
+    assert not no_better([0.3, 0.3, 0.3])
+    assert no_better([0.3, 0.3, 0.3, 0.3])
+    assert not no_better([0.3, 0.3, 0.3, 0.31])
+
+
+TEXTS = [
+    # At 39 % of the clamp ring more is to come off; at 40 % it is enough; at 61 % more gains nothing.
+    (0.39, None, "For a clamp 40 to 60 % well spread is enough: 0.0001 in more to take off."),
+    (0.40, None, "ENOUGH for a clamp (40 to 60 %), if it is well spread: near the start, the middle and the end, and nothing rocks."),
+    (0.61, None, "ENOUGH for a clamp (40 to 60 %), if it is well spread: near the start, the middle and the end, and nothing rocks. "
+                 "More gains nothing."),
+    (0.50, (1, 2, 3, 4, 5, 6, 7), "50 % would be enough for a clamp, but nothing shows at the low end: it rocks. File where it shows."),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("share", "stops", "text"), TEXTS)
+def test_the_verdict_of_blue_on_each_side_of_the_number_that_tips_it(
+    share: float, stops: tuple[int, ...] | None, text: str
+) -> None:
+    plan = recipes.job(recipes.load("sluice-clamp-ramp")).plan
+    assert blue_text(plan, share, stops, (), None, Voice("in"), 1000)[1] == text
+
+
+def test_three_blueings_without_gain_say_stop() -> None:
+    plan = recipes.job(recipes.load("sluice-clamp-ramp")).plan
+    assert not any("STOP:" in line for line in blue_text(plan, 0.3, None, (0.3, 0.3), None, Voice("mm"), 1000))
+    text = blue_text(plan, 0.3, None, (0.3, 0.3, 0.3), None, Voice("mm"), 1000)
+    assert (
+        text[-2] == "STOP: 3 blueings have brought nothing. Look for a burr, a scratch or a bent part before filing on."
+    )
+
+
+@pytest.mark.parametrize("side", ["bore", "outside"])
+@pytest.mark.parametrize("off", [-0.2, 0.2])
+def test_the_advice_on_a_taper_brings_it_nearer_to_its_gauge(side: str, off: float) -> None:
+    """Push part and gauge together as two lines, look where they touch, follow the advice: the gap grows smaller."""
+    gauge, part = math.radians(3.0), math.radians(3.0 + off)
+    z = np.linspace(0, 40, 401)  # from the small end
+    clearance = (
+        z * (np.tan(part) - np.tan(gauge)) * (1 if side == "bore" else -1)
+    )  # radius of the outer less of the inner
+    touches = z[np.argmin(clearance)]
+    advice = taper_advice(side, "large" if touches > 20 else "small")
+    mended = part + math.radians(0.1 if advice == "open" else -0.1)
+    assert advice in ("open", "close")
+    assert abs(mended - gauge) < abs(part - gauge)
+
+
+@pytest.mark.parametrize("turned", [0.0, -3.0, -5.0, 2.5])
+def test_where_two_stairs_touch_first(turned: float) -> None:
+    """Lower one surface on the other, in numbers: heights on a fine grid, the upper part turned face down."""
+    wanted = ((0.0, 0.0), (100.0, 2.0))
+    stair = [(0.0, 0.0)]
+    for k in range(10):
+        stair += [(10.0 * k + 1e-9, 0.2 * k), (10.0 * (k + 1) - 1e-9, 0.2 * k)]
+    columns, fine = 50, 40
+    phi = (np.arange(columns * fine) + 0.5) * 100 / (columns * fine)
+    lower = -0.2 * np.floor(phi / 10)  # height of the lower stair
+    over = 100 - phi + turned  # the place of the upper part that lies over it
+    upper = np.where((over >= 0) & (over <= 100), -0.2 * np.floor(np.clip(over, 0, 99.999) / 10), np.nan)
+    # Face down the upper part hangs at -upper: it comes to rest where lower + upper is largest.
+    meet = lower + upper
+    touching = meet >= np.nanmax(meet) - 0.005
+    expected = touching.reshape(columns, fine).any(axis=1)
+    found = np.array(first_touch(wanted, stair, turned, columns))
+    assert (found == expected).mean() > 0.97
