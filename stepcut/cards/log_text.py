@@ -5,19 +5,19 @@ from __future__ import annotations
 import csv
 import io
 import json
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import asdict
 
 from stepcut import gate
 from stepcut.log.store import JobRow, Store
 
 
-def markdown(store: Store, row: JobRow) -> str:
-    """Return one job as Markdown."""
+def markdown(store: Store, row: JobRow, escaped: Callable[[str], str] = gate.markdown) -> str:
+    """Return one job as Markdown; for a terminal, where nothing is a mark, ``escaped`` is the gate's own line."""
     ticks = store.ticks(row.id)
     cut = sum(what == "cut" for _, what in ticks)
-    lines = [f"## Job {row.id}: {gate.markdown(f'{row.title}, part {row.part}')}", "",
-             f"- revision {row.revision}, {row.shape}, machine {gate.markdown(row.machine)}",
+    lines = [f"## Job {row.id}: {escaped(f'{row.title}, part {row.part}')}", "",
+             f"- revision {row.revision}, {row.shape}, machine {escaped(row.machine)}",
              f"- begun {row.begun}, {'ended ' + row.ended if row.ended else 'not ended'}",
              f"- {cut} of {row.stops} stops cut; next is stop {row.place}" if not row.ended else f"- {cut} of {row.stops} stops cut"]  # fmt: skip
     lines += [
@@ -32,7 +32,7 @@ def markdown(store: Store, row: JobRow) -> str:
             "Notes",
             "",
             *(
-                f"- {at}{f', stop {n}' if n else ''}: {gate.markdown(words)}{' (next time)' if later else ''}"
+                f"- {at}{f', stop {n}' if n else ''}: {escaped(words)}{' (next time)' if later else ''}"
                 for at, n, words, later in notes
             ),
         ]

@@ -35,12 +35,13 @@ def _list() -> None:
 
 def _show(job: Number) -> None:
     """Show one job: times, notes, readings and blue checks."""
+    from stepcut import gate
     from stepcut.cards.log_text import markdown
     from stepcut.cli import at_machine
     from stepcut.cli.screen import show
 
     with at_machine.open_log() as store:
-        show(markdown(store, store.job(job)))
+        show(markdown(store, store.job(job), gate.line))
 
 
 def _note(

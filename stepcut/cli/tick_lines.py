@@ -22,6 +22,7 @@ def _say(text: str) -> None:
 
 
 def _at(session: Session, sheet: Sheet) -> str:
+    session.look()
     waiting = session.waiting
     if waiting is not None:
         return f"check: {sheet.rows[waiting - 1].check}; k when it is right"

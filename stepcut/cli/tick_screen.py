@@ -127,6 +127,10 @@ class TickApp(GuardedApp):
     def _show(self) -> None:
         """Show what the store says."""
         session, sheet = self.session, self.sheet
+        try:
+            session.look()
+        except StepcutError as trouble:  # what was shown stays, with the reason why nothing new is
+            self._say(str(trouble))
         ticks, row = session.ticks, sheet.rows[session.place - 1]
         cut = sum(what == "cut" for _, what in ticks)
         marks = " ".join(

@@ -1,63 +1,33 @@
-"""The log as one SQLite file: write-ahead log, full sync, a schema version with migrations.
+"""The log as one SQLite file: write-ahead log, full sync.
 
-Every change is one transaction, committed before it is reported.  Setting a tick twice is setting it once, so two windows
-on one job cannot double it.
+Every change is one transaction, committed before it is reported, and made only while the file is still the one that
+was opened.  What the hands did is a tick: the number of an act and a word for it.  Setting a tick twice is setting it
+once, and an act on a screen that is out of date is refused, so two windows on one job cannot get in each other's way.
 """
 
 from __future__ import annotations
 
 import contextlib
 import datetime as dt
+import os
+import shutil
 import sqlite3
-from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+import tempfile
+from collections.abc import Iterator
+from dataclasses import dataclass, fields
 from pathlib import Path
-from typing import Any, Literal
+from typing import Any
 
 from stepcut.errors import BadValue, FileTrouble
 from stepcut.folders import data_folder
+from stepcut.log.schema import MIGRATIONS, PAPER, VERSION, migrate, newer, said, version_of
 
-VERSION = 2
-PAPER = "The job can go on with the paper card."
-What = Literal["turned", "cut", "checked"]
-
-# One script for each step of the schema; a new store runs them all, an older one those that it lacks.
-MIGRATIONS = (
-    """
-    CREATE TABLE jobs (
-        id INTEGER PRIMARY KEY, revision TEXT NOT NULL, part TEXT NOT NULL, title TEXT NOT NULL, shape TEXT NOT NULL,
-        recipe TEXT NOT NULL, plan TEXT NOT NULL, stops INTEGER NOT NULL, machine TEXT NOT NULL,
-        begun TEXT NOT NULL, ended TEXT, place INTEGER NOT NULL DEFAULT 1
-    );
-    CREATE TABLE ticks (
-        job INTEGER NOT NULL REFERENCES jobs(id), n INTEGER NOT NULL, what TEXT NOT NULL, at TEXT NOT NULL,
-        PRIMARY KEY (job, n, what)
-    ) WITHOUT ROWID;
-    CREATE TABLE events (
-        id INTEGER PRIMARY KEY, job INTEGER NOT NULL REFERENCES jobs(id), at TEXT NOT NULL, kind TEXT NOT NULL,
-        n INTEGER, words TEXT
-    );
-    CREATE TABLE notes (
-        id INTEGER PRIMARY KEY, job INTEGER NOT NULL REFERENCES jobs(id), at TEXT NOT NULL, n INTEGER, words TEXT NOT NULL,
-        next_time INTEGER NOT NULL DEFAULT 0
-    );
-    CREATE TABLE readings (
-        id INTEGER PRIMARY KEY, job INTEGER NOT NULL REFERENCES jobs(id), n INTEGER NOT NULL, at TEXT NOT NULL,
-        wanted REAL NOT NULL, found REAL NOT NULL
-    );
-    """,
-    """
-    CREATE TABLE blues (
-        id INTEGER PRIMARY KEY, job INTEGER NOT NULL REFERENCES jobs(id), at TEXT NOT NULL, share REAL NOT NULL,
-        minutes REAL, before REAL NOT NULL, after REAL NOT NULL
-    );
-    """,
-)
+__all__ = ["MIGRATIONS", "PAPER", "VERSION", "JobRow", "MovedOn", "Store", "default_path", "now"]
 
 
 @dataclass(frozen=True)
 class JobRow:
-    """One job of the log."""
+    """One job of the log; the fields are the columns of its table."""
 
     id: int
     revision: str
@@ -71,6 +41,18 @@ class JobRow:
     begun: str
     ended: str | None
     place: int
+    piece: str = "1"
+    machine_file: str = ""  # text of the machine's file when it was begun; empty in a job of an older program
+    as_begun: str = ""  # the solved plan and its card, frozen
+    program: str = ""  # version of the program that began it
+    moves: int = 0  # how often it has moved on
+
+
+class MovedOn(BadValue):
+    """An act on a screen that is out of date: another window has gone on with the job."""
+
+    def __init__(self, job: int) -> None:
+        super().__init__("job", job, "has moved on in another window", "Nothing was ticked; look at the screen anew.")
 
 
 def default_path() -> Path:
@@ -86,22 +68,28 @@ def now() -> str:
 class Store:
     """An open log.
 
+    Parameters
+    ----------
+    path : Path
+        The file; it is made when there is none.
+    reading : bool
+        Only to read: then a file that cannot be written, on a locked disk or of an older schema, serves as it is.
+
     Raises
     ------
     FileTrouble
         When the file is locked, read-only, full, damaged, or made by a newer program; the message says which.
     """
 
-    def __init__(self, path: Path) -> None:
+    def __init__(self, path: Path, reading: bool = False) -> None:
         self.path = path
         with self._worded():
-            path.parent.mkdir(parents=True, exist_ok=True)
-            self._db = sqlite3.connect(path, timeout=5.0, isolation_level=None)
+            self._db = _opened_to_read(path) if reading else _opened(path)
+            self._file = _identity(path)
             try:
-                self._db.execute("PRAGMA journal_mode=WAL")
-                self._db.execute("PRAGMA synchronous=FULL")
-                self._db.execute("PRAGMA foreign_keys=ON")
-                self._migrate()
+                self._columns = [name for _, name, *_ in self._db.execute("PRAGMA table_info(jobs)")]
+                tables = self._db.execute("SELECT name FROM sqlite_master WHERE type = 'table'").fetchall()
+                self._tables = {name for (name,) in tables}
             except BaseException:
                 self._db.close()
                 raise
@@ -121,51 +109,63 @@ class Store:
         """Turn what SQLite says into what the person can do."""
         try:
             yield
-        except sqlite3.DatabaseError as error:
-            raise FileTrouble(self.path, *_said(error)) from error
+        except sqlite3.Error as error:
+            raise FileTrouble(self.path, *said(error)) from error
         except OSError as error:
             rule = f"cannot be used ({(error.strerror or str(error)).lower()})"
             raise FileTrouble(self.path, rule, f"Check the folder and who may write in it. {PAPER}") from error
 
-    def _migrate(self) -> None:
-        (version,) = self._db.execute("PRAGMA user_version").fetchone()
-        if version > VERSION:
-            rule = f"was written by a newer stepcut (schema {version}; this one knows {VERSION})"
-            raise FileTrouble(self.path, rule, f"Use the newer program. {PAPER}")
-        if version == VERSION:
-            return
-        self._db.execute("BEGIN IMMEDIATE")
-        try:
-            (version,) = self._db.execute("PRAGMA user_version").fetchone()  # another window may have done it meanwhile
-            for script in MIGRATIONS[version:]:
-                for statement in script.split(";"):
-                    if statement.strip():
-                        self._db.execute(statement)
-            self._db.execute(f"PRAGMA user_version = {VERSION}")
-            self._db.execute("COMMIT")
-        except BaseException:
-            with contextlib.suppress(sqlite3.DatabaseError):
-                self._db.execute("ROLLBACK")
-            raise
+    def same_file(self) -> None:
+        """Refuse to go on when the file was moved, replaced or deleted since it was opened: ticks would go nowhere.
+
+        Raises
+        ------
+        FileTrouble
+            When it was.
+        """
+        if _identity(self.path) != self._file:
+            way = f"Put it back, or end here and begin with stepcut tick anew. {PAPER}"
+            raise FileTrouble(self.path, "was moved, replaced or deleted while it was in use", way)
 
     @contextlib.contextmanager
     def _change(self) -> Iterator[sqlite3.Connection]:
         """One transaction: on disk whole when this returns, or not at all."""
         with self._worded():
+            self.same_file()
             self._db.execute("BEGIN IMMEDIATE")
             try:
                 yield self._db
                 self._db.execute("COMMIT")
             except BaseException:
-                with contextlib.suppress(sqlite3.DatabaseError):
+                with contextlib.suppress(sqlite3.Error):
                     self._db.execute("ROLLBACK")
                 raise
+            self.same_file()
 
     def _rows(self, query: str, values: tuple[Any, ...] = ()) -> list[tuple[Any, ...]]:
         with self._worded():
             return self._db.execute(query, values).fetchall()
 
     # --- jobs ---------------------------------------------------------------------------------------------------
+
+    def _jobs(self, rest: str, values: tuple[Any, ...] = ()) -> list[JobRow]:
+        """Return jobs by the rest of a query, whichever schema the file has."""
+        names = [each.name for each in fields(JobRow) if each.name in self._columns]
+        rows = self._rows(f"SELECT {', '.join(names)} FROM jobs {rest}", values)  # noqa: S608  # no text of the user's
+        return [self._job(dict(zip(names, row, strict=True))) for row in rows]
+
+    def _job(self, found: dict[str, Any]) -> JobRow:
+        """Return a row as a job; a column of the wrong kind is damage."""
+        try:
+            row = JobRow(**found)
+        except TypeError as error:
+            raise FileTrouble(self.path, *said(error)) from None
+        for each in fields(JobRow):
+            value = getattr(row, each.name)
+            whole = each.name in ("id", "stops", "place", "moves")
+            if not isinstance(value, int if whole else str) and not (each.name == "ended" and value is None):
+                raise FileTrouble(self.path, *said(TypeError(each.name)))
+        return row
 
     def job(self, number: int) -> JobRow:
         """Return a job by its number.
@@ -175,22 +175,19 @@ class Store:
         BadValue
             When there is no such job.
         """
-        rows = self._rows("SELECT * FROM jobs WHERE id = ?", (number,)) if number < 2**63 else []
+        rows = self._jobs("WHERE id = ?", (number,)) if number < 2**63 else []
         if not rows:
             raise BadValue("job", number, "is not in the log", "See stepcut log list.")
-        return JobRow(*rows[0])
+        return rows[0]
 
     def jobs(self) -> list[JobRow]:
         """Return all jobs, the newest first."""
-        return [JobRow(*row) for row in self._rows("SELECT * FROM jobs ORDER BY id DESC")]
+        return self._jobs("ORDER BY id DESC")
 
-    def open_job(self, revision: str, part: str) -> JobRow | None:
-        """Return the unfinished job of a revision and part, if there is one."""
-        rows = self._rows(
-            "SELECT * FROM jobs WHERE revision = ? AND part = ? AND ended IS NULL ORDER BY id DESC LIMIT 1",
-            (revision, part),
-        )
-        return JobRow(*rows[0]) if rows else None
+    def unfinished(self, shape: str, title: str, part: str, piece: str = "1") -> list[JobRow]:
+        """Return the unfinished jobs of a piece, whatever its sizes were, the newest first."""
+        rest = "WHERE ended IS NULL AND shape = ? AND title = ? AND part = ? ORDER BY id DESC"
+        return [row for row in self._jobs(rest, (shape, title, part)) if row.piece == piece]
 
     def last(self, revision: str, part: str) -> JobRow | None:
         """Return the newest job of a revision and part, finished or not."""
@@ -200,18 +197,36 @@ class Store:
         return JobRow(*rows[0]) if rows else None
 
     def begin(
-        self, revision: str, part: str, title: str, shape: str, recipe: str, plan: str, stops: int, machine: str
+        self,
+        revision: str,
+        part: str,
+        title: str,
+        shape: str,
+        recipe: str,
+        plan: str,
+        stops: int,
+        machine: str,
+        *,
+        piece: str = "1",
+        machine_file: str = "",
+        as_begun: str = "",
+        program: str = "",
     ) -> JobRow:
-        """Return the unfinished job of this revision and part; begin one when there is none."""
+        """Return the unfinished job of this revision, title, part and piece; begin one when there is none."""
+        same = (revision, title, part, piece)
         with self._change() as db:
             row = db.execute(
-                "SELECT id FROM jobs WHERE revision = ? AND part = ? AND ended IS NULL ORDER BY id DESC LIMIT 1",
-                (revision, part),
+                "SELECT id FROM jobs WHERE revision = ? AND title = ? AND part = ? AND piece = ? AND ended IS NULL "
+                "ORDER BY id DESC LIMIT 1",
+                same,
             ).fetchone()
             if row is None:
-                values = (revision, part, title, shape, recipe, plan, stops, machine, now())
+                values = (
+                    revision, part, title, shape, recipe, plan, stops, machine, now(), piece, machine_file, as_begun, program
+                )  # fmt: skip
                 cursor = db.execute(
-                    "INSERT INTO jobs (revision, part, title, shape, recipe, plan, stops, machine, begun) VALUES (?,?,?,?,?,?,?,?,?)",
+                    "INSERT INTO jobs (revision, part, title, shape, recipe, plan, stops, machine, begun, piece, machine_file, "
+                    "as_begun, program) VALUES (?,?,?,?,?,?,?,?,?,?,?,?,?)",
                     values,
                 )
                 number = int(cursor.lastrowid or 0)
@@ -223,8 +238,8 @@ class Store:
     def end(self, job: int) -> None:
         """Mark a job as done."""
         with self._change() as db:
-            db.execute("UPDATE jobs SET ended = ? WHERE id = ? AND ended IS NULL", (now(), job))
-            self._event(db, job, "ended")
+            if db.execute("UPDATE jobs SET ended = ? WHERE id = ? AND ended IS NULL", (now(), job)).rowcount:
+                self._event(db, job, "ended")
 
     def _event(
         self, db: sqlite3.Connection, job: int, kind: str, n: int | None = None, words: str | None = None
@@ -243,51 +258,114 @@ class Store:
     # --- ticks --------------------------------------------------------------------------------------------------
 
     def ticks(self, job: int) -> set[tuple[int, str]]:
-        """Return every (stop, what) that is ticked."""
+        """Return every (number, word) that is ticked."""
         return {(n, what) for n, what in self._rows("SELECT n, what FROM ticks WHERE job = ?", (job,))}
 
-    def tick(self, job: int, n: int, what: What, place: int | None = None) -> None:
-        """Set a tick, and the place where to go on; it is on disk when this returns."""
-        with self._change() as db:
-            changed = db.execute("INSERT OR IGNORE INTO ticks VALUES (?,?,?,?)", (job, n, what, now())).rowcount
-            if changed:
-                self._event(db, job, what, n)
-            if place is not None:
-                db.execute("UPDATE jobs SET place = ? WHERE id = ?", (place, job))
+    def seen(self, job: int) -> tuple[JobRow, set[tuple[int, str]]]:
+        """Return a job and its ticks as they are at one moment: what a screen may show."""
+        with self._worded():
+            self.same_file()
+            self._db.execute("BEGIN")
+            try:
+                return self.job(job), self.ticks(job)
+            finally:
+                with contextlib.suppress(sqlite3.Error):
+                    self._db.execute("ROLLBACK")
 
-    def untick(self, job: int, n: int, what: What, place: int | None = None) -> None:
-        """Take a tick back."""
-        with self._change() as db:
-            if db.execute("DELETE FROM ticks WHERE job = ? AND n = ? AND what = ?", (job, n, what)).rowcount:
-                self._event(db, job, f"un{what}", n)
-            if place is not None:
-                db.execute("UPDATE jobs SET place = ? WHERE id = ?", (place, job))
-
-    def last_tick(self, job: int) -> tuple[int, str] | None:
-        """Return the stop and kind of the tick set last and not taken back."""
-        ticked = self.ticks(job)
-        for _, kind, n, _ in reversed(self.events(job)):
-            if n is not None and (n, kind) in ticked:
-                return n, kind
-        return None
-
-    def go_to(self, job: int, place: int) -> None:
-        """Set the place where to go on."""
-        with self._change() as db:
+    def _moves_on(self, db: sqlite3.Connection, job: int, seen: int | None, place: int | None) -> None:
+        """Count one more move of a job, refused when the screen that asks for it is out of date."""
+        (moves,) = db.execute("SELECT moves FROM jobs WHERE id = ?", (job,)).fetchone() or (0,)
+        if seen is not None and moves != seen:
+            raise MovedOn(job)
+        db.execute("UPDATE jobs SET moves = moves + 1 WHERE id = ?", (job,))
+        if place is not None:
             db.execute("UPDATE jobs SET place = ? WHERE id = ?", (place, job))
 
+    def tick(self, job: int, n: int, what: str, place: int | None = None, seen: int | None = None) -> None:
+        """Set a tick, and the place where to go on; it is on disk when this returns.
+
+        Parameters
+        ----------
+        job, n, what
+            The job, the number of the act (or cut), and the word for what was done.
+        place : int or None
+            Where to go on.
+        seen : int or None
+            ``JobRow.moves`` of what the screen showed; None does not ask.
+
+        Raises
+        ------
+        MovedOn
+            When the job has moved on since; nothing is changed.
+        """
+        with self._change() as db:
+            self._moves_on(db, job, seen, place)
+            if db.execute("INSERT OR IGNORE INTO ticks VALUES (?,?,?,?)", (job, n, what, now())).rowcount:
+                self._event(db, job, what, n)
+
+    def take_back(self, job: int, seen: int | None = None) -> tuple[int, str] | None:
+        """Take back the tick set last, go back to it, and open the job again if it was done; return it."""
+        with self._change() as db:
+            self._moves_on(db, job, seen, None)
+            last = self._last(db, job)
+            if last is None:
+                return None
+            n, what = last
+            db.execute("DELETE FROM ticks WHERE job = ? AND n = ? AND what = ?", (job, n, what))
+            self._event(db, job, f"un{what}", n)
+            db.execute("UPDATE jobs SET place = ? WHERE id = ?", (n, job))
+            if db.execute("UPDATE jobs SET ended = NULL WHERE id = ? AND ended IS NOT NULL", (job,)).rowcount:
+                self._event(db, job, "opened again")
+            return last
+
+    def last_tick(self, job: int) -> tuple[int, str] | None:
+        """Return the number and word of the tick set last and not taken back."""
+        with self._worded():
+            return self._last(self._db, job)
+
+    @staticmethod
+    def _last(db: sqlite3.Connection, job: int) -> tuple[int, str] | None:
+        found: tuple[int, str] | None = db.execute(
+            "SELECT ticks.n, ticks.what FROM ticks JOIN events ON events.job = ticks.job AND events.n = ticks.n AND "
+            "events.kind = ticks.what WHERE ticks.job = ? ORDER BY events.id DESC LIMIT 1",
+            (job,),
+        ).fetchone()
+        return found
+
+    def go_to(self, job: int, place: int, seen: int | None = None) -> None:
+        """Set the place where to go on, and write down that it was jumped to."""
+        with self._change() as db:
+            self._moves_on(db, job, seen, place)
+            self._event(db, job, "jump", place)
+
     def version(self) -> int:
-        """Return a number that changes when another window has written."""
+        """Return a number that changes when another window has written.
+
+        Raises
+        ------
+        FileTrouble
+            When the file is not the one that was opened any more.
+        """
+        with self._worded():
+            self.same_file()
         return int(self._rows("PRAGMA data_version")[0][0])
 
     # --- notes, readings, blue ----------------------------------------------------------------------------------
 
     def note(self, job: int, words: str, n: int | None = None, next_time: bool = False) -> None:
-        """Write a note; one for next time is carried into the next card of the same recipe."""
+        """Write a note; one for next time is carried into the next card of the same recipe.
+
+        Raises
+        ------
+        BadValue
+            When it is empty.
+        """
+        if not words.strip():
+            raise BadValue("note", words, "is empty", "Write a few words.")
         with self._change() as db:
             db.execute(
                 "INSERT INTO notes (job, at, n, words, next_time) VALUES (?,?,?,?,?)",
-                (job, now(), n, words, int(next_time)),
+                (job, now(), n, words.strip(), int(next_time)),
             )
 
     def notes(self, job: int) -> list[tuple[str, int | None, str, int]]:
@@ -297,7 +375,7 @@ class Store:
     def for_next_time(self, shape: str, title: str) -> list[str]:
         """Return the notes for next time of every job of a recipe, told by its shape and title."""
         query = "SELECT words FROM notes JOIN jobs ON jobs.id = notes.job WHERE next_time = 1 AND shape = ? AND title = ? ORDER BY notes.id"
-        return [words for (words,) in self._rows(query, (shape, title))]
+        return [str(words) for (words,) in self._rows(query, (shape, title))]
 
     def reading(self, job: int, n: int, wanted: float, found: float) -> None:
         """Write down a measured position at a stop; mm."""
@@ -320,21 +398,73 @@ class Store:
 
     def blues(self, job: int | None = None) -> list[tuple[int, str, float, float | None, float, float]]:
         """Return job, time, share, minutes, volume before and after."""
+        if "blues" not in self._tables:  # a file of the first schema, open to be read only
+            return []
         where = "" if job is None else "WHERE job = ?"
         query = f"SELECT job, at, share, minutes, before, after FROM blues {where} ORDER BY id"  # noqa: S608  # no text of the user's
         return self._rows(query, () if job is None else (job,))
 
 
-def _said(error: sqlite3.DatabaseError) -> tuple[str, str]:
-    """Return rule and way out for what SQLite says."""
-    text = str(error).lower()
-    ways: tuple[tuple[Callable[[], bool], str, str], ...] = (
-        (lambda: "locked" in text or "busy" in text, "is in use by another program", "Close the other window, or wait, and try again."),
-        (lambda: "readonly" in text or "unable to open" in text, "cannot be written", "Check who may write in its folder."),
-        (lambda: "full" in text or "disk i/o" in text, "cannot be written: the disk is full or failing", "Make room and try again."),
-        (lambda: "malformed" in text or "not a database" in text, "is damaged", "Move it away to begin a new log; keep it, its ticks may be saved by a specialist."),
-    )  # fmt: skip
-    for fits, rule, way in ways:
-        if fits():
-            return rule, f"{way} {PAPER}"
-    return f"cannot be used ({text})", PAPER
+# --- opening --------------------------------------------------------------------------------------------------------
+
+
+def _identity(path: Path) -> tuple[int, int] | None:
+    """Return what tells one file from another of the same name; None when there is none."""
+    try:
+        found = path.stat()
+    except OSError:
+        return None
+    return found.st_dev, found.st_ino
+
+
+def _opened(path: Path) -> sqlite3.Connection:
+    """Return a log open for writing, made or brought up to date where that is needed."""
+    path.parent.mkdir(parents=True, exist_ok=True)
+    db = sqlite3.connect(path, timeout=5.0, isolation_level=None)
+    try:
+        db.execute("PRAGMA journal_mode=WAL")
+        db.execute("PRAGMA synchronous=FULL")
+        db.execute("PRAGMA foreign_keys=ON")
+        migrate(db, path)
+    except BaseException:
+        db.close()
+        raise
+    return db
+
+
+def _opened_to_read(path: Path) -> sqlite3.Connection:
+    """Return a log open for reading, which changes nothing; where SQLite may put no file beside it, as a copy in memory."""
+    os.stat(path)  # noqa: PTH116  # for its message when there is no such file
+    db = sqlite3.connect(f"{path.absolute().as_uri()}?mode=ro", timeout=5.0, isolation_level=None, uri=True)
+    try:
+        version = version_of(db)
+    except sqlite3.OperationalError as error:
+        db.close()
+        if "locked" in str(error):
+            raise
+        db = _copied(path)
+        version = version_of(db)
+    except BaseException:
+        db.close()
+        raise
+    if version > VERSION:
+        db.close()
+        raise newer(path, version)
+    return db
+
+
+def _copied(path: Path) -> sqlite3.Connection:
+    """Return a log in memory: file and write-ahead log together, for the newest ticks stand in the second one."""
+    with tempfile.TemporaryDirectory(prefix="stepcut-") as folder:
+        for name in (path.name, f"{path.name}-wal"):
+            with contextlib.suppress(FileNotFoundError):
+                shutil.copyfile(path.with_name(name), Path(folder) / name)
+        memory, db = sqlite3.connect(":memory:", isolation_level=None), sqlite3.connect(Path(folder) / path.name)
+        try:
+            db.backup(memory)
+        except BaseException:
+            memory.close()
+            raise
+        finally:
+            db.close()
+    return memory

@@ -23,7 +23,7 @@ from stepcut.cli import at_machine, show
 from stepcut.errors import BadValue, FileTrouble
 from stepcut.log.history import depth_error, filing_rate
 from stepcut.log.session import Session
-from stepcut.log.store import MIGRATIONS, VERSION, Store
+from stepcut.log.store import MIGRATIONS, VERSION, MovedOn, Store
 from stepcut.machine import files as machines
 from tests.conftest import Run
 
@@ -81,9 +81,13 @@ def test_a_tick_set_twice_is_set_once(store: Store) -> None:
     with Store(store.path) as window:
         other = session_of(window)
         session.turned()
-        other.turned()
+        with pytest.raises(MovedOn) as refused:
+            other.turned()
+        assert str(refused.value) == (
+            f"job = {session.job.id}: has moved on in another window. Nothing was ticked; look at the screen anew."
+        )
         session.cut()
-        assert other.place == 2
+        assert other.look().place == 2
     kinds = [kind for _, kind, _, _ in store.events(session.job.id)]
     assert kinds.count("turned") == 1
 
@@ -231,8 +235,8 @@ def test_a_damaged_file_is_said_and_left_as_it_is(run: Run, tmp_path: Path) -> N
     done = tick(run, tmp_path)
     assert done.returncode == 3
     assert done.stderr.strip() == (
-        f"{file}: is damaged. Move it away to begin a new log; keep it, its ticks may be saved by a specialist. "
-        "The job can go on with the paper card."
+        f"{file}: is damaged. stepcut log repair saves what can be read and begins a new log with it; the damaged file is "
+        "kept. The job can go on with the paper card."
     )
     assert file.read_bytes() == b"no database" * 1000
     card = run("card", "sluice-clamp-ramp", env={"XDG_DATA_HOME": str(tmp_path)})
