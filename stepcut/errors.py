@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Any
 
 from stepcut import gate
 
@@ -86,6 +87,35 @@ class WouldSpoil(BadValue):
 
 
 MOST_PROBLEMS = 20  # of one file that are said; nobody mends more in one go
+
+
+class Refused(StepcutError):
+    """A plan that cannot be made.
+
+    Parameters
+    ----------
+    key : str
+        The input to change.
+    code : str
+        Which refusal it is; the sentence belongs to the code.
+    facts : numbers in mm and degrees, and words
+        For the sentence.
+
+    The core raises it without a sentence.  Where the user's unit is known the sentence is put on with :meth:`said`.
+    """
+
+    def __init__(self, key: str, code: str, **facts: Any) -> None:
+        self.key, self.code, self.facts = key, code, facts
+        self.sentence = ""
+        super().__init__(key, code)
+
+    def said(self, sentence: str) -> Refused:
+        """Return the same refusal with its sentence."""
+        self.sentence = sentence
+        return self
+
+    def __str__(self) -> str:
+        return self.sentence or f"{self.key}: {self.code}"
 
 
 class Problems(StepcutError):

@@ -11,6 +11,8 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 from typing import Any
 
+from stepcut.errors import Refused as Refused
+from stepcut.kernel.contact import Contact as Contact
 from stepcut.machine import Cutter, Machine, Scale, Turning
 
 Polyline = tuple[tuple[float, float], ...]
@@ -45,14 +47,6 @@ class Remark:
     spoils: bool = False
 
 
-class Refused(Exception):
-    """A plan that cannot be made; ``key`` is the input to change, ``code`` and ``facts`` say why."""
-
-    def __init__(self, key: str, code: str, **facts: Any) -> None:
-        self.key, self.code, self.facts = key, code, facts
-        super().__init__(key, code)
-
-
 @dataclass(frozen=True, slots=True)
 class Result:
     """What is left after the cut: mm, mm^3, degrees; heights are axial, scallop is square to the surface."""
@@ -64,68 +58,6 @@ class Result:
     twist: float
     volume: float
     more: Mapping[str, Any] = field(default_factory=dict)  # what belongs to one shape: ramp angles, run-out
-
-
-@dataclass(frozen=True)
-class Contact:
-    """The contact curve: how much of the wanted area stands at least so high.
-
-    Parameters
-    ----------
-    segments : tuple of (float, float, float)
-        Stretches of the surface: stock at one end, stock at the other, area.
-    """
-
-    segments: tuple[tuple[float, float, float], ...]
-
-    @property
-    def area(self) -> float:
-        """Whole area, mm^2."""
-        return sum(area for _, _, area in self.segments)
-
-    def share(self, height: float) -> float:
-        """Return the share of the area whose stock is at least a height (material ratio at that height).
-
-        References
-        ----------
-        ISO 21920-2:2021, material ratio of a profile: share of the length in material at a given height.
-        """
-        total = 0.0
-        for a, b, area in self.segments:
-            low, high = (a, b) if a <= b else (b, a)
-            if height <= low:
-                total += area
-            elif height < high:
-                total += area * (high - height) / (high - low)
-        return total / self.area
-
-    def height(self, share: float) -> float:
-        """Return the height that a share of the area reaches: how far the file must still go when blue shows it."""
-        low = min(min(a, b) for a, b, _ in self.segments)
-        high = max(max(a, b) for a, b, _ in self.segments)
-        for _ in range(60):
-            middle = (low + high) / 2
-            if self.share(middle) >= share:
-                low = middle
-            else:
-                high = middle
-        return low
-
-    def volume_above(self, height: float) -> float:
-        """Return the volume of stock above a height, mm^3."""
-        total = 0.0
-        for a, b, area in self.segments:
-            low, high = (a, b) if a <= b else (b, a)
-            if height <= low:
-                total += area * ((low + high) / 2 - height)
-            elif height < high:
-                total += area * (high - height) ** 2 / (2 * (high - low))
-        return total
-
-    def volume_below(self, height: float) -> float:
-        """Return the volume that still stands once the part is filed down to a height, mm^3."""
-        whole = sum((a + b) / 2 * area for a, b, area in self.segments)
-        return whole - self.volume_above(height)
 
 
 @dataclass(frozen=True)
@@ -165,8 +97,8 @@ class Plan:
         In the order of cutting.
     result, remarks, contact, picture
         What is left, what must be said, how the contact grows, and the stair to draw.
-    facts : mapping
-        What a card of this shape prints besides.
+    details : object
+        What a card of this shape prints besides: a type of the shape's own folder.
     turning : str
         The way the table turns from stop to stop, seen facing it.
     copies : int
@@ -188,7 +120,8 @@ class Plan:
     remarks: tuple[Remark, ...]
     contact: Contact | None
     picture: Picture | None
-    facts: Mapping[str, Any] = field(default_factory=dict)
+    details: Any = None
+    facts: Mapping[str, Any] = field(default_factory=dict)  # going away: shapes that have no typed details yet
     turning: Turning = "clockwise"
     copies: int = 1
 

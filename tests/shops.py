@@ -8,7 +8,7 @@ from typing import Any
 
 from stepcut.machine import Cutter, Machine, Scale
 from stepcut.machine import files as machines
-from stepcut.shapes.ramp.task import Cutting, Stepping
+from stepcut.shapes.ramp.bench import Cutting, Stepping
 from stepcut.shapes.ramp.wanted import Ramp
 
 INCH = Fraction(254, 10)

@@ -37,7 +37,7 @@ def brief(plan: Plan, sheet: Sheet, voice: Voice, width: int) -> str:
 
 def errors_line(plan: Plan, voice: Voice) -> str:
     """Return what the machine's errors can do to the depth, as a short sum; empty where the shape has none."""
-    parts = plan.facts.get("leave_parts")
+    parts = getattr(plan.details, "leave_parts", None)
     if parts is None:
         return ""
     table, depth, uneven = parts

@@ -65,7 +65,7 @@ def drawings(plan: Plan) -> tuple[str, ...]:
 
 def ring(plan: Plan) -> str:
     """Return the ring seen from above: stops numbered, the cutter at the first stop with its set-over, hand and direction."""
-    ramp, svg = plan.facts["ramp"], _Svg(SIZE, SIZE)
+    ramp, svg = plan.details.ramp, _Svg(SIZE, SIZE)
     middle = SIZE / 2
     cutter = float(plan.cutter.radius)
     scale = 38.0 / (ramp.outside + (cutter * 0.6 if plan.approach != "side" else 0))
@@ -93,7 +93,7 @@ def ring(plan: Plan) -> str:
         )
     first = float(plan.first.value(plan.stops[0].first))
     if plan.approach != "side":
-        over, radius = float(plan.facts["set_over"]), (ramp.bore + ramp.outside) / 2
+        over, radius = float(plan.details.offset), (ramp.bore + ramp.outside) / 2
         turn = math.degrees(math.atan2(over, radius))
         x, y = at(math.hypot(radius, over), first + turn)
         svg.circle(x, y, cutter * scale, 0.5, "1.5,1")

@@ -39,6 +39,11 @@ def _runs_into_next(f: Mapping[str, Any], v: Voice) -> str:
     return text
 
 
+def _place(f: Mapping[str, Any], v: Voice) -> str:
+    """Return a coordinate: degrees from the high end, or mm along the work."""
+    return v.angle(f["where"]) if f.get("angular") else v.length(f["where"])
+
+
 def _leave_parts(f: Mapping[str, Any], v: Voice) -> str:
     table, depth, uneven = f["parts"]
     text = f"slope x table error {v.length(table)} + depth error {v.length(depth)}"
@@ -71,6 +76,10 @@ REMARKS: dict[str, Say] = {
     "chosen-span": lambda f, v: (
         f"Span {v.angle(f['span'])} was taken: the largest that fits the {v.angle(f['sector'])} sector with {f['needed']:.1f}° "
         "of run-out for this cutter."
+    ),
+    "scallop-exceeded": lambda f, v: (
+        f"The ridge of {v.length(f['limit'])} is not kept everywhere: at {_place(f, v)} {v.length(f['scallop'])} stands, and "
+        "no cut of this cutter lowers it. Take a smaller or a sharper cutter, or file more there."
     ),
     "leave-auto": lambda f, v: f"Leave {v.length(f['leave'])} from the machine: {_leave_parts(f, v)}.",
     "leave-small": lambda f, v: (
@@ -164,6 +173,11 @@ REFUSALS: dict[str, Refusal] = {
         "Give a drop of at least one division.",
     ),
     "too-many": lambda f, v: (f["stops"], f"is more than a plan may have ({f['most']})", "Take larger steps."),
+    "bore-and-outside-differ": lambda f, v: (
+        v.length(f["limit"], 5),
+        f"cannot be kept with the cutter's axis on the centre line: bore and outside differ by {v.length(f['uneven'], 5)}",
+        "Put its edge on the centre line, take a smaller cutter, or allow a higher ridge.",
+    ),
     "out-of-reach": lambda f, v: (
         v.length(f["limit"], 5) if f["limit"] is not None else None,
         f"cannot be kept on these scales: one division more already leaves {v.length(f['best'], 5)}",

@@ -52,7 +52,7 @@ def choose(the_job: Job, number: int | None, width: int) -> Job | None:
 def _choices(plan: Plan) -> list[Choice]:
     from stepcut.shapes.ramp.choices import choices
 
-    return choices(plan.facts["bench"])
+    return choices(plan.details.bench)
 
 
 def _table(rows: list[Choice], voice: Voice, width: int, plan: Plan) -> str:

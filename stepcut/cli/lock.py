@@ -95,7 +95,7 @@ def _of_recipe(recipe: str, sets: list[str] | None) -> tuple[float, float, Voice
     voice = showing.voice(the_job)
     angles = plan.result.more["ramp_angle"]
     line = f"Ramp angle {angles['bore']:.2f}° at the bore, {angles['middle']:.2f}° middle, {angles['outside']:.2f}° outside; the pair slides as one at the middle."
-    return angles["middle"], plan.facts["ramp"].radii[1], voice, [line]
+    return angles["middle"], plan.details.ramp.radii[1], voice, [line]
 
 
 def command() -> TyperCommand:

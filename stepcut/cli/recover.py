@@ -62,9 +62,9 @@ def _body(
         rest = go_on(plan, new, from_)
         sheet = showing.sheet(mended)
         lines = [f"Go on from stop {from_} with a {voice.size(new.cutter.diameter)} cutter and the same zeros."]
-        if "set_over" in new.facts and new.facts["set_over"] != plan.facts["set_over"]:
+        if getattr(new.details, "offset", None) != getattr(plan.details, "offset", None):
             lines.append(
-                f"Set-over changes from {voice.length(plan.facts['set_over'])} to {voice.length(new.facts['set_over'])} downhill: set it anew before the next cut."
+                f"Set-over changes from {voice.length(plan.details.offset)} to {voice.length(new.details.offset)} downhill: set it anew before the next cut."
             )
         if rest.deeper:
             lines.append(

@@ -10,8 +10,8 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
-from stepcut.kernel.footprints import Footprint
-from stepcut.kernel.motions import Fall
+from stepcut.kernel.fall import Fall
+from stepcut.kernel.old_footprints import Footprint
 
 Place = tuple[float, float]  # where a stop stands and how deep it is
 

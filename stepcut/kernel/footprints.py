@@ -1,202 +1,227 @@
-"""What a cutter removes at one stop: one formula for every approach.
+"""What a cutter removes at one place: how much higher than its lowest point it stands, an offset away.
 
-Seen from above, with the stop's radial line along x and the downhill side along y, a point of the wall at radius r and
-``turn`` degrees downhill of the stop has x = r cos(turn), y = r sin(turn).  Its distance s from the cutter is
+An offset is a coordinate (degrees round a table, mm along a slide) counted from the place of the cut, downhill positive.
+Seen from above, with the place's radial line along x and the downhill side along y, a point of the wall at radius r and an
+offset has x = r cos(offset), y = r sin(offset).  Its distance s from the cutter is
 
     across, side    s = |y - c|                the cutter is fed along the radial line, c beside it
     plunge          s = hypot(x - rm, y - c)   the cutter goes straight down at radius rm
 
-with c = R - q the set-over of the cutter axis downhill (q: how far the edge stands behind the line).  Depth cut there is
-the depth of the stop less ``cutter.relief(s)``.  The side of a cutter, table on edge, is a cutter of corner radius R
-centred on the line.  Everything else follows from how far the ring s = constant reaches uphill and downhill.
+with c = R - q the offset of the cutter axis downhill (q: how far the edge stands behind the line).  The cut is as deep as
+its place less ``outline.relief(s)``.  The side of a cutter, table on edge, is a cutter of corner radius R centred on the line.
 
 No outside source: derived here.
 """
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass
-from math import acos, asin, atan2, degrees, hypot, radians
+from functools import cached_property
+from math import acos, asin, atan2, cos, degrees, hypot, radians, sin, sqrt
 from typing import Literal, Protocol
 
 from stepcut.machine import Outline
 
-Approach = Literal["across", "plunge", "side"]
+CutWith = Literal["across", "plunge", "side"]
+Reach = tuple[float, float]  # lowest and highest offset
 
 
 class Footprint(Protocol):
-    """What the solver and the finish need to know of a cutter at a stop; coordinates are degrees or mm."""
+    """What the kernel asks of a cutter that looks the same from every place."""
 
     @property
-    def half_width(self) -> float:
-        """Largest distance from the cutter's axis that it cuts, mm."""
+    def outline(self) -> Outline:
+        """The cutter's end in profile."""
 
     @property
-    def flat(self) -> float:
-        """Half the width of the cutter's flat, mm: the whole half width for a flat end, 0 for a ball."""
+    def window(self) -> Reach:
+        """Offsets between which the whole cutter lies, over the whole wall."""
 
-    def relief(self, distance: float) -> float:
-        """Height of the cutter over its lowest point at a distance from its axis, mm."""
+    @property
+    def level(self) -> Reach:
+        """Offsets between which its flat lies, over the whole wall; both are the axis for a ball."""
 
-    def width_at(self, height: float) -> float:
-        """Distance from the axis at which the cutter is so much higher than its lowest point, mm."""
+    def within(self, distance: float) -> Reach:
+        """Offsets of the points within a distance of the cutter's axis, mm, at some radius of the wall."""
 
-    def uphill(self, distance: float) -> float:
-        """Farthest uphill reach, over the whole wall, of the points at one distance from the axis."""
+    def relief(self, radius: float, offset: float) -> float:
+        """Height of the cutter over its lowest point at a radius and an offset, mm; infinite outside it."""
 
-    def reach(self, radius: float, distance: float) -> tuple[float, float] | None:
-        """Uphill and downhill reach at one radius of the points within a distance; None when it does not get there."""
+    def least(self, offset: float) -> float:
+        """The smallest relief at an offset over the whole wall, mm; infinite outside the cutter."""
 
-    def distance(self, radius: float, turn: float) -> float:
-        """Distance from the cutter's axis of the point at a radius, so far downhill of the stop; mm."""
+    def extent(self, radius: float, height: float) -> Reach | None:
+        """Offsets between which the cutter is lower than a height at a radius; None where it does not get to."""
 
-    def steepness(self, radius: float) -> float:
+    def unit(self, radius: float) -> float:
         """How many mm one unit of the coordinate is at a radius."""
 
 
 @dataclass(frozen=True)
-class _Tool:
-    """What every footprint has of its cutter's or tool's outline.
+class _OnRing:
+    """What the ways of cutting on a ring share.
 
     Parameters
     ----------
     outline : Outline
-        The cutter's end; for `side` one whose corner radius is its whole radius, for a square tool one without corner.
-    """
-
-    outline: Outline
-
-    @property
-    def half_width(self) -> float:
-        """The cutter's or nose's radius, or half the width of a square tool; mm."""
-        return self.outline.radius
-
-    @property
-    def flat(self) -> float:
-        """Half the width of the flat, mm."""
-        return self.outline.radius - self.outline.corner
-
-    def relief(self, distance: float) -> float:
-        """Return the height of the cutter over its lowest point."""
-        return self.outline.relief(distance)
-
-    def width_at(self, height: float) -> float:
-        """Return the distance from the axis at a height over the lowest point."""
-        return self.outline.half_width(height)
-
-
-@dataclass(frozen=True)
-class _OnRing(_Tool):
-    """What the approaches on a ring share.
-
-    Parameters
-    ----------
+        The cutter's end; for `side` one whose corner radius is its whole radius.
     edge_behind : float
-        q, mm: 0 is edge on the line, R is centre on the line.
+        q, mm: 0 is edge on the line, R is axis on the line.
     bore, outside : float
         Radii of the wall, mm.
     """
 
+    outline: Outline
     edge_behind: float
     bore: float
     outside: float
 
-    @property
-    def set_over(self) -> float:
-        """Distance of the cutter axis downhill of the radial line, mm."""
+    @cached_property
+    def offset(self) -> float:
+        """c: distance of the cutter axis downhill of the radial line, mm."""
         return self.outline.radius - self.edge_behind
 
-    def steepness(self, radius: float) -> float:
+    def unit(self, radius: float) -> float:
         """Return the mm that one degree is at a radius."""
         return radians(radius)
 
 
 @dataclass(frozen=True)
 class Lateral(_OnRing):
-    """Approaches `across` and `side`: the cutter's outline swept along the radial line."""
+    """Cut `across` or with the `side`: the cutter's outline swept along the radial line."""
 
-    def uphill(self, distance: float) -> float:
-        """Return the reach uphill of the line s = distance: at the bore when it lies uphill, else at the outside."""
-        beyond = distance - self.set_over
-        return degrees(asin(beyond / (self.bore if beyond > 0 else self.outside)))
+    @cached_property
+    def window(self) -> Reach:
+        """Offsets of the whole cutter, degrees; it reaches farthest at the bore."""
+        return self.within(self.outline.radius)
 
-    def reach(self, radius: float, distance: float) -> tuple[float, float] | None:
-        """Return the reach uphill and downhill at a radius, degrees."""
-        low, high = self.set_over - distance, self.set_over + distance
-        return degrees(asin(-low / radius)), degrees(asin(min(1.0, high / radius)))
+    @cached_property
+    def level(self) -> Reach:
+        """Offsets of the flat, degrees."""
+        return self.within(self.outline.radius - self.outline.corner)
 
-    def distance(self, radius: float, turn: float) -> float:
-        """Return the distance from the cutter's path of a point of the wall, mm."""
-        return abs(radius * math.sin(radians(turn)) - self.set_over)
+    def within(self, distance: float) -> Reach:
+        """Return the offsets that lie within a distance of the axis's path at some radius of the wall."""
+        low, high = self.offset - distance, self.offset + distance
+        return (
+            degrees(asin(low / (self.bore if low < 0 else self.outside))),
+            degrees(asin(min(1.0, high / self.bore))),
+        )
+
+    def relief(self, radius: float, offset: float) -> float:
+        """Return the relief at a radius and an offset, mm."""
+        return self.outline.relief(abs(radius * sin(radians(offset)) - self.offset))
+
+    def least(self, offset: float) -> float:
+        """Return the smallest relief over the wall: where the radial line comes nearest to the cutter's path."""
+        rise = sin(radians(offset))
+        nearest = min(max(self.offset / rise, self.bore), self.outside) if rise > 0 else self.bore
+        return self.outline.relief(abs(nearest * rise - self.offset))
+
+    def extent(self, radius: float, height: float) -> Reach | None:
+        """Return the offsets at which the cutter is lower than a height, degrees."""
+        width = self.outline.half_width(height)
+        low, high = (self.offset - width) / radius, (self.offset + width) / radius
+        return degrees(asin(low)), degrees(asin(min(1.0, high)))
 
 
 @dataclass(frozen=True)
 class Plunge(_OnRing):
-    """Approach `plunge`: the cutter goes straight down over the middle of the wall."""
+    """Cut by `plunge`: the cutter goes straight down over the middle of the wall."""
 
-    @property
+    @cached_property
     def middle(self) -> float:
         """Radius of the middle of the wall, mm."""
         return (self.bore + self.outside) / 2
 
-    @property
-    def _centre(self) -> tuple[float, float]:
-        """Polar place of the cutter axis: radius in mm, degrees downhill."""
-        return hypot(self.middle, self.set_over), degrees(atan2(self.set_over, self.middle))
+    @cached_property
+    def centre(self) -> tuple[float, float]:
+        """Polar place of the cutter axis: radius in mm, offset in degrees."""
+        return hypot(self.middle, self.offset), degrees(atan2(self.offset, self.middle))
+
+    @cached_property
+    def window(self) -> Reach:
+        """Offsets of the whole cutter, degrees; it reaches farthest where the radial line touches it, if that is in the wall."""
+        return self.within(self.outline.radius)
+
+    @cached_property
+    def level(self) -> Reach:
+        """Offsets of the flat, degrees."""
+        return self.within(self.outline.radius - self.outline.corner)
+
+    def within(self, distance: float) -> Reach:
+        """Return the offsets that lie within a distance of the axis at some radius of the wall."""
+        centre, bearing = self.centre
+        tangent = sqrt(max(0.0, centre * centre - distance * distance))
+        opening = self._opening(min(max(tangent, self.bore), self.outside), distance) or 0.0
+        return bearing - opening, bearing + opening
 
     def _opening(self, radius: float, distance: float) -> float | None:
-        """Half the angle that the circle of radius `distance` spans at a radius of the wall, degrees."""
-        centre, _ = self._centre
+        """Half the angle that a circle round the axis spans at a radius of the wall, degrees."""
+        centre, _ = self.centre
         cosine = (radius * radius + centre * centre - distance * distance) / (2 * radius * centre)
         return degrees(acos(max(-1.0, cosine))) if cosine <= 1 else None
 
-    def uphill(self, distance: float) -> float:
-        """Return the farthest uphill reach of the circle s = distance inside the wall, degrees.
+    def relief(self, radius: float, offset: float) -> float:
+        """Return the relief at a radius and an offset, mm."""
+        turn = radians(offset)
+        return self.outline.relief(hypot(radius * cos(turn) - self.middle, radius * sin(turn) - self.offset))
 
-        The circle reaches farthest where the radial line is its tangent, at radius sqrt(centre^2 - s^2); if that is
-        outside the wall, at the edge of the wall that lies nearest to it.
-        """
-        centre, bearing = self._centre
-        tangent = math.sqrt(max(0.0, centre * centre - distance * distance))
-        nearest = min(max(tangent, self.bore), self.outside)
-        opening = self._opening(nearest, distance)
-        return -math.inf if opening is None else opening - bearing  # a circle that misses the wall binds nothing
+    def least(self, offset: float) -> float:
+        """Return the smallest relief over the wall: at the foot of the perpendicular from the axis, if the wall has it."""
+        turn = radians(offset)
+        foot = self.middle * cos(turn) + self.offset * sin(turn)
+        return self.relief(min(max(foot, self.bore), self.outside), offset)
 
-    def reach(self, radius: float, distance: float) -> tuple[float, float] | None:
-        """Return the reach uphill and downhill at a radius, degrees; None where the circle does not get to."""
-        opening = self._opening(radius, distance)
-        bearing = self._centre[1]
-        return None if opening is None else (opening - bearing, opening + bearing)
-
-    def distance(self, radius: float, turn: float) -> float:
-        """Return the distance from the cutter's axis of a point of the wall, mm."""
-        angle = radians(turn)
-        return hypot(radius * math.cos(angle) - self.middle, radius * math.sin(angle) - self.set_over)
+    def extent(self, radius: float, height: float) -> Reach | None:
+        """Return the offsets at which the cutter is lower than a height, degrees; None where it does not get to."""
+        opening = self._opening(radius, self.outline.half_width(height))
+        bearing = self.centre[1]
+        return None if opening is None else (bearing - opening, bearing + opening)
 
 
 @dataclass(frozen=True)
-class Straight(_Tool):
-    """A lathe tool beside a straight slide: the coordinate is mm and every radius is alike.
+class Straight:
+    """A tool beside a straight slide: the coordinate is mm and every radius is alike.
 
-    ``set_over`` is the distance of the tool's middle on from the position that is read: the nose radius where the
-    leading point is read.  A square tool is an outline without corner radius.
+    Parameters
+    ----------
+    outline : Outline
+        Of the tool; a square tool is an outline without corner radius.
+    offset : float
+        Distance of the tool's middle on from the position that is read: the nose radius where the leading point is read.
     """
 
-    set_over: float = 0.0
+    outline: Outline
+    offset: float = 0.0
 
-    def uphill(self, distance: float) -> float:
-        """Return the uphill reach, mm."""
-        return distance - self.set_over
+    @cached_property
+    def window(self) -> Reach:
+        """Offsets of the whole tool, mm."""
+        return self.within(self.outline.radius)
 
-    def reach(self, radius: float, distance: float) -> tuple[float, float] | None:
-        """Return the reach uphill and downhill, mm."""
-        return distance - self.set_over, distance + self.set_over
+    @cached_property
+    def level(self) -> Reach:
+        """Offsets of its flat, mm."""
+        return self.within(self.outline.radius - self.outline.corner)
 
-    def distance(self, radius: float, turn: float) -> float:
-        """Return the distance from the middle of the tool, mm."""
-        return abs(turn - self.set_over)
+    def within(self, distance: float) -> Reach:
+        """Return the offsets that lie within a distance of its middle."""
+        return self.offset - distance, self.offset + distance
 
-    def steepness(self, radius: float) -> float:
+    def relief(self, radius: float, offset: float) -> float:
+        """Return the relief at an offset, mm."""
+        return self.outline.relief(abs(offset - self.offset))
+
+    def least(self, offset: float) -> float:
+        """Return the relief at an offset, mm."""
+        return self.outline.relief(abs(offset - self.offset))
+
+    def extent(self, radius: float, height: float) -> Reach | None:
+        """Return the offsets at which the tool is lower than a height, mm."""
+        width = self.outline.half_width(height)
+        return self.offset - width, self.offset + width
+
+    def unit(self, radius: float) -> float:
         """Return 1: the coordinate is mm."""
         return 1.0

@@ -44,13 +44,13 @@ def outermost(plan: Plan, start: int) -> Fraction:
 
 def ring(plan: Plan) -> tuple[Fraction, Fraction]:
     """Return the radii of a ramp's ring, outside and bore, mm."""
-    shape = plan.facts["ramp"]
+    shape = plan.details.ramp
     return shape.outside_diameter / 2, shape.inside_diameter / 2
 
 
 def offset(plan: Plan) -> Fraction:
     """Return how far a ramp's cutter axis stands downhill of the centre line, mm."""
-    return Fraction(plan.facts["set_over"])
+    return Fraction(plan.details.offset)
 
 
 def by_depth(plan: Plan) -> bool:

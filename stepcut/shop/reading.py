@@ -13,7 +13,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
-from stepcut.kernel.motions import LAWS
+from stepcut.kernel.motions import MOTIONS
 from stepcut.machine import Turning
 from stepcut.shop.fitting import circle, f_quantile, rising_rest, straight
 
@@ -113,7 +113,7 @@ def _tabulated(share: Callable[[float], float]) -> tuple[float, ...]:
     return (*(share(k / _TABLE) for k in range(_TABLE + 1)), 1.0)
 
 
-_MOTIONS = {name: _tabulated(law.share) for name, law in LAWS.items()}
+_MOTIONS = {name: _tabulated(law.share) for name, law in MOTIONS.items()}
 
 
 @dataclass(frozen=True)
@@ -288,7 +288,7 @@ def ramp(
         for motion in _MOTIONS:
             if motion != "uniform":
                 curve = _Fit(fold, motion)
-                middle, wide = (plain.high + plain.low) / 2, plain.span * LAWS[motion].steepest / 2
+                middle, wide = (plain.high + plain.low) / 2, plain.span * MOTIONS[motion].steepest / 2
                 bent = curve.best((max(middle - wide, curve.earliest), min(middle + wide, curve.latest)))
                 if bent is not None:
                     fits.append((curve, bent))
@@ -352,7 +352,7 @@ def _spread(at: _At, slack: float) -> dict[str, tuple[float, float]]:
 
 def _depth(at: _At, fit: _Fit, place: float) -> float:
     x = min(max((place - at.high) / at.span, 0.0), 1.0)
-    return at.start + at.rise * LAWS[fit.motion].share(x)
+    return at.start + at.rise * MOTIONS[fit.motion].share(x)
 
 
 def _other(turning: Turning) -> Turning:

@@ -45,12 +45,12 @@ def too_deep(plan: Plan, n: int, found: Fraction) -> TooDeep:
     """
     if plan.shape != "ramp":
         raise Refused("stop", "only-ramps", shape=plan.shape)
-    stop, cut = plan.stops[n - 1], plan.facts["cut"]
-    at, _ = plan.facts["places"][_index(plan, stop)]
-    allowed = cut.deepest(at) + cut.leave  # the wanted surface itself, less what the outline gives away
+    stop, task = plan.stops[n - 1], plan.details.bench.task
+    at = plan.details.places[_index(plan, stop)].at
+    allowed = task.touch(at).depth  # the wanted surface itself, less what the outline gives away
     below = float(found) - allowed
     lower = plan.second.up(below) * plan.second.division if below > 1e-9 else Fraction(0)
-    slope = cut.wanted.steepest
+    slope = plan.details.ramp.wanted.steepest
     return TooDeep(
         float(found - plan.second.value(stop.second)), below, lower, 2 * float(lower) / slope if slope else 0.0
     )

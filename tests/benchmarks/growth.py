@@ -10,7 +10,8 @@ import time
 from fractions import Fraction
 
 from stepcut.machine import Cutter, Machine, RotaryTable, Scale
-from stepcut.shapes.ramp.task import Cutting, Stepping, solve
+from stepcut.shapes.ramp.bench import Cutting, Stepping
+from stepcut.shapes.ramp.task import solve
 from stepcut.shapes.ramp.wanted import Ramp
 
 

@@ -18,7 +18,8 @@ from stepcut.cards.sheet import Sheet, build
 from stepcut.cli import show
 from stepcut.machine import Cutter, Scale
 from stepcut.plan import Plan
-from stepcut.shapes.ramp.task import Cutting, Stepping, solve
+from stepcut.shapes.ramp.bench import Cutting, Stepping
+from stepcut.shapes.ramp.task import solve
 from tests import pages
 from tests.conftest import Run
 from tests.shops import INCH, example_ring, inch_machine

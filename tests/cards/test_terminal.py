@@ -17,7 +17,8 @@ from stepcut.cards.terminal import render
 from stepcut.cli import show
 from stepcut.machine import Cutter
 from stepcut.machine import files as machines
-from stepcut.shapes.ramp.task import Cutting, Stepping, solve
+from stepcut.shapes.ramp.bench import Cutting, Stepping
+from stepcut.shapes.ramp.task import solve
 from stepcut.voice import Dials
 from tests.conftest import ROOT
 from tests.shops import INCH, example_ring, half_inch, inch_machine, inches

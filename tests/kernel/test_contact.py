@@ -9,10 +9,11 @@ from fractions import Fraction
 import numpy as np
 import pytest
 
-from stepcut.kernel.finish import GAUSS_4, GAUSS_8
+from stepcut.kernel.measure import GAUSS_4, GAUSS_8
 from stepcut.machine import Cutter
 from stepcut.plan import Contact
-from stepcut.shapes.ramp.task import Cutting, Stepping, solve
+from stepcut.shapes.ramp.bench import Cutting, Stepping
+from stepcut.shapes.ramp.task import solve
 from tests.shops import INCH, example_ring, half_inch, inch_machine, inches
 
 

@@ -126,8 +126,8 @@ def test_a_deep_overcut_lowers_the_whole_ramp_and_the_lowered_plan_is_clear(run:
             recipes.load("sluice-clamp-ramp").resized({"start-depth": f"{float(inches('0.002') + damage.lower)}mm"})
         )
     )
-    at, _ = plan.facts["places"][6]
-    assert float(found) <= lowered.facts["cut"].deepest(at) + lowered.facts["cut"].leave + 1e-9
+    at = plan.details.places[6].at
+    assert float(found) <= lowered.details.bench.task.touch(at).depth + 1e-9
     done = run("recover", "sluice-clamp-ramp", "--stop", "7", "--found", "0.055in")
     assert "start-depth 0.01in, every stop 0.0080 in deeper" in done.stdout
     assert "The rise stays as it is. Lower the mate by the same" in done.stdout

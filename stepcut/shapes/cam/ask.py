@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from stepcut.errors import BadValue, nearest
 from stepcut.fields import Field, Values
-from stepcut.kernel.motions import LAWS
+from stepcut.kernel.motions import MOTIONS
 from stepcut.machine import Machine
 from stepcut.plan import Plan
 from stepcut.quantity import parse_angle, parse_length, plain_marks
@@ -51,8 +51,8 @@ def _segment(text: str, number: int, crank: Fraction | None, radius: Fraction, v
     if match is None or kind is None:
         raise BadValue(name, text, "is not a segment", _WAY)
     motion = (match["motion"] or "uniform").lower()
-    if motion not in LAWS:
-        way = f"Use one of {', '.join(LAWS)}.{nearest(motion, list(LAWS))}"
+    if motion not in MOTIONS:
+        way = f"Use one of {', '.join(MOTIONS)}.{nearest(motion, list(MOTIONS))}"
         raise BadValue(name, motion, "is not one of the motions", way)
     span = parse_angle(match["span"], name, None, crank)
     if not 0 < span <= 360:

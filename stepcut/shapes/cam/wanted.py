@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Literal
 
-from stepcut.kernel.motions import LAWS
+from stepcut.kernel.motions import MOTIONS
 
 
 @dataclass(frozen=True)
@@ -152,7 +152,7 @@ def _curve(segment: Segment, begin: float) -> tuple[Callable[[float], float], Ca
 
         return radius, rate, radius(span)
     sign = 1.0 if segment.kind == "rise" else -1.0
-    law = LAWS[segment.law]
+    law = MOTIONS[segment.law]
     return (
         lambda x: begin + sign * lift * law.share(min(max(x / span, 0.0), 1.0)),
         lambda x: sign * lift / span * law.rate(min(max(x / span, 0.0), 1.0)),

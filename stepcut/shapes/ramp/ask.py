@@ -9,7 +9,7 @@ from typing import Any, Literal
 
 from stepcut.errors import BadValue
 from stepcut.fields import Field, Values
-from stepcut.kernel.motions import LAWS
+from stepcut.kernel.motions import MOTIONS
 from stepcut.machine import Cutter, Machine
 from stepcut.phrases import Per
 from stepcut.plan import Plan, Remark
@@ -37,7 +37,7 @@ FIELDS = (
     Field("per", "per", "So much depth for so many degrees: 5thou/10deg, or '5 thou per 10 deg'; gives rise or span, and the step.", example="5thou/10deg"),
     Field("ramps", "count", "Number of ramps round the ring.", default="1", most=60),
     Field("start-depth", "length", "Depth of the high end below the face.", rule="not-negative"),
-    Field("motion", "choice", "How the depth grows along the angle; uniform when left out.", choices=tuple(LAWS)),
+    Field("motion", "choice", "How the depth grows along the angle; uniform when left out.", choices=tuple(MOTIONS)),
     Field("dwell-high", "angle", "Stretch of no rise at the high end.", default="0deg", rule="not-negative"),
     Field("dwell-low", "angle", "Stretch of no rise at the low end.", default="0deg", rule="not-negative"),
     Field("targets", "targets", "Pairs of angle and depth instead of rise: '0deg 0, 90deg 0.045in', or a file with one pair a line."),
@@ -200,7 +200,8 @@ def build(values: Values, machine: Machine) -> Plan:
     Refused
         When no plan can be made.
     """
-    from stepcut.shapes.ramp.task import Cutting, Stepping, solve
+    from stepcut.shapes.ramp.bench import Cutting, Stepping
+    from stepcut.shapes.ramp.task import solve
     from stepcut.shapes.ramp.wanted import Ramp
 
     if values["bore"] >= values["outside"]:

@@ -8,9 +8,11 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import pairwise
 
-from stepcut.kernel import finish, positions
-from stepcut.plan import Refused
-from stepcut.shapes.ramp.task import DEFAULT_SCALLOP, RUBS_BELOW, Bench, easy_steps, prepare
+from stepcut.errors import Refused
+from stepcut.kernel.space import MOST_CUTS, Even, Ridge, meet, space
+from stepcut.kernel.task import Position
+from stepcut.shapes.ramp.bench import DEFAULT_SCALLOP, RUBS_BELOW, Bench
+from stepcut.shapes.ramp.task import easy_steps, prepare
 
 EVEN_CHOICES = 5
 
@@ -40,7 +42,7 @@ def choices(bench: Bench) -> list[Choice]:
     found = [_even(bench, step, others) for step in _easy(bench)]
     limit = DEFAULT_SCALLOP[bench.machine.unit]
     try:
-        row = positions.fewest(bench.cut, bench.first, bench.second, float(limit))
+        row = space(bench.task, Ridge(float(limit)))
     except Refused:
         return found
     stops, drop, scallop, volume = _leaves(bench, row)
@@ -49,23 +51,20 @@ def choices(bench: Bench) -> list[Choice]:
 
 def _easy(bench: Bench) -> list[Fraction]:
     """Return the easy steps nearest to a geometric row from coarse to fine."""
-    assert bench.machine.table is not None  # noqa: S101  # checked by prepare
-    half = bench.machine.table.degrees_per_turn / 2
+    half = bench.half_turn
     candidates = [
         step
         for step in easy_steps(bench)
-        if bench.ramp.span / step <= positions.MOST_STOPS
-        and bench.cut.meets(0.0, float(step))
-        and step <= bench.ramp.span / 2
+        if bench.ramp.span / step <= MOST_CUTS and meet(bench.task, 0.0, float(step)) and step <= bench.ramp.span / 2
     ]
     if not candidates:
         return []
-    slope = bench.cut.wanted.steepest
+    slope = bench.ramp.wanted.steepest
     coarse = min(float(candidates[0]), 3 * float(DEFAULT_SCALLOP[bench.machine.unit]) / slope)
     fine = max(float(half), min(float(RUBS_BELOW) / slope, coarse / 4))
 
     def awkward(step: Fraction, wanted: float) -> float:
-        drop = bench.cut.wanted.steepest * float(step) / float(bench.second.division)
+        drop = bench.ramp.wanted.steepest * float(step) / float(bench.second.division)
         return (
             4 * abs(math.log(float(step) / wanted))
             + 0.2 * ((step / (2 * half)).denominator != 1)
@@ -77,26 +76,23 @@ def _easy(bench: Bench) -> list[Fraction]:
     return sorted({min(candidates, key=lambda step: awkward(step, t)) for t in targets}, reverse=True)
 
 
-def _leaves(bench: Bench, row: list[positions.Position]) -> tuple[int, float, float, float]:
+def _leaves(bench: Bench, row: list[Position]) -> tuple[int, float, float, float]:
     """Return stops, largest drop, scallop and volume of all ramps."""
-    places = bench.places(row)
-    surface = finish.Surface(bench.cut, tuple(places))
-    left = finish.measure(surface, bench.ramp.bore, bench.ramp.outside, bench.ramp.starts)
-    drop = max(b - a for a, b in pairwise([0.0, *(depth for _, depth in places)]))
-    return len(row) * bench.ramp.starts, drop, left.scallop, left.volume
+    left = bench.left(row)
+    drop = max(b - a for a, b in pairwise([0.0, *(place.depth for place in bench.task.places(row))]))
+    return len(row) * bench.ramp.starts, drop, left.scallop, left.volume * bench.ramp.starts
 
 
 def _even(bench: Bench, step: Fraction, others: list[Bench]) -> Choice:
-    assert bench.machine.table is not None  # noqa: S101  # checked by prepare
-    row = positions.even(bench.cut, bench.first, bench.second, step)
+    row = space(bench.task, Even(step))
     stops, drop, scallop, volume = _leaves(bench, row)
     left = {bench.cutting.approach: volume}
     for other in others:
-        other_row = positions.even(other.cut, other.first, other.second, step)
+        other_row = space(other.task, Even(step))
         left[other.cutting.approach] = _leaves(other, other_row)[3]
-    one = bench.second.value(bench.second.nearest(Fraction(bench.cut.floor) / len(row)))
-    creep = one * len(row) - Fraction(bench.cut.floor).limit_denominator(10**9)
-    cranks = step / bench.machine.table.degrees_per_turn
+    one = bench.second.value(bench.second.nearest(Fraction(bench.ramp.wanted.floor - float(bench.leave)) / len(row)))
+    creep = one * len(row) - Fraction(bench.ramp.wanted.floor - float(bench.leave)).limit_denominator(10**9)
+    cranks = step / (2 * bench.half_turn)
     return Choice(step, cranks, stops, drop, scallop, volume, creep, min(left, key=lambda name: left[name]))
 
 

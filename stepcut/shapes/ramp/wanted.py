@@ -8,8 +8,9 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import cached_property
 
-from stepcut.kernel.motions import Fall, fall_by_law, fall_by_targets
+from stepcut.kernel.line import Line, line_by_motion, line_by_targets
 from stepcut.machine import Turning
 
 
@@ -28,7 +29,7 @@ class Ramp:
     starts : int
         Number of equal ramps.
     law : str
-        A key of :data:`stepcut.kernel.motions.LAWS`, or ``targets``.
+        A key of :data:`stepcut.kernel.motions.MOTIONS`, or ``targets``.
     rises : str
         clockwise or anticlockwise, seen facing the ramp.
     lead_in, lead_out : Fraction
@@ -69,12 +70,12 @@ class Ramp:
         """Degrees from one ramp to the next."""
         return Fraction(360, self.starts)
 
-    @property
-    def wanted(self) -> Fall:
+    @cached_property
+    def wanted(self) -> Line:
         """The wanted depth along the angle."""
         if self.targets:
-            return fall_by_targets(tuple((float(a), float(d)) for a, d in self.targets))
-        return fall_by_law(
+            return line_by_targets(tuple((float(a), float(d)) for a, d in self.targets))
+        return line_by_motion(
             self.law,
             float(self.span),
             float(self.rise),

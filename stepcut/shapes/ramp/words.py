@@ -26,7 +26,7 @@ def lock_line(plan: Plan) -> str:
 
 
 def _facts(plan: Plan, voice: Voice, dials: Dials) -> tuple[tuple[str, str], ...]:
-    ramp = plan.facts["ramp"]
+    ramp = plan.details.ramp
     rises = ramp.rises
     ring = f"{voice.size(ramp.outside_diameter)} outside, {voice.size(ramp.inside_diameter)} bore"
     fall = f"{voice.length(plan.target['rise'])} in {voice.angle(ramp.span)}, {ramp.law} law"
@@ -34,21 +34,21 @@ def _facts(plan: Plan, voice: Voice, dials: Dials) -> tuple[tuple[str, str], ...
         fall += f", high end {voice.length(plan.target['start_depth'])} below the face"
     table = plan.machine.table
     assert table is not None  # noqa: S101  # a ramp is solved on a table
-    over = plan.facts["set_over"]
-    line = {"edge": "uphill EDGE", "centre": "CENTRE"}[plan.facts["on_line"]]
+    over = plan.details.offset
+    line = {"edge": "uphill EDGE", "centre": "CENTRE"}[plan.details.on_line]
     reading = "falls" if dials.counts_down else "grows"
     order = {"by-ramp": "one ramp after the other", "by-depth": "set each depth once, cut it on every ramp"}
     result = plan.result
     return (
         ("Ring", ring),
         ("Ramp", fall),
-        ("Ramps", f"{ramp.starts}" + (f", {order[plan.facts['order']]}" if ramp.starts > 1 else "")),
+        ("Ramps", f"{ramp.starts}" + (f", {order[plan.details.order]}" if ramp.starts > 1 else "")),
         ("Hand", f"rises {rises.upper()}, seen facing the ramp"),
         ("Table turns", f"{plan.turning.upper()} seen facing it, only this way; the rim reading {reading}"),
         ("Machine", f"{plan.machine.name}; crank {voice.angle(table.degrees_per_turn)} a turn; units {UNIT_WORDS[voice.unit].upper()}"),
         ("Cutter", f"{voice.size(plan.cutter.diameter)} {plan.cutter.kind}, {APPROACHES[plan.approach]}"),
         ("On the line", f"{line} of the cutter" + (f"; axis set over {voice.length(over)} downhill" if over else "")),
-        ("Reach at bore", f"{plan.facts['reach_bore'][0]:.1f}° uphill, {plan.facts['reach_bore'][1]:.1f}° downhill"),
+        ("Reach at bore", f"{plan.details.covers[0]:.1f}° uphill, {plan.details.covers[1]:.1f}° downhill"),
         ("Run-out", f"needs {result.more['run_out']['needed']:.1f}°, has {result.more['run_out']['available']:.1f}°"),
         ("Leave", f"{voice.length(plan.leave)} on purpose, everywhere"),
         ("Scallop", f"{voice.length(result.scallop)}; twist bore to outside {voice.length(result.twist)}"),
@@ -60,8 +60,8 @@ def _facts(plan: Plan, voice: Voice, dials: Dials) -> tuple[tuple[str, str], ...
 
 def _zero(plan: Plan, voice: Voice) -> tuple[str, ...]:
     second = plan.second.name
-    over = plan.facts["set_over"]
-    toward = "the column" if plan.facts["ramp"].rises == "clockwise" else "yourself"
+    over = plan.details.offset
+    toward = "the column" if plan.details.ramp.rises == "clockwise" else "yourself"
     lines = [
         f"Depth 0: {second} where the cutter just touches the face. Depth grows into the work.",
         "Rim 0: the high end of ramp 1 on the radial line through the cutter.",
@@ -148,7 +148,7 @@ def sheet(plan: Plan, heading: Heading) -> Sheet:
 
 def _fall(plan: Plan, voice: Voice) -> str:
     """Return rise and span, as they are said, without a motion that is uniform."""
-    ramp = plan.facts["ramp"]
+    ramp = plan.details.ramp
     text = f"{voice.size(plan.target['rise'])} over {voice.degrees(ramp.span)}"
     if plan.target["law"] not in ("uniform", "targets"):
         text += f", {plan.target['law']}"
@@ -158,10 +158,10 @@ def _fall(plan: Plan, voice: Voice) -> str:
 
 
 def _head(plan: Plan, voice: Voice) -> tuple[Fact, ...]:
-    ramp = plan.facts["ramp"]
+    ramp = plan.details.ramp
     ring = f"{voice.size(ramp.outside_diameter)} outside, {voice.size(ramp.inside_diameter)} bore"
     orders = {"by-ramp": "one ramp after the other", "by-depth": "each depth on every ramp"}
-    order = f", {orders[plan.facts['order']]}" if ramp.starts > 1 else ""
+    order = f", {orders[plan.details.order]}" if ramp.starts > 1 else ""
     return (
         ("Ring", ring),
         ("Ramp", _fall(plan, voice)),
@@ -189,13 +189,13 @@ def _offset(plan: Plan, voice: Voice) -> Fact:
     The part is cut at 3 o'clock, so downhill is toward the column for a ramp that rises clockwise.  The saddle carries the
     work: wound toward you, it leaves the cutter nearer the column.
     """
-    over = plan.facts["set_over"]
+    over = plan.details.offset
     if plan.approach == "side":
         beside = f", then toward the low side by {voice.length(over)}" if over else ""
         return (f"Cutter axis crosses the table's centre: Y 0{beside}; Y locked", voice.length(over))
     if not over:
         return ("Cutter AXIS on the centre line: Y stays at 0, locked", voice.length(0))
-    column = plan.facts["ramp"].rises == "clockwise"
+    column = plan.details.ramp.rises == "clockwise"
     saddle, nearer = ("YOU", "COLUMN") if column else ("the COLUMN", "YOU")
     return (
         f"Wind the saddle toward {saddle}: the cutter then stands nearer {'the ' if column else ''}{nearer}. Lock it. "
@@ -241,7 +241,7 @@ def _measures(plan: Plan, voice: Voice) -> tuple[Fact, ...]:
 
 def words(plan: Plan, voice: Voice, dials: Dials) -> Words:
     """Return what a ramp says about itself."""
-    ramp = plan.facts["ramp"]
+    ramp = plan.details.ramp
     several = f"{ramp.starts} ramps, " if ramp.starts > 1 else ""
     size = (
         f"{voice.size(ramp.outside_diameter)} × {voice.size(ramp.inside_diameter)} bore · {several}"

@@ -14,7 +14,7 @@ from typing import Any, Literal
 
 from stepcut.kernel import finish, positions
 from stepcut.kernel.cut import Cut, Place
-from stepcut.kernel.footprints import Straight
+from stepcut.kernel.old_footprints import Straight
 from stepcut.machine import Cutter, Machine, Outline, Scale
 from stepcut.plan import Contact, Picture, Plan, Refused, Remark, Result, Stop
 from stepcut.shapes.turned.wanted import Flank, Revolved

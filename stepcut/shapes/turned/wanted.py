@@ -11,7 +11,8 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Literal
 
-from stepcut.kernel.motions import Fall, Law, fall_by_targets
+from stepcut.kernel.fall import Fall, fall_by_targets
+from stepcut.kernel.motions import Motion
 
 Side = Literal["outside", "bore"]
 
@@ -96,7 +97,7 @@ def arc_fall(radius: float, begin: float, end: float, hollow: bool) -> Fall:
 
     steepest = math.tan(min(max(a, b), math.radians(89.9999))) * length / drop
     name = "hollow arc" if hollow else "arc"
-    return Fall((0.0, length), (0.0, drop), Law(name, share, rate, steepest))
+    return Fall((0.0, length), (0.0, drop), Motion(name, share, rate, steepest))
 
 
 def taper(large: Fraction, small: Fraction, length: Fraction, side: Side) -> Revolved:

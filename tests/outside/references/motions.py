@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from stepcut.kernel.motions import LAWS
+from stepcut.kernel.motions import MOTIONS as LAWS
 from stepcut.shapes.helix.wanted import wall_ridge
 from tests.outside.references.printed import acceleration, peak_acceleration, peak_speed, seconds
 from tests.outside.references.values import Value

@@ -10,7 +10,7 @@ from itertools import pairwise
 from math import atan, degrees, pi
 
 from stepcut import cli
-from stepcut.kernel.motions import LAWS
+from stepcut.kernel.motions import MOTIONS
 from stepcut.quantity import parse_angle
 from stepcut.shop.gears import machine_lead
 from stepcut.shop.index import settings, turns_for
@@ -67,7 +67,7 @@ def seconds(text: str) -> float:
 def _steps(name: str, order: int) -> list[float]:
     """First or second differences of a motion, a grid that meets every joint of every motion."""
     n = 4800
-    shares = [LAWS[name].share(k / n) for k in range(n + 1)]
+    shares = [MOTIONS[name].share(k / n) for k in range(n + 1)]
     for _ in range(order):
         shares = [(b - a) * n for a, b in pairwise(shares)]
     return shares

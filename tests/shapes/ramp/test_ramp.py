@@ -11,7 +11,8 @@ from stepcut.cards.wording import refusal
 from stepcut.machine import STANDARD_CUTTERS, Cutter
 from stepcut.machine import files as machines
 from stepcut.plan import Refused
-from stepcut.shapes.ramp.task import Cutting, Stepping, solve
+from stepcut.shapes.ramp.bench import Cutting, Stepping
+from stepcut.shapes.ramp.task import solve
 from stepcut.shapes.renamed import new_name
 from stepcut.voice import Voice
 from tests.shops import INCH, every, example_ring, half_inch, inch_machine, inches, one_degree_machine
@@ -50,8 +51,8 @@ def test_centre_not_led_would_gouge_by_what_the_lead_is_for() -> None:
     lead = math.degrees(math.asin(0.25 / 0.70))
     assert lead * 0.0005 == pytest.approx(0.01046, abs=5e-6)
     plan = solve(example_ring(), half_inch(on_line="centre"), every(10), inch_machine())
-    cut = plan.facts["cut"]
-    assert inch(cut.wanted.depth(100) - cut.deepest(100.0)) == pytest.approx(0.01046, abs=5e-6)
+    task = plan.details.bench.task
+    assert inch(task.line.depth(100) - task.deepest(100.0)) == pytest.approx(0.01046, abs=5e-6)
 
 
 def test_two_ramps_with_a_half_inch_cutter_spoil_each_other() -> None:

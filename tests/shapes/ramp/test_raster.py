@@ -9,10 +9,11 @@ import pytest
 from hypothesis import assume, example, given, note
 from hypothesis import strategies as st
 
-from stepcut.kernel.motions import LAWS
+from stepcut.kernel.motions import MOTIONS
 from stepcut.machine import Cutter, Machine, RotaryTable, Scale
 from stepcut.plan import Plan, Refused
-from stepcut.shapes.ramp.task import Cutting, Stepping, solve
+from stepcut.shapes.ramp.bench import Cutting, Stepping
+from stepcut.shapes.ramp.task import solve
 from stepcut.shapes.ramp.wanted import Ramp
 from tests.outside import raster
 
@@ -32,7 +33,7 @@ def jobs(draw: st.DrawFn, approach: str) -> tuple[Ramp, Cutting, Stepping, Machi
     span = Fraction(draw(st.integers(20, 300)))
     rise = draw(st.integers(2, 40)) * Fraction(1, 10)
     start = draw(st.sampled_from([Fraction(0), Fraction(1, 5), Fraction(1)]))
-    law = draw(st.sampled_from([*LAWS, "targets"]))
+    law = draw(st.sampled_from([*MOTIONS, "targets"]))
     targets: tuple[tuple[Fraction, Fraction], ...] = ()
     if law == "targets":
         cuts = sorted(draw(st.sets(st.integers(1, 19), max_size=4)))
@@ -82,7 +83,7 @@ def seen(plan: Plan, ramp: Ramp, cutting: Cutting) -> tuple[raster.Found, raster
     corner = float(cutting.cutter.corner)
     cut = raster.as_cut(
         ring,
-        list(plan.facts["places"]),
+        [(place.at, place.depth) for place in plan.details.places],
         cutting.approach,
         float(cutting.cutter.radius),
         corner,
@@ -152,7 +153,7 @@ def test_positions_are_whole_divisions_that_never_go_back_and_end_at_the_floor(
     assert [stop.first for stop in stops] == sorted({stop.first for stop in stops})
     assert [stop.second for stop in stops] == sorted(stop.second for stop in stops)
     assert the_machine.depth is not None
-    floor = Fraction(plan.facts["cut"].wanted.floor).limit_denominator(10**6) - plan.leave
+    floor = Fraction(plan.details.ramp.wanted.floor).limit_denominator(10**6) - plan.leave
     assert stops[-1].second == the_machine.depth.down(floor)
     moves = [b - a for a, b in zip([0, *(s.second for s in stops)], [s.second for s in stops], strict=False)]
     assert sum(moves) == stops[-1].second

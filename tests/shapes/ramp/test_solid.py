@@ -10,7 +10,8 @@ import pytest
 from scipy.integrate import quad
 
 from stepcut.machine import Cutter
-from stepcut.shapes.ramp.task import Cutting, Stepping, solve
+from stepcut.shapes.ramp.bench import Cutting, Stepping
+from stepcut.shapes.ramp.task import solve
 from tests.outside import solid
 from tests.shops import INCH, example_ring, inch_machine, inches
 
@@ -35,7 +36,7 @@ def test_volume_to_file_is_that_of_the_solid(approach, on_line, kind, corner, la
     wanted = ring.wanted
     mean = quad(wanted.depth, 0, 120, limit=200)[0] / 120
     found = solid.left_over(
-        ring.bore, ring.outside, 120.0, list(plan.facts["places"]), approach, float(INCH / 4), float(inches(corner)),
+        ring.bore, ring.outside, 120.0, [(place.at, place.depth) for place in plan.details.places], approach, float(INCH / 4), float(inches(corner)),
         float(cutting.edge_behind), mean,
     )  # fmt: skip
     # The solid is faceted; the blank is exact only to its facets, so compare against its own area.

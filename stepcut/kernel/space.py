@@ -1,0 +1,423 @@
+"""Where to cut: one spacing for every shape, in whole divisions of the machine's scales.
+
+Places are rounded up, so that the cutter never hangs over the place it was meant for; each depth is then the deepest
+division that is allowed there.  Positions are rounded, never increments.
+"""
+
+from __future__ import annotations
+
+import math
+from bisect import bisect_left
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
+from fractions import Fraction
+from itertools import pairwise
+
+from stepcut.errors import Refused
+from stepcut.kernel.line import FREE
+from stepcut.kernel.measure import measure
+from stepcut.kernel.section import Place, Section
+from stepcut.kernel.task import Position, Task, guard_width
+from stepcut.machine import WHOLE
+
+MOST_CUTS = 100_000
+FULL = 1e9  # mm: deep enough for the whole width of any cutter
+MENDS = 40  # rounds of putting cuts where a ridge is still too high
+
+
+@dataclass(frozen=True)
+class Even:
+    """A fixed step from cut to cut, degrees or mm."""
+
+    step: Fraction
+
+
+@dataclass(frozen=True)
+class Count:
+    """So many cuts, evenly spread."""
+
+    cuts: int
+
+
+@dataclass(frozen=True)
+class Drop:
+    """A fixed depth from cut to cut, mm; for lines that only grow deeper."""
+
+    drop: Fraction
+
+
+@dataclass(frozen=True)
+class Ridge:
+    """The fewest cuts whose scallop stays within a limit, mm."""
+
+    limit: float
+
+
+Rule = Even | Count | Drop | Ridge
+
+
+def too_many(cuts: int) -> Refused:
+    """Return the refusal of a plan of more cuts than a person would ever make."""
+    return Refused("stops", "too-many", stops=cuts, most=MOST_CUTS)
+
+
+def space(task: Task, rule: Rule) -> list[Position]:
+    """Return the positions of the cuts by a rule, in order of their coordinate.
+
+    Raises
+    ------
+    Refused
+        When a limit cannot be kept on these scales, or there would be more than ``MOST_CUTS``.
+    """
+    if isinstance(rule, Even):
+        return even(task, rule.step)
+    if isinstance(rule, Count):
+        return by_count(task, rule.cuts)
+    if isinstance(rule, Drop):
+        return by_drop(task, rule.drop)
+    return fewest(task, rule.limit)
+
+
+def ends(task: Task) -> tuple[int, int]:
+    """Return the marks of the first and the last cut; on a closed line the last is one turn on from the first."""
+    begin = task.first.up(task.first_at)
+    if task.line.period is not None and task.line.span >= task.line.period:
+        return begin, begin + task.first.up(Fraction(task.line.period))
+    return begin, max(begin, task.first.up(task.last_at))
+
+
+def closed(task: Task) -> bool:
+    """Whether the line comes round without a gap, so that the last cut is followed by the first."""
+    return task.line.period is not None and task.line.span >= task.line.period
+
+
+# --- the rules -----------------------------------------------------------------------------------------------
+
+
+def settled(task: Task, marks: Iterable[int]) -> list[Position]:
+    """Give each mark its deepest division and drop the cuts that take nothing away."""
+    row = [(mark, task.depth(mark)) for mark in dict.fromkeys(marks)]
+    return useful(task, [position for position in row if task.cuts(position)])
+
+
+def useful(task: Task, row: list[Position]) -> list[Position]:
+    """Drop the cuts of a flat end that lie wholly in metal that their neighbours remove."""
+    if not all(section.stepped for section in task.sections):
+        return row
+    kept: list[Position] = []
+    for k, position in enumerate(row):
+        if kept and k + 1 < len(row) and position[1] <= min(kept[-1][1], row[k + 1][1]):  # level, or in a dip
+            before, after = (float(task.first.value(mark)) for mark, _ in (kept[-1], row[k + 1]))
+            if meet(task, before, after):
+                continue
+        kept.append(position)
+    return kept
+
+
+def even(task: Task, step: Fraction) -> list[Position]:
+    """Return cuts a fixed step apart, counted from the first one, and the last one at the end."""
+    first, last = ends(task)
+    lead = task.first.value(first)
+    count = int((task.first.value(last) - lead) / step)
+    if count + 1 > MOST_CUTS:
+        raise too_many(count + 1)
+    marks = [task.first.up(lead + k * step) for k in range(count + 1)]
+    if closed(task):
+        return settled(task, (mark for mark in marks if mark < last))
+    return settled(task, [*(mark for mark in marks if mark < last), last])
+
+
+def by_count(task: Task, cuts: int) -> list[Position]:
+    """Return so many cuts, evenly spread; the nearest number that even spaces make where some would cut nothing."""
+    first, last = ends(task)
+    if cuts > MOST_CUTS:
+        raise too_many(cuts)
+    length = task.first.value(last) - task.first.value(first)
+    if cuts > last - first + 1:
+        raise Refused("stops", "not-so-many", stops=cuts, makes=last - first + 1)
+    rows: dict[int, list[Position]] = {}
+
+    def made(spaces: int) -> int:
+        if spaces not in rows:
+            rows[spaces] = even(task, length / spaces)
+        return len(rows[spaces])
+
+    # The more spaces, the more cuts, but for a few that rounding or level stretches take away.
+    most = 2 * cuts + 2
+    near = bisect_left(range(1, most), cuts, key=made) + 1
+    for spaces in sorted(range(max(1, near - 4), min(most, near + 5)), key=lambda n: (abs(n - near), n)):
+        if made(spaces) == cuts:
+            return rows[spaces]
+    return min(rows.values(), key=lambda row: abs(len(row) - cuts))
+
+
+def by_drop(task: Task, drop: Fraction) -> list[Position]:
+    """Return cuts a fixed depth apart, each as far uphill as its depth is allowed.
+
+    Depths are whole multiples of the drop below the first level, so that they do not add up an error.
+    """
+    begin, end = ends(task)
+    floor = task.depth(end)
+    top = task.second.value(max(task.depth(begin), task.second.down(Fraction(0))))
+    count = int((task.second.value(floor) - top) / drop) + 1
+    if count > MOST_CUTS:
+        raise too_many(count)
+    row: list[Position] = []
+    low = begin
+    for k in range(count + 1):
+        depth = task.second.down(top + k * drop)
+        if not task.cuts((low, depth)) or (row and depth <= row[-1][1]):
+            continue
+        if depth >= floor:
+            break
+        low = _first_allowed(task, depth, low, end)
+        if low >= end:
+            break
+        if row and row[-1][0] == low:
+            row.pop()
+        row.append((low, depth))
+    if task.cuts((end, floor)):
+        row.append((end, floor))
+    return _bridged(task, row)
+
+
+def _first_allowed(task: Task, depth: int, low: int, high: int) -> int:
+    """Return the first mark, from `low` on, where a depth is allowed; `high` when there is none before it."""
+    return low + bisect_left(range(low, high), True, key=lambda mark: task.depth(mark) >= depth)
+
+
+def _bridged(task: Task, row: list[Position]) -> list[Position]:
+    """Put cuts into the stretches that a cutter does not cover from one depth to the next."""
+    full: list[Position] = []
+    for position in row:
+        at = float(task.first.value(position[0]))
+        while full and not meet(task, float(task.first.value(full[-1][0])), at):
+            last, limit = full[-1], position[0]
+
+            def reached(mark: int, last: Position = last) -> bool:
+                return meet(task, float(task.first.value(last[0])), float(task.first.value(mark)))
+
+            between = last[0] + bisect_left(range(last[0] + 1, limit), True, key=lambda mark: not reached(mark))
+            if between <= last[0]:
+                break
+            full.append((between, max(last[1], task.depth(between)) if task.line.grows else task.depth(between)))
+            if len(full) > MOST_CUTS:
+                raise too_many(len(full))
+        full.append(position)
+    return full
+
+
+def fewest(task: Task, limit: float) -> list[Position]:
+    """Return the fewest cuts whose scallop stays within a limit, mm: the walk, mended where the measure finds more."""
+    return mended(task, useful(task, walk(task, limit)), limit)
+
+
+def walk(task: Task, limit: float) -> list[Position]:
+    """Return the cuts of a walk that from each cut goes as far as the limit, mm, allows.
+
+    Notes
+    -----
+    Why greedy is fewest where the line only grows: the deepest allowed division does not decrease along the coordinate, so
+    a cut farther on is at least as deep, and whatever next cut a nearer one can reach within the limit, it can reach too.
+    By exchange no plan has its k-th cut beyond the k-th cut of this walk.  A cutter without a flat can break the premise
+    by one division of rounding, and then need one cut more than the fewest.
+
+    Raises
+    ------
+    Refused
+        When even the next mark leaves a higher ridge, or there would be more than ``MOST_CUTS``.
+    """
+    begin, end = ends(task)
+    limit *= 1 + WHOLE  # a ridge of exactly the limit is within it, whatever the sums leave behind the point
+
+    def settle(mark: int) -> Position:
+        return mark, task.depth(mark)
+
+    row: list[Position] = []
+    here, stride = begin - 1, 1
+    opening = settle(begin)
+    if task.cuts(opening) or not task.line.grows:
+        row.append(opening)
+        here = begin
+    while here < end:
+        before = task.place(row[-1]) if row else None
+
+        def within(mark: int, before: Place | None = before) -> bool:
+            return ridge(task, before, task.place(settle(mark))) <= limit
+
+        there = _farthest(within, here, end, stride)
+        if there == here:
+            best = ridge(task, before, task.place(settle(here + 1)))
+            raise Refused("scallop", "out-of-reach", best=best, limit=limit, where=float(task.first.value(here + 1)))
+        stride = max(1, there - here)
+        here = there
+        position = settle(there)
+        if closed(task) and there == end:
+            break  # the first cut stands there already
+        if task.cuts(position):
+            row.append(position)
+            if len(row) > MOST_CUTS:
+                raise too_many(len(row))
+    return [position for position in row if task.cuts(position)]
+
+
+def _farthest(good: Callable[[int], bool], low: int, high: int, stride: int) -> int:
+    """Return the largest mark in (low, high] that is good, or `low`; goodness ends once, but for rounding.
+
+    Gallops from a guess of the stride, then halves.
+    """
+    if good(high):
+        return high
+    reach = low
+    step = max(1, stride)
+    top = high
+    while reach + step < top:
+        if good(reach + step):
+            reach += step
+            step *= 2
+        else:
+            top = reach + step
+            if reach > low:
+                break
+            step //= 2
+            if step == 0:
+                break
+    while top - reach > 1:
+        middle = (reach + top) // 2
+        if good(middle):
+            reach = middle
+        else:
+            top = middle
+    return reach
+
+
+# --- what stands between two cuts ----------------------------------------------------------------------------
+
+
+def meet(task: Task, before: float, after: float) -> bool:
+    """Whether two cuts of the cutter's full width leave no metal between them in any section."""
+    return all(_meet(section, before, after) for section in task.looked_at)
+
+
+def _meet(section: Section, before: float, after: float) -> bool:
+    earlier, later = section.extent(Place(before, FULL)), section.extent(Place(after, FULL))
+    return earlier is not None and later is not None and later[0] <= earlier[1] + 1e-9
+
+
+def ridge(task: Task, before: Place | None, after: Place) -> float:
+    """Return the scallop that stands between two cuts, mm; before None means the uncut metal."""
+    return max(_ridge(section, before, after) for section in task.looked_at)
+
+
+def _ridge(section: Section, before: Place | None, after: Place) -> float:
+    later = section.extent(after)
+    if before is None:
+        return _standing(section, 0.0, later[0]) if later is not None else 0.0
+    earlier = section.extent(before)
+    if earlier is None:
+        low, high = before.at, later[0] if later is not None else after.at
+        return _standing(section, low, high)
+    if later is None:
+        return _standing(section, earlier[1], after.at)
+    if later[0] > earlier[1]:
+        return _standing(section, earlier[1], later[0])
+    end = min(earlier[1], later[1])
+    where = section.meeting(before, after, later[0], end)
+    hair = 1e-9 * (later[1] - later[0])
+    most = 0.0
+    last = math.inf if section.line.period is not None else section.line.span
+    for beside, place in ((min(where - hair, last), before), (where + hair, after)):
+        at = _inside(section, beside)
+        if at is not None:
+            stock = section.line.depth(at) - max(section.blank, section.cut(place, at))
+            if stock < FREE:
+                most = max(most, section.square(at, stock))
+    return most
+
+
+def _inside(section: Section, at: float) -> float | None:
+    """Return a coordinate moved into the line, or None where nothing is wanted."""
+    line = section.line
+    if line.period is not None:
+        at %= line.period
+        return at if at <= line.span else None
+    return at if 0.0 <= at <= line.span else None
+
+
+def _standing(section: Section, low: float, high: float) -> float:
+    """Return the highest ridge of metal that nothing cuts between two coordinates, mm."""
+    line = section.line
+    if line.period is None:
+        low, high = max(low, 0.0), min(high, line.span)
+    most = 0.0
+    if high > low:
+        for s in line.over(low, high):
+            for at, depth in ((s.begin, s.first), (s.end, s.last)):
+                inside = _inside(section, min(max(at, low), high))
+                if inside is not None and depth - section.blank < FREE:
+                    most = max(most, section.square(inside, depth - section.blank))
+    return most
+
+
+# --- where the walk sees too little --------------------------------------------------------------------------
+
+
+def mended(task: Task, row: list[Position], limit: float) -> list[Position]:
+    """Return a row with cuts added wherever the measure still finds a ridge above the limit that one more cut lowers.
+
+    The walk compares neighbours where they meet.  A corner of the line, a summit under a round cutter or metal that no
+    neighbour reaches can stand higher; what no cut can lower is left, and is for the caller to say.
+    """
+    for _ in range(MENDS):
+        left = measure(task, task.places(row))
+        if left.scallop <= limit * (1 + 1e-6):
+            break
+        added = set()
+        for section, top in zip(task.sections, left.tops, strict=True):
+            if top.scallop > limit * (1 + 1e-6):
+                better = _lowering(task, row, section, top.where)
+                if better is not None:
+                    added.add(better)
+        if not added - set(row):
+            break
+        row = sorted({*row, *added})
+    return row
+
+
+def _lowering(task: Task, row: list[Position], section: Section, where: float) -> Position | None:
+    """Return the position that lowers the metal at a coordinate most; None when none lowers it by half a division."""
+    stands = min((_stock(section, task.place(p), where) for p in row), default=section.line.depth(where))
+    guard = task.guards[0]
+    offsets = {*guard.foot.level, guard.touch(section.line.slope(where)), *guard.foot.window}
+    marks = set()
+    for offset in offsets:
+        near = task.first.up(where - offset)
+        marks |= {near - 1, near, near + 1}
+    taken = {mark for mark, _ in row}
+    spread = max(1, int(guard_width(guard) / float(task.first.division) / 48))
+    here = bisect_left(row, (task.first.up(where), 0))
+    for mark, _ in row[max(0, here - 2) : here + 2]:
+        marks |= {mark - spread, mark + spread}
+    begin, end = ends(task)
+    best: tuple[float, Position] | None = None
+    for mark in marks - taken:
+        if begin <= mark <= end and abs(float(task.first.value(mark)) - where) <= guard_width(guard):
+            position = mark, task.depth(mark)
+            stock = _stock(section, task.place(position), where)
+            if best is None or stock < best[0]:
+                best = stock, position
+    if best is None or best[0] > stands - float(task.second.division) / 2:
+        return None
+    return best[1]
+
+
+def _stock(section: Section, place: Place, where: float) -> float:
+    return section.line.depth(where) - max(section.blank, section.cut(place, where))
+
+
+def uncut(task: Task, row: list[Position]) -> tuple[float, float] | None:
+    """Return the first pair of neighbours, as coordinates, that leave uncut metal standing between them."""
+    for a, b in pairwise(task.places(row)):
+        if not meet(task, a.at, b.at):
+            return a.at, b.at
+    return None

@@ -1,0 +1,231 @@
+"""A ramp on a machine: how the cutter meets it, its sections, and whether the cutter fits it at all."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, replace
+from fractions import Fraction
+from itertools import pairwise
+from typing import Literal
+
+from stepcut.errors import Refused
+from stepcut.kernel.footprints import CutWith, Footprint, Lateral, Plunge
+from stepcut.kernel.line import Line, straight
+from stepcut.kernel.measure import GAUSS_8, Left, measure
+from stepcut.kernel.section import Guard, Place, Section
+from stepcut.kernel.task import Position, Task
+from stepcut.machine import STANDARD_CUTTERS, Cutter, Machine, Scale
+from stepcut.shapes.ramp.wanted import Ramp
+
+OnLine = Literal["edge", "centre"]
+
+# mm; common practice, no source: an end mill rubs below about 0.002 in.
+RUBS_BELOW = Fraction(254, 10) * Fraction(2, 1000)
+DEFAULT_SCALLOP = {"in": Fraction(254, 10) * Fraction(5, 1000), "mm": Fraction(12, 100)}
+
+
+@dataclass(frozen=True)
+class Cutting:
+    """How the cutter meets the work.
+
+    Parameters
+    ----------
+    approach : str
+        across, plunge or side.
+    on_line : str
+        What stands on the radial line of a stop: the cutter's uphill edge or its centre.
+    cutter : Cutter
+        The cutter.
+    leave : Fraction or None
+        Stock to leave, mm; None takes it from the machine's errors.
+    """
+
+    approach: CutWith
+    on_line: OnLine
+    cutter: Cutter
+    leave: Fraction | None = Fraction(0)
+
+    @property
+    def far(self) -> Fraction:
+        """How far the cutter reaches downhill of the radial line, mm."""
+        return self.cutter.diameter - self.edge_behind
+
+    @property
+    def edge_behind(self) -> Fraction:
+        """q: how far the uphill edge stands behind the radial line, mm."""
+        return Fraction(0) if self.on_line == "edge" else self.cutter.radius
+
+    def footprint(self, ramp: Ramp) -> Footprint:
+        """Return what this cutter removes at a stop of a ramp."""
+        q = float(self.edge_behind)
+        outline = self.cutter.outline
+        if self.approach == "plunge":
+            return Plunge(outline, q, ramp.bore, ramp.outside)
+        if self.approach == "side":
+            outline = replace(outline, corner=outline.radius)
+        return Lateral(outline, q, ramp.bore, ramp.outside)
+
+
+@dataclass(frozen=True)
+class Stepping:
+    """How the stops are spaced: at most one rule leads, the others must agree with it; None means free."""
+
+    step: Fraction | None = None  # degrees
+    drop: Fraction | None = None  # mm
+    stops: int | None = None  # of one ramp
+    scallop: Fraction | None = None  # mm
+    order: Literal["by-ramp", "by-depth"] = "by-ramp"
+
+    @property
+    def free(self) -> bool:
+        """Whether nothing is said about the spacing."""
+        return self.step is None and self.drop is None and self.stops is None and self.scallop is None
+
+
+@dataclass(frozen=True)
+class Bench:
+    """A ramp on a machine, ready to be spaced."""
+
+    ramp: Ramp
+    cutting: Cutting
+    machine: Machine
+    task: Task
+    leave: Fraction
+    given_leave: Fraction | None
+    span_found: bool = False
+
+    @property
+    def first(self) -> Scale:
+        """Scale of the table's rim."""
+        return self.task.first
+
+    @property
+    def second(self) -> Scale:
+        """Scale of the depth."""
+        return self.task.second
+
+    @property
+    def foot(self) -> Footprint:
+        """What the cutter removes at a place."""
+        return self.task.guards[0].foot
+
+    @property
+    def half_turn(self) -> Fraction:
+        """Degrees of the table for half a turn of its crank."""
+        assert self.machine.table is not None  # noqa: S101  # checked by prepare
+        return self.machine.table.degrees_per_turn / 2
+
+    def left(self, row: list[Position]) -> Left:
+        """Return what a row of cuts leaves of one ramp."""
+        return measure(self.task, self.task.places(row))
+
+
+@dataclass(frozen=True)
+class RampDetails:
+    """What a card of a ramp prints besides.
+
+    Parameters
+    ----------
+    bench : Bench
+        The ramp on its machine.
+    order : str
+        by-ramp or by-depth.
+    places : tuple of Place
+        The cuts of one ramp, degrees from its high end and mm.
+    lead : float
+        How far past a place its cut stands, degrees.
+    covers : tuple of float
+        Degrees that the cutter covers at the bore, uphill and downhill of its place.
+    leave_parts : tuple of float
+        What a safe leave is made of: slope x table error, depth error, dish or twist; mm.
+    """
+
+    bench: Bench
+    order: str
+    places: tuple[Place, ...]
+    lead: float
+    covers: tuple[float, float]
+    leave_parts: tuple[float, float, float]
+
+    @property
+    def ramp(self) -> Ramp:
+        """What is wanted."""
+        return self.bench.ramp
+
+    @property
+    def on_line(self) -> OnLine:
+        """What of the cutter stands on the table's centre line."""
+        return self.bench.cutting.on_line
+
+    @property
+    def offset(self) -> Fraction:
+        """How far the cutter axis stands beside the centre line, downhill; mm."""
+        return self.bench.cutting.cutter.radius - self.bench.cutting.edge_behind
+
+
+def task_of(ramp: Ramp, cutting: Cutting, leave: float, first: Scale, second: Scale) -> Task:
+    """Return the sections of one ramp: bore, middle and outside to look at, and eight radii of its wall to weigh."""
+    line, foot = ramp.wanted, cutting.footprint(ramp)
+    edges = tuple(Section(line, foot, leave, radius, 0.0) for radius in ramp.radii)
+    wall = ramp.outside - ramp.bore
+    weighed = tuple(Section(line, foot, leave, ramp.bore + wall * x, wall * weight) for x, weight in GAUSS_8)
+    high = Line((straight(0.0, 360.0, line.start, line.start),), before="free", after="free")
+    return Task(
+        sections=edges + weighed,
+        guards=(Guard(line, foot),),
+        first=first,
+        second=second,
+        leave=leave,
+        fences=(Guard(high, foot, shift=sector_cut(ramp, first)),),
+    )
+
+
+def sector_cut(ramp: Ramp, first: Scale) -> float:
+    """Return the degrees from one ramp to the next as cut: beginnings are rounded up to whole divisions."""
+    begins = [first.value(first.up(k * ramp.sector)) for k in range(ramp.starts)] + [Fraction(360)]
+    return float(min(b - a for a, b in pairwise(begins)))
+
+
+def needed_leave(bench: Bench) -> tuple[float, float, float]:
+    """Return the three parts of a safe leave, mm: slope x table error, depth error, and the dish or twist.
+
+    Notes
+    -----
+    An error of the table of e degrees moves the cut by slope x e in depth.  Dish and twist come from the footprint: how
+    much farther uphill it covers at its worst radius than at its best, times the slope.
+    """
+    slope = bench.ramp.wanted.steepest
+    table = slope * float(bench.machine.table.rim.error if bench.machine.table else 0)
+    foot, uneven = bench.foot, 0.0
+    if bench.task.guards[0].stepped:
+        reaches = [foot.extent(radius, math.inf) for radius in bench.ramp.radii]
+        uphill = [-reach[0] for reach in reaches if reach]
+        uneven = slope * (max(uphill) - min(uphill)) if uphill else 0.0
+    return table, float(bench.second.error), uneven
+
+
+def check_cutter(ramp: Ramp, cutting: Cutting, machine: Machine) -> None:
+    """Refuse a cutter that crosses the bore, is narrower than the wall or covers the table's centre."""
+    cutter = cutting.cutter
+    if cutting.approach in ("across", "side"):
+        far = float(cutting.far)
+        if far >= ramp.bore:
+            share = cutting.far / cutter.diameter
+            fits = max((d for d in STANDARD_CUTTERS[machine.unit] if d * share < ramp.bore), default=None)
+            raise Refused("cutter", "crosses-bore", cutter=cutter.diameter, far=far, bore=ramp.bore, fits=fits)
+        return
+    foot = cutting.footprint(ramp)
+    assert isinstance(foot, Plunge)  # noqa: S101  # the only other footprint
+    if any(foot.extent(radius, math.inf) is None for radius in (ramp.bore, ramp.outside)):
+        wall = ramp.outside - ramp.bore
+        raise Refused("cutter", "narrower-than-wall", cutter=cutter.diameter, wall=wall)
+    if foot.outline.radius >= math.hypot(foot.middle, foot.offset):
+        raise Refused("cutter", "covers-centre", cutter=cutter.diameter, middle=foot.middle)
+
+
+def check_round(ramp: Ramp, cutting: Cutting) -> None:
+    """Refuse a cutter that is rounder than a hollow of the motion; the span must be known."""
+    corner = cutting.footprint(ramp).outline.corner
+    hollow = ramp.hollow(ramp.bore) if corner else math.inf
+    if hollow < corner:
+        raise Refused("cutter", "too-round", corner=corner, hollow=hollow, approach=cutting.approach)

@@ -1,0 +1,112 @@
+"""Room for the last cut of a ramp: its run-out, the longest span that fits, and the ways out when it does not."""
+
+from __future__ import annotations
+
+from bisect import bisect_left
+from collections.abc import Iterator
+from dataclasses import replace
+from fractions import Fraction
+
+from stepcut.errors import Refused
+from stepcut.kernel.measure import trespass
+from stepcut.kernel.section import Place
+from stepcut.machine import STANDARD_CUTTERS, Cutter, Scale
+from stepcut.plan import Remark
+from stepcut.shapes.ramp.bench import Bench, Cutting, check_cutter, check_round, sector_cut, task_of
+from stepcut.shapes.ramp.wanted import Ramp
+
+ENOUGH = 1e-9  # degrees
+
+
+def run_out(bench: Bench, last: Place) -> float:
+    """Return the degrees that a cut covers downhill below the stock line of the next ramp's high end.
+
+    Over the whole wall: at the bore for `across` and `side`, for `plunge` where the radial line touches the circle if that
+    lies in the wall.  Only what is deeper than the next ramp's high end counts.
+    """
+    above = last.depth - (bench.ramp.wanted.start - float(bench.leave))
+    if above <= 0:
+        return 0.0
+    outline = bench.foot.outline
+    return max(0.0, bench.foot.within(min(outline.half_width(above), outline.radius))[1])
+
+
+def clears(bench: Bench) -> bool:
+    """Whether the last cut of a ramp stays clear of the next one."""
+    task = bench.task
+    at = float(task.first.value(task.first.up(task.last_at)))
+    depth = bench.ramp.wanted.floor - float(bench.leave)
+    return at + run_out(bench, Place(at, depth)) <= sector_cut(bench.ramp, task.first) + ENOUGH
+
+
+def longest_span(ramp: Ramp, cutting: Cutting, first: Scale, second: Scale) -> Fraction:
+    """Return the longest span, in whole divisions of the table, after which the cutter still clears the next ramp.
+
+    Raises
+    ------
+    Refused
+        When there is none.
+    """
+    leave = cutting.leave or Fraction(0)
+
+    def fits(divisions: int) -> bool:
+        trial = replace(ramp, span=divisions * first.division)
+        if trial.lead_in + trial.lead_out >= trial.span:
+            return True
+        return clears(_bench(trial, cutting, leave, first, second))
+
+    marks = range(1, first.down(ramp.sector) + 1)
+    longest = bisect_left(marks, True, key=lambda divisions: not fits(divisions)) * first.division
+    if longest <= ramp.lead_in + ramp.lead_out:
+        raise Refused("cutter", "no-room", cutter=cutting.cutter.diameter, sector=ramp.sector, starts=ramp.starts)
+    return longest
+
+
+def _bench(ramp: Ramp, cutting: Cutting, leave: Fraction, first: Scale, second: Scale) -> Bench:
+    """Return a bench for a trial; nothing asks it for its machine."""
+    task = task_of(ramp, cutting, float(leave), first, second)
+    return Bench(ramp, cutting, None, task, leave, leave)  # type: ignore[arg-type]  # a trial knows its scales only
+
+
+def spoiling(bench: Bench, places: list[Place]) -> Iterator[Remark]:
+    """Yield by how much the plan runs into the next ramp, and the ways out of it; nothing when it does not."""
+    worst = trespass(bench.task.fences, places, float(bench.leave))
+    if worst is None:
+        return
+    ramp, sector = bench.ramp, sector_cut(bench.ramp, bench.first)
+    overlap = max(place.at + run_out(bench, place) - sector for place in places)
+    fitting = [place for place in places if trespass(bench.task.fences, [place], float(bench.leave)) is None]
+    try:
+        span = longest_span(ramp, bench.cutting, bench.first, bench.second) if not ramp.targets else None
+    except Refused:
+        span = None
+    facts = {
+        "overlap": overlap,
+        "below": worst[0],
+        "fits": largest_clear(bench),
+        "fitting": len(fitting),
+        "stops": len(places),
+        "last": fitting[-1].at if fitting else 0.0,
+        "span": span,
+        "cutter": bench.cutting.cutter.diameter,
+        "starts": ramp.starts,
+    }
+    yield Remark("runs-into-next", facts, spoils=True)
+
+
+def largest_clear(bench: Bench) -> Fraction | None:
+    """Return the largest standard cutter of this kind that cuts this ramp and clears the next one; None when none does."""
+    cutting, ramp = bench.cutting, bench.ramp
+    for diameter in sorted(STANDARD_CUTTERS[bench.machine.unit], reverse=True):
+        corner = diameter / 2 if cutting.cutter.kind == "ball" else cutting.cutter.corner
+        if diameter >= cutting.cutter.diameter or corner > diameter / 2:
+            continue
+        smaller = replace(cutting, cutter=Cutter(cutting.cutter.kind, diameter, corner))
+        try:
+            check_cutter(ramp, smaller, bench.machine)
+            check_round(ramp, smaller)
+        except Refused:
+            continue
+        if clears(_bench(ramp, smaller, bench.leave, bench.first, bench.second)):
+            return diameter
+    return None
