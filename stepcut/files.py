@@ -5,6 +5,7 @@ Owns the wording of what can go wrong with a file.  It does not know what is in 
 
 from __future__ import annotations
 
+import atexit
 import contextlib
 import os
 import re
@@ -14,6 +15,7 @@ import tempfile
 import time
 import tomllib
 from functools import lru_cache
+from importlib.resources import files as resources
 from pathlib import Path
 from typing import Any
 
@@ -25,6 +27,22 @@ DEEPEST = 32  # dots in one key, and brackets open at once; a recipe has two
 LARGEST_COUNT = 10**18  # of a whole number without unit
 PART_PREFIX = ".stepcut-"  # of a file that is being written
 PART_AGE = 600.0  # seconds; an unfinished file that is older belongs to a program that was killed
+
+
+@lru_cache
+def data_folder(kind: str) -> Path:
+    """Return the folder of the files of one kind that ship inside the package.
+
+    Where the package is one zip file, they are unpacked into a folder that goes when the program ends.
+    """
+    inside = resources("stepcut") / "data" / kind
+    if isinstance(inside, Path):
+        return inside
+    folder = tempfile.TemporaryDirectory(prefix="stepcut-")
+    atexit.register(folder.cleanup)
+    for file in inside.iterdir() if inside.is_dir() else ():
+        (Path(folder.name) / file.name).write_bytes(file.read_bytes())
+    return Path(folder.name)
 
 
 def read_text(path: Path) -> str:

@@ -12,13 +12,12 @@ from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from functools import cached_property
 from hashlib import sha256
-from importlib.resources import files as resources
 from pathlib import Path
 from typing import Any
 
 from stepcut.errors import MOST_PROBLEMS, BadValue, Problems, Where, nearest
 from stepcut.fields import Units, Values, read
-from stepcut.files import line_of, read_text, read_toml
+from stepcut.files import data_folder, line_of, read_text, read_toml
 from stepcut.machine import Cutter, Machine
 from stepcut.machine import files as machines
 from stepcut.phrases import Per, Taper, resized_cutter
@@ -287,7 +286,7 @@ def job(recipe: Recipe, machine_name: str | None = None) -> Job:
 
 def shipped_folder() -> Path:
     """Return the folder of the example recipes: in an installed package, or beside it in a checkout."""
-    inside = Path(str(resources("stepcut") / "data" / "recipes"))
+    inside = data_folder("recipes")
     return inside if inside.is_dir() else Path(__file__).parent.parent / "recipes"
 
 

@@ -8,13 +8,12 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import replace
 from fractions import Fraction
-from importlib.resources import files as resources
 from pathlib import Path
 from typing import Any
 
 from stepcut.errors import MOST_PROBLEMS, BadValue, FileTrouble, Problems, Where, nearest
 from stepcut.fields import Field, Units, read
-from stepcut.files import line_of, read_toml, write_whole
+from stepcut.files import data_folder, line_of, read_toml, write_whole
 from stepcut.folders import config_folder
 from stepcut.machine import Compound, Machine, RotaryTable, Scale
 
@@ -187,7 +186,7 @@ def own_folder() -> Path:
 
 def shipped_path(name: str) -> Path:
     """Return the file of a machine that ships with the program."""
-    return Path(str(resources("stepcut") / "data" / "machines" / f"{name}.toml"))
+    return data_folder("machines") / f"{name}.toml"
 
 
 def names() -> list[tuple[str, Path]]:

@@ -174,9 +174,7 @@ def test_a_machine_file_reports_every_fault(run: Run, tmp_path: Path) -> None:
     assert done.stderr.splitlines() == [
         f"{path}, line 8, quill: [quill]: is not known here. Leave it out.",
         f"{path}, line 4, table.divison: divison: is not known here. Leave it out. Did you mean division?",
-        f"{path}, line 3, table.division: division: is missing. Give division, such as 140deg or 12°30'."
-        if "line 3, table.division" in done.stderr
-        else f"{path}, table.division: division: is missing. Give division, such as 140deg or 12°30'.",
+        f"{path}, table.division: division: is missing. Give division, such as 140deg or 12°30'.",
         f"{path}, line 7, depth.division: division = 0: must be greater than 0. Give a size above nought.",
     ]
 
@@ -198,6 +196,9 @@ def test_check_and_compare_and_lock(run: Run) -> None:
     assert "Blue on 80 % of the ramp" in blue
 
 
+HELIX = "oil-groove-helix"  # its walls and floor are two surfaces, and blue shows neither
+
+
 @pytest.mark.parametrize("path", recipes.shipped(), ids=lambda path: path.stem)
 def test_every_example_is_checked_compared_and_blued(path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert cli.run(["check", str(path)]) == 0
@@ -206,7 +207,10 @@ def test_every_example_is_checked_compared_and_blued(path: Path, capsys: pytest.
     rows = capsys.readouterr().out.splitlines()
     assert not any("* " in row for row in rows[:-1])  # nothing differs from itself
     assert cli.run(["check", str(path), "--blue", "60%"]) == 0
-    assert ("Blue on 60 %" in (said := capsys.readouterr().out)) != ("has no contact curve" in said)
+    said = capsys.readouterr().out
+    assert ("Blue on 60 %" in said, "has no contact curve" in said) == (
+        (False, True) if path.stem == HELIX else (True, False)
+    )
 
 
 def test_the_volume_of_a_cam_is_for_each_mm_everywhere(capsys: pytest.CaptureFixture[str]) -> None:

@@ -1,0 +1,57 @@
+"""The package runs from wherever it was put: a folder of its own and one zip file, with what ships inside it."""
+
+from __future__ import annotations
+
+import os
+import shutil
+import subprocess
+import sys
+import zipapp
+from pathlib import Path
+
+import pytest
+
+import stepcut
+from stepcut import recipes
+
+
+@pytest.fixture(scope="module")
+def zipped(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The package as one file that Python runs, as `python -m zipapp` makes it; its libraries are those of this Python."""
+    top = tmp_path_factory.mktemp("zip")
+    folder = top / "what goes in"
+    shutil.copytree(Path(stepcut.__file__).parent, folder / "stepcut", ignore=shutil.ignore_patterns("__pycache__"))
+    shutil.copytree(recipes.shipped_folder(), folder / "stepcut" / "data" / "recipes", dirs_exist_ok=True)
+    zipapp.create_archive(folder, top / "stepcut.pyz", main="stepcut.__main__:main")
+    return top / "stepcut.pyz"
+
+
+def ran(folder: Path, *command: str) -> subprocess.CompletedProcess[bytes]:
+    """Run a command where no checkout is near."""
+    environment = {name: value for name, value in os.environ.items() if name != "PYTHONPATH"} | {
+        "PYTHONIOENCODING": "utf-8"
+    }
+    return subprocess.run([sys.executable, "-I", *command], cwd=folder, env=environment, capture_output=True)
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ("card", "sluice-clamp-ramp", "--date", "2026-01-01"),
+        ("card", "sluice-clamp-ramp", "--machine", "metric", "--date", "2026-01-01", "--out", "-", "--as", "html"),
+        ("card", "lever-ball-knob", "--date", "2026-01-01", "--out", "-", "--as", "pdf"),
+        ("check", "tension-release-cam"),
+        ("recipe", "list"),
+        ("machine", "show", "metric"),
+        ("index", "42", "--circles", "20,21"),
+        ("lock", "--angle", "2deg", "--radius", "2 dm", "--clamp", "500N"),  # dm: read by pint and its unit file
+    ],
+    ids=lambda words: " ".join(words[:2]),
+)
+def test_one_zip_file_says_what_the_folder_says(zipped: Path, words: tuple[str, ...], tmp_path: Path) -> None:
+    package = str(Path(stepcut.__file__).parent.parent)
+    code = f"import sys; sys.path.insert(0, {package!r}); from stepcut.__main__ import main; main()"
+    folder, file = ran(tmp_path, "-c", code, *words), ran(tmp_path, str(zipped), *words)
+    assert (file.stderr.decode(), file.returncode) == (folder.stderr.decode(), 0)
+    assert file.stdout == folder.stdout
+    assert file.stdout
