@@ -64,7 +64,7 @@ def blue(plan: Plan, share: float, voice: Voice, width: int) -> str:
 
 def side_by_side(a: Sheet, b: Sheet, plans: tuple[Plan, Plan], width: int) -> str:
     """Return two jobs in two columns, with a mark where they differ."""
-    left, right = _facts(a, plans[0]), _facts(b, plans[1])
+    left, right = facts(a, plans[0]), facts(b, plans[1])
     label_width = 15
     column = max(14, (width - label_width - 4) // 2)
     lines = [
@@ -84,7 +84,8 @@ def side_by_side(a: Sheet, b: Sheet, plans: tuple[Plan, Plan], width: int) -> st
     return "\n".join(lines)
 
 
-def _facts(sheet: Sheet, plan: Plan) -> dict[str, str]:
+def facts(sheet: Sheet, plan: Plan) -> dict[str, str]:
+    """Return what a sheet says of its plan, by label."""
     found = {"Verdict": f"DO NOT CUT. {sheet.verdict}" if plan.spoils else "spoils nothing"}
     found.update(sheet.facts)
     found["Stops"] = _stops(plan, sheet)

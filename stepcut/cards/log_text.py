@@ -1,55 +1,162 @@
-"""The log as Markdown, CSV and JSON."""
+"""The log as lines, Markdown, CSV and JSON: in the job's own unit, local time, size beside the title."""
 
 from __future__ import annotations
 
 import csv
+import datetime as dt
 import io
 import json
+import tomllib
 from collections.abc import Callable, Sequence
 from dataclasses import asdict
+from functools import cache
 
 from stepcut import gate
+from stepcut.errors import StepcutError
 from stepcut.log.store import JobRow, Store
+from stepcut.machine import files as machines
+from stepcut.voice import Voice, voice_of
+
+# The sizes that tell one part of a shape from another, as they were typed.
+SIZES = {
+    "ramp": ("outside", "bore", "rise"),
+    "helix": ("diameter", "lead"),
+    "taper": ("standard", "large", "small", "length", "ratio"),
+    "radius": ("form", "radius", "diameter"),
+    "profile": ("blank",),
+    "cam": ("base",),
+}
 
 
-def markdown(store: Store, row: JobRow, escaped: Callable[[str], str] = gate.markdown) -> str:
-    """Return one job as Markdown; for a terminal, where nothing is a mark, ``escaped`` is the gate's own line."""
-    ticks = store.ticks(row.id)
-    cut = sum(what == "cut" for _, what in ticks)
-    lines = [f"## Job {row.id}: {escaped(f'{row.title}, part {row.part}')}", "",
-             f"- revision {row.revision}, {row.shape}, machine {escaped(row.machine)}",
-             f"- begun {row.begun}, {'ended ' + row.ended if row.ended else 'not ended'}",
-             f"- {cut} of {row.stops} stops cut; next is stop {row.place}" if not row.ended else f"- {cut} of {row.stops} stops cut"]  # fmt: skip
+def local(at: str) -> str:
+    """Return a time of the log as the clock on the wall shows it, to the minute.
+
+    Examples
+    --------
+    >>> local("no time")
+    'no time'
+    """
+    try:
+        return dt.datetime.fromisoformat(at).astimezone().strftime("%Y-%m-%d %H:%M")
+    except ValueError:
+        return at
+
+
+@cache
+def _head(recipe: str) -> tuple[str, str, str]:
+    """Return shape, unit and size of a recipe's text; what cannot be read is empty."""
+    try:
+        content = tomllib.loads(recipe)
+    except (ValueError, RecursionError):
+        return "", "", ""
+    shape = str(content.get("shape", ""))
+    table = content.get(shape)
+    values = table if isinstance(table, dict) else {}
+    parts = [f"{key} {values[key]}" for key in SIZES.get(shape, ()) if key in values]
+    return shape, str(content.get("unit") or ""), ", ".join(parts).replace("form ", "").replace("standard ", "")
+
+
+def size(row: JobRow) -> str:
+    """Return the sizes of a job's part as they were typed."""
+    return gate.line(_head(row.recipe)[2])
+
+
+def voice(row: JobRow) -> Voice:
+    """Return how a job's numbers are said: in its recipe's unit, else its machine's, else as its sizes are typed."""
+    unit = _head(row.recipe)[1]
+    try:
+        return voice_of(machines.find(row.machine), unit or None)
+    except StepcutError:
+        return Voice("mm" if unit == "mm" or (not unit and "mm" in _head(row.recipe)[2]) else "in")
+
+
+def state(row: JobRow, cut: int) -> str:
+    """Return how far a job is."""
+    if row.ended:
+        return (
+            f"done {local(row.ended)[:10]}"
+            if cut >= row.stops
+            else f"closed {local(row.ended)[:10]}, {cut} of {row.stops} cut"
+        )
+    return f"{cut} of {row.stops} cut"
+
+
+def list_line(store: Store, row: JobRow) -> str:
+    """Return one job in one line: number, begin, title, size, how far it is."""
+    cut = sum(what == "cut" for _, what in store.ticks(row.id))
+    parts = [row.shape, gate.line(f"{row.title}, part {row.part}"), size(row), state(row, cut)]
+    return f"{row.id:>4}  {local(row.begun)}  {'; '.join(part for part in parts if part)}"
+
+
+def text(store: Store, row: JobRow) -> str:
+    """Return one job for the terminal."""
+    return _job(store, row, gate.line, "")
+
+
+def markdown(store: Store, row: JobRow) -> str:
+    """Return one job as Markdown."""
+    return _job(store, row, gate.markdown, "## ")
+
+
+def _job(store: Store, row: JobRow, said: Callable[[str], str], head: str) -> str:
+    say = voice(row)
+    cut = sum(what == "cut" for _, what in store.ticks(row.id))
+    lines = [f"{head}Job {row.id}: {said(f'{row.title}, part {row.part}')}", "",
+             f"- {said(size(row)) or row.shape}; revision {row.revision}, machine {said(row.machine)}",
+             f"- begun {local(row.begun)}, {'ended ' + local(row.ended) if row.ended else 'not ended'}",
+             f"- {cut} of {row.stops} cut" + ("" if row.ended else f"; next is cut {row.place}")]  # fmt: skip
     lines += [
-        f"- {at}: {kind}{f' at stop {n}' if n else ''}"
-        for at, kind, n, _ in store.events(row.id)
-        if kind in ("pause", "jump")
+        f"- {local(at)}: {kind}{f' at cut {n}' if n else ''}{f', {said(words)}' if words else ''}"
+        for at, kind, n, words in store.events(row.id)
+        if kind in ("pause", "jump", "renamed", "merged", "binned", "unbinned")
     ]
     notes = store.notes(row.id)
     if notes:
+        lines += ["", "Notes", ""]
         lines += [
-            "",
-            "Notes",
-            "",
-            *(
-                f"- {at}{f', stop {n}' if n else ''}: {escaped(words)}{' (next time)' if later else ''}"
-                for at, n, words, later in notes
-            ),
+            f"- {local(at)}{f', cut {n}' if n else ''}: {said(words)}{' (next time)' if later else ''}"
+            for at, n, words, later in notes
         ]
     readings = store.readings(row.id)
     if readings:
-        lines += ["", "| stop | wanted mm | found mm | off mm |", "|---|---|---|---|"]
+        lines += ["", "| cut | wanted | found | off |", "|---|---|---|---|"]
         lines += [
-            f"| {n} | {wanted:.4f} | {found:.4f} | {found - wanted:+.4f} |" for _, n, wanted, found, _ in readings
+            f"| {n} | {say.length(wanted)} | {say.length(found)} | {signed(found - wanted, say)} |"
+            for _, n, wanted, found, _ in readings
         ]
     blues = store.blues(row.id)
     if blues:
-        lines += ["", "| blue | minutes | left mm³ |", "|---|---|---|"]
+        lines += ["", "| blue | when | minutes | left |", "|---|---|---|---|"]
         lines += [
-            f"| {100 * share:.0f} % | {'' if minutes is None else f'{minutes:g}'} | {after:.1f} |"
-            for _, _, share, minutes, _, after in blues
+            f"| {100 * share:.0f} % | {local(at)} | {'' if minutes is None else f'{minutes:g}'} | {say.volume(after)} |"
+            for _, at, share, minutes, _, after in blues
         ]
     return "\n".join(lines) + "\n"
+
+
+def signed(mm: float, say: Voice) -> str:
+    """Return a length with its sign."""
+    return f"{'+' if mm >= 0 else '-'}{say.length(abs(mm))}"
+
+
+def carried(store: Store, row: JobRow) -> list[str]:
+    """Return what an old job has to tell the next one: notes, readings, blue checks and times."""
+    say = voice(row)
+    lines = [
+        f"Note of job {row.id}{f', cut {n}' if n else ''}: {gate.line(words)}" for _, n, words, _ in store.notes(row.id)
+    ]
+    off = [found - wanted for _, _, wanted, found, _ in store.readings(row.id)]
+    if off:
+        lines.append(
+            f"Readings of job {row.id}: {len(off)}, off by {signed(min(off), say)} to {signed(max(off), say)}, "
+            f"{signed(sum(off) / len(off), say)} as a mean."
+        )
+    blues = store.blues(row.id)
+    if blues:
+        shares = ", ".join(f"{100 * share:.0f}" for _, _, share, _, _, _ in blues)
+        spent = sum(minutes or 0 for _, _, _, minutes, _, _ in blues)
+        lines.append(f"Blue of job {row.id}: {shares} %" + (f"; {spent:g} minutes filed." if spent else "."))
+    return lines
 
 
 def as_json(store: Store, rows: Sequence[JobRow]) -> str:

@@ -1,4 +1,4 @@
-"""``stepcut again``: an old job in another size, with its notes."""
+"""``stepcut again``: an old job in another size, with its notes, readings and blue."""
 
 from __future__ import annotations
 
@@ -14,38 +14,41 @@ from stepcut.cli.options import Force, Save, Sets, Width
 def _body(
     job: Annotated[int, typer.Argument(help="Number of the job; see stepcut log list.", min=1)],
     set_: Sets = None,
+    all_: Annotated[bool, typer.Option("--all", help="Show what is alike too.")] = False,
     save: Save = None,
     force: Force = False,
     width: Width = None,
 ) -> int:
-    """Open an old job in another size: old against new side by side, its notes, a new revision."""
+    """Open an old job in another size: what differs first, what was kept beside it, its notes, readings and blue."""
     from dataclasses import replace
 
-    from stepcut import gate
-    from stepcut.cards.brief import side_by_side
+    from stepcut.cards.again_text import again_text, kept_text
+    from stepcut.cards.log_text import carried
     from stepcut.cli import at_machine, screen
     from stepcut.cli import show as showing
     from stepcut.recipes import job as job_from
+    from stepcut.shop.resizing import left_behind
 
     with at_machine.open_log() as store:
         row = store.job(job)
-        notes = store.notes(row.id)
-        carried = store.for_next_time(row.shape, row.title)
+        told = carried(store, row)
+        for_next = store.for_next_time(row.shape, row.title)
     recipe = at_machine.recipe_of(row)
     old = job_from(recipe)
     new_recipe = replace(
-        recipe.resized(showing.parse_sets(set_)), next_time=tuple(dict.fromkeys((*recipe.next_time, *carried)))
+        recipe.resized(showing.parse_sets(set_)), next_time=tuple(dict.fromkeys((*recipe.next_time, *for_next)))
     )
     new = job_from(new_recipe)
     sheets, plans = (showing.sheet(old), showing.sheet(new)), (showing.solved(old), showing.solved(new))
-    lines = [side_by_side(sheets[0], sheets[1], plans, screen.width(width))]
+    columns = screen.width(width)
+    lines = [again_text(sheets, plans, columns, all_)]
+    lines += kept_text(left_behind(recipe.shape, old.values, new.values), recipe.values, new_recipe.values, columns)
     lines.append(
         f"Revision {old.revision} becomes {new.revision}."
         if old.revision != new.revision
         else "Nothing changes: the revision stays."
     )
-    lines += [f"Note of job {row.id}{f', stop {n}' if n else ''}: {gate.line(words)}" for _, n, words, _ in notes]
-    screen.show("\n".join(lines))
+    screen.show("\n".join([*lines, *told]))
     if save is not None:
         showing.saved(save, new_recipe, force)
     return 1 if plans[1].spoils else 0

@@ -38,6 +38,31 @@ def begun(store: Store, the_job: Job) -> JobRow:
     )
 
 
+def refuse_other_values(store: Store, the_job: Job) -> None:
+    """Refuse to begin a part beside an unfinished job of it that was cut with other values.
+
+    Raises
+    ------
+    BadValue
+        With the number of that job and the values that differ.
+    """
+    recipe, plan = the_job.recipe, show.solved(the_job)
+    same = store.unfinished(plan.shape, title_of(recipe.title, plan.shape), recipe.part)
+    if any(row.revision == the_job.revision for row in same):
+        return
+    for row in same:
+        if not any(what == "cut" for _, what in store.ticks(row.id)):
+            continue
+        was, now = recipe_of(row).values, recipe.values
+        keys = [key for key in dict.fromkeys([*was, *now]) if str(was.get(key, "-")) != str(now.get(key, "-"))]
+        changed = (
+            ", ".join(f"{key} {was.get(key, 'none')}, now {now.get(key, 'none')}" for key in keys) or "its machine"
+        )
+        rule = f"is half cut as job {row.id} with other values ({changed})"
+        way = f"Give the old values to go on; or close it with stepcut log close {row.id}; or begin anew beside it with --again."
+        raise BadValue("recipe", recipe.title or plan.shape, rule, way)
+
+
 def last_or_begun(store: Store, the_job: Job) -> JobRow:
     """Return the last job of a recipe, finished or not, whatever the time since; begun now only when there is none."""
     row = store.last(the_job.revision, the_job.recipe.part)

@@ -25,7 +25,7 @@ def _body(
     share: Annotated[
         Text, typer.Argument(help="Share that shows blue, such as 60%; none to see what the first blue looks like.")
     ] = None,
-    stops: Annotated[Text, typer.Option("--stops", help="Or the cuts that show blue, such as 1,2,5.")] = None,
+    stops: Annotated[Text, typer.Option("--cuts", "--stops", help="Or the cuts that show blue, such as 1,2,5.")] = None,
     minutes: Annotated[Text, typer.Option("--minutes", help="Minutes filed since the last check.")] = None,
     use: Annotated[Text, typer.Option("--for", help="What it is for: clamp, dog or lift; a clamp if left out.")] = None,
     at: Annotated[
@@ -57,7 +57,7 @@ def _body(
             screen.show(first_text(plan, columns))
         return 0
     if share is not None and stops is not None:
-        raise BadValue("share", share, "and --stops do not go together", "Give 60%, or --stops 1,2,5.")
+        raise BadValue("share", share, "and --cuts do not go together", "Give 60%, or --cuts 1,2,5.")
     named, part = _part(plan, share, stops)
     spent = _minutes(minutes)
     _, left = plan.at_blue(part)
@@ -83,7 +83,7 @@ def _part(plan: Plan, share: Text, stops: Text) -> tuple[list[int] | None, float
 
     if stops is None:
         return None, parse_share(share or "")
-    named = set(read_one(Field("stops", "counts", "", most=len(plan.stops)), stops, Units()))
+    named = set(read_one(Field("cuts", "counts", "", most=len(plan.stops)), stops, Units()))
     each = max(1, len(plan.stops) // plan.copies)
     return sorted({(n - 1) % each + 1 for n in named}), max(len(named) / len(plan.stops), 1e-6)
 

@@ -16,32 +16,116 @@ from stepcut.errors import BadValue
 Number = Annotated[int, typer.Argument(help="Number of the job.", min=1)]
 
 
-def _list() -> None:
-    """List all jobs, the newest first."""
-    from stepcut import gate
+def _list(binned: Annotated[bool, typer.Option("--bin", help="Those in the bin.")] = False) -> None:
+    """List all jobs, the newest first: when begun, what, its size, how far."""
+    from stepcut.cards.log_text import list_line
     from stepcut.cli import at_machine
     from stepcut.cli.screen import show
 
     with at_machine.open_log() as store:
-        lines = []
-        for row in store.jobs():
-            cut = sum(what == "cut" for _, what in store.ticks(row.id))
-            state = f"done {row.ended[:10]}" if row.ended else f"{cut} of {row.stops} cut"
-            lines.append(
-                f"{row.id:>4}  {row.begun[:10]}  {row.revision}  {row.shape:<7}  {gate.line(f'{row.title}, part {row.part}')}: {state}"
-            )
-    show("\n".join(lines) if lines else "The log is empty; stepcut tick begins a job.")
+        lines = [list_line(store, row) for row in store.jobs(binned)]
+    show(
+        "\n".join(lines) if lines else "The bin is empty." if binned else "The log is empty; stepcut tick begins a job."
+    )
 
 
 def _show(job: Number) -> None:
     """Show one job: times, notes, readings and blue checks."""
-    from stepcut import gate
-    from stepcut.cards.log_text import markdown
+    from stepcut.cards.log_text import text
     from stepcut.cli import at_machine
     from stepcut.cli.screen import show
 
     with at_machine.open_log() as store:
-        show(markdown(store, store.job(job), gate.line))
+        show(text(store, store.job(job)))
+
+
+def _close(job: Number) -> None:
+    """Close a job that will not be cut any further; nothing of it is lost."""
+    from stepcut.cli import at_machine
+    from stepcut.cli.screen import show
+
+    with at_machine.open_log() as store:
+        row = store.job(job)
+        if row.ended:
+            raise BadValue("job", job, "is closed already", "See stepcut log list.")
+        store.end(row.id)
+    show(f"Job {job} is closed.")
+
+
+def _rename(job: Number, title: Annotated[str, typer.Argument(help="Its new title.")]) -> None:
+    """Give a job another title; the old one stays in its history."""
+    from stepcut import gate
+    from stepcut.cli import at_machine
+    from stepcut.cli.screen import show
+
+    if not title.strip() or len(title) > 200:
+        raise BadValue("title", title, "must be a title of 1 to 200 characters", "Write a short one.")
+    with at_machine.open_log() as store:
+        store.rename(store.job(job).id, title.strip())
+    show(f"Job {job} is now {gate.line(title.strip())}.")
+
+
+def _delete(job: Number) -> None:
+    """Put a job into the bin; it is kept there until stepcut log empty."""
+    from stepcut.cli import at_machine
+    from stepcut.cli.screen import show
+
+    with at_machine.open_log() as store:
+        row = store.job(job)
+        if row.id in {each.id for each in store.jobs(binned=True)}:
+            raise BadValue("job", job, "is in the bin already", "Take it out with stepcut log keep, or empty the bin.")
+        store.bin(row.id)
+    show(f"Job {job} is in the bin. Take it out again with stepcut log keep {job}.")
+
+
+def _keep(job: Number) -> None:
+    """Take a job out of the bin."""
+    from stepcut.cli import at_machine
+    from stepcut.cli.screen import show
+
+    with at_machine.open_log() as store:
+        row = store.job(job)
+        if row.id not in {each.id for each in store.jobs(binned=True)}:
+            raise BadValue("job", job, "is not in the bin", "See stepcut log list --bin.")
+        store.bin(row.id, out=True)
+    show(f"Job {job} is out of the bin.")
+
+
+def _empty(
+    yes: Annotated[bool, typer.Option("--yes", help="Do it; nothing in the bin can be had back.")] = False,
+) -> None:
+    """Empty the bin for good."""
+    from stepcut.cards.log_text import list_line
+    from stepcut.cli import at_machine
+    from stepcut.cli.screen import show
+
+    with at_machine.open_log() as store:
+        lines = [list_line(store, row) for row in store.jobs(binned=True)]
+        if lines and not yes:
+            raise BadValue(
+                "bin",
+                None,
+                f"holds {len(lines)} job{'s' if len(lines) > 1 else ''}",
+                "See stepcut log list --bin; then give --yes.",
+            )
+        count = store.empty_bin() if lines else 0
+    show(f"{count} job{'' if count == 1 else 's'} removed for good." if count else "The bin is empty.")
+
+
+def _merge(job: Number, other: Annotated[int, typer.Argument(help="The job to take in.", min=1)]) -> None:
+    """Take ticks, notes, readings and blue of another job of the same part into a job; the other goes into the bin."""
+    from stepcut.cli import at_machine
+    from stepcut.cli.screen import show
+
+    with at_machine.open_log() as store:
+        into, taken = store.job(job), store.job(other)
+        if into.id == taken.id:
+            raise BadValue("other", other, "is the same job", "Name two jobs.")
+        if into.revision != taken.revision:
+            rule = f"was cut from other values than job {job}, so its cuts are other cuts"
+            raise BadValue("other", other, rule, "Merge jobs of one revision; see stepcut log show.")
+        store.merge(into.id, taken.id)
+    show(f"Job {other} is merged into job {job}; what is left of it is in the bin.")
 
 
 def _note(
@@ -62,10 +146,11 @@ def _note(
 
 def _reading(
     job: Number,
-    stop: Annotated[int, typer.Argument(help="Number of the stop.", min=1)],
+    stop: Annotated[int, typer.Argument(help="Number of the cut.", min=1)],
     found: Annotated[str, typer.Argument(help="Depth (or x, height) that was measured there.")],
 ) -> None:
-    """Write down a measured depth at a stop."""
+    """Write down a measured depth at a cut."""
+    from stepcut.cards.log_text import signed
     from stepcut.cli import at_machine
     from stepcut.cli import show as showing
     from stepcut.cli.screen import show
@@ -77,7 +162,7 @@ def _reading(
         the_job = at_machine.job_of(row)
         wanted, value = at_machine.reading_of(showing.solved(the_job), found, the_job.recipe.unit, stop)
         store.reading(row.id, stop, wanted, value)
-    show(f"Stop {stop}: {value - wanted:+.4f} mm against the plan.")
+    show(f"Cut {stop}: {signed(value - wanted, showing.voice(the_job))} against the plan.")
 
 
 def _export(
@@ -165,6 +250,12 @@ def command() -> TyperCommand:
     bodies: dict[str, Callable[..., None]] = {
         "list": _list,
         "show": _show,
+        "close": _close,
+        "rename": _rename,
+        "delete": _delete,
+        "keep": _keep,
+        "empty": _empty,
+        "merge": _merge,
         "note": _note,
         "reading": _reading,
         "export": _export,

@@ -110,7 +110,7 @@ def _recipe(found: Found, given: Measured, sizes: dict[str, Text], machine: Text
         if len(found.ramps) > 1:
             raise BadValue("ramps", None, "is left open by the readings", "Give --ramps.")
         span = exact_text(nominal(found.figures["span"], "deg"), "angle")
-        values = {**sizes, "rise": size("rise"), "span": span, "starts": str(found.ramps[0]), "law": found.motions[0]}
+        values = {**sizes, "rise": size("rise"), "span": span, "ramps": str(found.ramps[0]), "motion": found.motions[0]}
         values["rises"] = found.rises
         if found.figures["start"].low > 0:
             values["start-depth"] = size("start")

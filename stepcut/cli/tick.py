@@ -36,8 +36,10 @@ def _body(
         sheet = showing.sheet(the_job)
         if plan.spoils:
             raise WouldSpoil("recipe", recipe, f"DO NOT CUT: {sheet.verdict.rstrip('.')}", "Mend the recipe first.")
+        if not again:
+            at_machine.refuse_other_values(store, the_job)
         row = at_machine.begun(store, the_job)
-        if again:
+        if again and store.ticks(row.id):
             store.end(row.id)
             row = at_machine.begun(store, the_job)
         session = Session(store, row, sheet.rows)

@@ -25,6 +25,11 @@ from stepcut.log.schema import MIGRATIONS, PAPER, VERSION, migrate, newer, said,
 __all__ = ["MIGRATIONS", "PAPER", "VERSION", "JobRow", "MovedOn", "Store", "default_path", "now"]
 
 
+# Jobs in the bin: those that were put there and not taken out again.
+BINNED = """SELECT job FROM events AS e WHERE kind = 'binned' AND id =
+    (SELECT max(id) FROM events WHERE job = e.job AND kind IN ('binned', 'unbinned'))"""
+
+
 @dataclass(frozen=True)
 class JobRow:
     """One job of the log; the fields are the columns of its table."""
@@ -180,21 +185,52 @@ class Store:
             raise BadValue("job", number, "is not in the log", "See stepcut log list.")
         return rows[0]
 
-    def jobs(self) -> list[JobRow]:
-        """Return all jobs, the newest first."""
-        return self._jobs("ORDER BY id DESC")
+    def jobs(self, binned: bool = False) -> list[JobRow]:
+        """Return all jobs, the newest first; or those in the bin."""
+        return self._jobs(f"WHERE id {'' if binned else 'NOT'} IN ({BINNED}) ORDER BY id DESC")
+
+    def bin(self, job: int, out: bool = False) -> None:
+        """Put a job into the bin, or take it out; nothing of it is lost until the bin is emptied."""
+        self.event(job, "unbinned" if out else "binned")
+
+    def empty_bin(self) -> int:
+        """Remove every job in the bin with all that belongs to it; return how many."""
+        numbers = [(row.id,) for row in self.jobs(binned=True)]
+        with self._change() as db:
+            for table in ("ticks", "events", "notes", "readings", "blues"):
+                db.executemany(f"DELETE FROM {table} WHERE job = ?", numbers)  # noqa: S608  # names of tables
+            db.executemany("DELETE FROM jobs WHERE id = ?", numbers)
+        return len(numbers)
+
+    def rename(self, job: int, title: str) -> None:
+        """Give a job another title; the old one stays among its events."""
+        with self._change() as db:
+            (old,) = db.execute("SELECT title FROM jobs WHERE id = ?", (job,)).fetchone()
+            db.execute("UPDATE jobs SET title = ? WHERE id = ?", (title, job))
+            self._event(db, job, "renamed", None, old)
+
+    def merge(self, into: int, other: int) -> None:
+        """Move ticks, notes, readings and blue checks of one job into another, and put what is left of it into the bin."""
+        with self._change() as db:
+            db.execute("INSERT OR IGNORE INTO ticks SELECT ?, n, what, at FROM ticks WHERE job = ?", (into, other))
+            db.execute("DELETE FROM ticks WHERE job = ?", (other,))
+            for table in ("notes", "readings", "blues"):
+                db.execute(f"UPDATE {table} SET job = ? WHERE job = ?", (into, other))  # noqa: S608  # names of tables
+            self._moves_on(db, into, None, None)
+            self._event(db, into, "merged", None, f"job {other}")
+            self._event(db, other, "merged", None, f"into job {into}")
+            self._event(db, other, "binned")
 
     def unfinished(self, shape: str, title: str, part: str, piece: str = "1") -> list[JobRow]:
         """Return the unfinished jobs of a piece, whatever its sizes were, the newest first."""
-        rest = "WHERE ended IS NULL AND shape = ? AND title = ? AND part = ? ORDER BY id DESC"
+        rest = f"WHERE ended IS NULL AND shape = ? AND title = ? AND part = ? AND id NOT IN ({BINNED}) ORDER BY id DESC"
         return [row for row in self._jobs(rest, (shape, title, part)) if row.piece == piece]
 
     def last(self, revision: str, part: str) -> JobRow | None:
         """Return the newest job of a revision and part, finished or not."""
-        rows = self._rows(
-            "SELECT * FROM jobs WHERE revision = ? AND part = ? ORDER BY id DESC LIMIT 1", (revision, part)
-        )
-        return JobRow(*rows[0]) if rows else None
+        rest = f"WHERE revision = ? AND part = ? AND id NOT IN ({BINNED}) ORDER BY id DESC LIMIT 1"
+        rows = self._jobs(rest, (revision, part))
+        return rows[0] if rows else None
 
     def begin(
         self,
@@ -215,11 +251,9 @@ class Store:
         """Return the unfinished job of this revision, title, part and piece; begin one when there is none."""
         same = (revision, title, part, piece)
         with self._change() as db:
-            row = db.execute(
-                "SELECT id FROM jobs WHERE revision = ? AND title = ? AND part = ? AND piece = ? AND ended IS NULL "
-                "ORDER BY id DESC LIMIT 1",
-                same,
-            ).fetchone()
+            rest = f"AND piece = ? AND ended IS NULL AND id NOT IN ({BINNED}) ORDER BY id DESC LIMIT 1"
+            query = f"SELECT id FROM jobs WHERE revision = ? AND title = ? AND part = ? {rest}"  # noqa: S608  # no text of the user's
+            row = db.execute(query, same).fetchone()
             if row is None:
                 values = (
                     revision, part, title, shape, recipe, plan, stops, machine, now(), piece, machine_file, as_begun, program
@@ -374,7 +408,10 @@ class Store:
 
     def for_next_time(self, shape: str, title: str) -> list[str]:
         """Return the notes for next time of every job of a recipe, told by its shape and title."""
-        query = "SELECT words FROM notes JOIN jobs ON jobs.id = notes.job WHERE next_time = 1 AND shape = ? AND title = ? ORDER BY notes.id"
+        query = (
+            "SELECT words FROM notes JOIN jobs ON jobs.id = notes.job WHERE next_time = 1 AND shape = ? AND title = ? "
+        )
+        query += f"AND job NOT IN ({BINNED}) ORDER BY notes.id"
         return [str(words) for (words,) in self._rows(query, (shape, title))]
 
     def reading(self, job: int, n: int, wanted: float, found: float) -> None:
@@ -386,7 +423,7 @@ class Store:
 
     def readings(self, job: int | None = None) -> list[tuple[int, int, float, float, str]]:
         """Return job, stop, wanted, found and machine of all readings, or of one job's."""
-        where = "" if job is None else "WHERE job = ?"
+        where = f"WHERE job NOT IN ({BINNED})" if job is None else "WHERE job = ?"
         query = f"SELECT job, n, wanted, found, machine FROM readings JOIN jobs ON jobs.id = readings.job {where} ORDER BY readings.id"  # noqa: S608  # no text of the user's
         return self._rows(query, () if job is None else (job,))
 
@@ -400,7 +437,7 @@ class Store:
         """Return job, time, share, minutes, volume before and after."""
         if "blues" not in self._tables:  # a file of the first schema, open to be read only
             return []
-        where = "" if job is None else "WHERE job = ?"
+        where = f"WHERE job NOT IN ({BINNED})" if job is None else "WHERE job = ?"
         query = f"SELECT job, at, share, minutes, before, after FROM blues {where} ORDER BY id"  # noqa: S608  # no text of the user's
         return self._rows(query, () if job is None else (job,))
 

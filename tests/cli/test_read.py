@@ -28,7 +28,7 @@ def test_a_ring_becomes_a_recipe_of_round_sizes(run: Run, tmp_path: Path) -> Non
     assert done.stdout.startswith("RAMPS: 2, rising anticlockwise")
     assert "Motion uniform.\n" in done.stdout
     recipe = recipes.load(tmp_path / "ring.toml")
-    assert (recipe.values["rise"], recipe.values["span"], recipe.values["starts"]) == ("2.4mm", "150deg", "2")
+    assert (recipe.values["rise"], recipe.values["span"], recipe.values["ramps"]) == ("2.4mm", "150deg", "2")
     assert run("check", str(tmp_path / "ring.toml")).returncode == 0
 
 

@@ -176,8 +176,10 @@ def test_two_processes_tick_one_job_without_loss_or_doubling(tmp_path: Path) -> 
 # --- trouble with the file ----------------------------------------------------------------------------------------
 
 
-def tick(run: Run, home: Path, words: str = "t\nq\n") -> subprocess.CompletedProcess[str]:
-    return run("tick", "sluice-clamp-ramp", "--lines", input=words, env={"XDG_DATA_HOME": str(home)})
+def tick(
+    run: Run, home: Path, words: str = "t\nq\n", name: str = "sluice-clamp-ramp"
+) -> subprocess.CompletedProcess[str]:
+    return run("tick", name, "--lines", input=words, env={"XDG_DATA_HOME": str(home)})
 
 
 @pytest.fixture
@@ -293,7 +295,7 @@ def test_notes_for_next_time_come_with_the_next_card(run: Run, tmp_path: Path) -
     assert "- shim the left jaw" in card
     assert "only a remark" not in card
     shown = run("log", "show", "1", env=env).stdout
-    assert "only a remark" in shown
+    assert "only a remark [red]" in shown
     assert "shim the left jaw (next time)" in shown
     assert run("log", "note", "1", "oil it", "--next-time", env=env).returncode == 0
     assert "- oil it" in run("card", "sluice-clamp-ramp", env=env).stdout
@@ -386,7 +388,7 @@ def test_the_same_again_in_another_size(run: Run, tmp_path: Path) -> None:
     done = run("again", "1", "--set", "outside=2.25in", "--set", "bore=1.9in", "--save", str(tmp_path / "big"), env=env)
     assert done.returncode == 0, done.stderr
     assert "becomes" in done.stdout
-    assert "Note of job 1, stop 1: longer handle" in done.stdout
+    assert "Note of job 1, cut 1: longer handle" in done.stdout
     recipe = recipes.load(tmp_path / "big.toml")
     assert recipe.next_time == ("longer handle",)
     assert recipe.values["outside"] == "2.25in"
@@ -409,3 +411,109 @@ def test_a_finished_job_is_ended(run: Run, tmp_path: Path) -> None:
     assert done.returncode == 0
     assert "Job 1 is done" in done.stderr
     assert "done" in run("log", "list", env={"XDG_DATA_HOME": str(tmp_path)}).stdout
+
+
+# --- the log's display, bin, merge and what differs ------------------------------------------------------------------
+
+
+def test_the_list_shows_local_time_and_size(run: Run, tmp_path: Path) -> None:
+    env = {"XDG_DATA_HOME": str(tmp_path), "TZ": "Asia/Tokyo"}
+    tick(run, tmp_path, "t\nc\nq\n")
+    with contextlib.closing(sqlite3.connect(tmp_path / "stepcut" / "log.sqlite3")) as db:
+        db.execute("UPDATE jobs SET begun = '2026-03-01T22:30:00+00:00'")
+        db.commit()
+    # Tokyo is nine hours ahead of universal time all the year.
+    line = "   1  2026-03-02 07:30  ramp; Sluice clamp ring, part A; outside 1-3/4in, bore 1.40in, rise 0.090in; 1 of 28 cut"
+    assert run("log", "list", env=env).stdout.rstrip() == line
+    assert "- begun 2026-03-02 07:30, not ended" in run("log", "show", "1", env=env).stdout
+
+
+def test_an_inch_job_is_shown_in_inches_and_a_metric_one_in_mm(run: Run, tmp_path: Path) -> None:
+    env = {"XDG_DATA_HOME": str(tmp_path)}
+    tick(run, tmp_path, "t\nc\nq\n")
+    assert run("log", "reading", "1", "1", "0.0070in", env=env).stdout == "Cut 1: +0.0010 in against the plan.\n"
+    assert "| 1 | 0.0060 in | 0.0070 in | +0.0010 in |" in run("log", "show", "1", env=env).stdout
+    assert " mm" not in run("log", "show", "1", env=env).stdout
+    assert run("blue", "bollard-pin-taper", "30%", env=env).returncode == 0
+    assert " mm³ |" in run("log", "show", "2", env=env).stdout
+
+
+def test_a_deleted_job_can_be_had_back_until_the_bin_is_emptied(run: Run, tmp_path: Path) -> None:
+    env = {"XDG_DATA_HOME": str(tmp_path)}
+    tick(run, tmp_path, "t\nc\nn next: oil it\nq\n")
+    assert "is in the bin" in run("log", "delete", "1", env=env).stdout
+    assert run("log", "list", env=env).stdout.startswith("The log is empty")
+    assert "oil it" not in run("card", "sluice-clamp-ramp", env=env).stdout
+    assert run("log", "list", "--bin", env=env).stdout.split()[0] == "1"
+    assert "is in the bin already" in run("log", "delete", "1", env=env).stderr
+    assert run("log", "keep", "1", env=env).returncode == 0
+    assert "oil it" in run("card", "sluice-clamp-ramp", env=env).stdout
+    assert "1 of 28 cut" in run("log", "list", env=env).stdout
+    run("log", "delete", "1", env=env)
+    refused = run("log", "empty", env=env)
+    assert (refused.returncode, refused.stderr) == (
+        2,
+        "bin: holds 1 job. See stepcut log list --bin; then give --yes.\n",
+    )
+    assert run("log", "empty", "--yes", env=env).stdout == "1 job removed for good.\n"
+    assert "is not in the log" in run("log", "show", "1", env=env).stderr
+
+
+def test_a_new_job_is_begun_when_the_old_one_is_in_the_bin(run: Run, tmp_path: Path) -> None:
+    env = {"XDG_DATA_HOME": str(tmp_path)}
+    tick(run, tmp_path, "t\nc\nq\n")
+    run("log", "delete", "1", env=env)
+    tick(run, tmp_path, "t\nq\n")
+    assert "0 of 28 cut" in run("log", "list", env=env).stdout
+
+
+def test_jobs_are_renamed_closed_and_merged(run: Run, tmp_path: Path) -> None:
+    env = {"XDG_DATA_HOME": str(tmp_path)}
+    tick(run, tmp_path, "t\nc\nq\n")
+    assert run("log", "close", "1", env=env).returncode == 0
+    assert "closed" in run("log", "list", env=env).stdout
+    assert "is closed already" in run("log", "close", "1", env=env).stderr
+    tick(run, tmp_path, "j 2\nt\nc\nn second day\nq\n")
+    assert run("log", "merge", "2", "1", env=env).returncode == 0
+    assert "2 of 28 cut" in run("log", "list", env=env).stdout
+    assert len(run("log", "list", env=env).stdout.splitlines()) == 1
+    assert run("log", "rename", "2", "Gate ring", env=env).stdout == "Job 2 is now Gate ring.\n"
+    shown = run("log", "show", "2", env=env).stdout
+    assert "Job 2: Gate ring, part A" in shown
+    assert "renamed, Sluice clamp ring" in shown
+    assert "second day" in shown
+    tick(run, tmp_path, "t\nq\n", name="winch-dog-plunged")
+    assert "was cut from other values than job 2" in run("log", "merge", "2", "3", env=env).stderr
+
+
+def test_a_recipe_changed_half_way_is_asked_about(run: Run, tmp_path: Path) -> None:
+    env = {"XDG_DATA_HOME": str(tmp_path)}
+    tick(run, tmp_path, "t\nc\nq\n")
+    changed = run("tick", "sluice-clamp-ramp", "--set", "rise=0.080in", "--lines", input="t\nq\n", env=env)
+    assert changed.returncode == 2
+    assert "is half cut as job 1 with other values (rise 0.090in, now 0.080in)" in changed.stderr
+    beside = run("tick", "sluice-clamp-ramp", "--set", "rise=0.080in", "--lines", "--again", input="t\nq\n", env=env)
+    assert beside.returncode == 0
+    assert len(run("log", "list", env=env).stdout.splitlines()) == 2
+    assert tick(run, tmp_path, "t\nq\n").returncode == 0
+
+
+def test_again_begins_with_what_differs_and_warns_of_what_was_kept(run: Run, tmp_path: Path) -> None:
+    env = {"XDG_DATA_HOME": str(tmp_path)}
+    tick(run, tmp_path, "t\nc\nn longer handle\nq\n")
+    run("log", "reading", "1", "1", "0.0070in", env=env)
+    run("blue", "sluice-clamp-ramp", "50%", "--minutes", "7", env=env)
+    done = run("again", "1", "--set", "outside=2.25in", env=env).stdout
+    assert done.startswith("Ring\n  was ")
+    said = " ".join(done.split())
+    assert (
+        "KEPT: bore stays 1.40in while outside goes from 1-3/4in to 2.25in. If that is not meant, add --set bore=..."
+        in said
+    )
+    assert "Readings of job 1: 1, off by +0.0010 in to +0.0010 in, +0.0010 in as a mean." in said
+    assert "Blue of job 1: 50 %; 7 minutes filed." in said
+    assert "Note of job 1, cut 2: longer handle" in said
+    # A tenth is the tip: 1.92 in is 9.7 % more than 1.75 in, 1.93 in 10.3 %.
+    assert "KEPT" not in run("again", "1", "--set", "outside=1.92in", env=env).stdout
+    assert "KEPT" in run("again", "1", "--set", "outside=1.93in", env=env).stdout
+    assert "KEPT: bore" not in run("again", "1", "--set", "outside=2.25in", "--set", "bore=1.9in", env=env).stdout

@@ -1,0 +1,43 @@
+"""An old job in another size: what differs, old above new, and the sizes that were kept where a partner changed."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from textwrap import wrap
+from typing import Any
+
+from stepcut import gate
+from stepcut.cards.brief import facts, side_by_side
+from stepcut.cards.sheet import Sheet
+from stepcut.plan import Plan
+
+
+def again_text(sheets: tuple[Sheet, Sheet], plans: tuple[Plan, Plan], width: int, everything: bool) -> str:
+    """Return what differs, the old above the new; with ``everything`` the two jobs side by side after it."""
+    old, new = facts(sheets[0], plans[0]), facts(sheets[1], plans[1])
+    lines = []
+    for label in dict.fromkeys([*new, *old]):
+        if old.get(label, "-") != new.get(label, "-"):
+            lines += [label, *_said("was", old.get(label, "-"), width), *_said("is", new.get(label, "-"), width)]
+    lines = lines or ["Nothing differs."]
+    if everything:
+        lines += ["", side_by_side(*sheets, plans, width)]
+    return "\n".join(lines)
+
+
+def _said(word: str, text: str, width: int) -> list[str]:
+    return wrap(text, width, initial_indent=f"  {word:<4}", subsequent_indent=" " * 6, break_on_hyphens=False)
+
+
+def kept_text(
+    pairs: Sequence[tuple[str, str]], old: Mapping[str, Any], new: Mapping[str, Any], width: int
+) -> list[str]:
+    """Return a warning for every size that was kept while its partner changed."""
+    lines = []
+    for changed, kept in pairs:
+        was, now, stays = (
+            gate.line(str(values.get(key, "-"))) for values, key in ((old, changed), (new, changed), (new, kept))
+        )
+        text = f"KEPT: {kept} stays {stays} while {changed} goes from {was} to {now}. If that is not meant, add --set {kept}=..."
+        lines += wrap(text, width, subsequent_indent="  ")
+    return lines
