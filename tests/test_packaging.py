@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import os
+import re
 import shutil
 import subprocess
 import sys
+import tomllib
 import zipapp
 from pathlib import Path
 
@@ -13,6 +15,7 @@ import pytest
 
 import stepcut
 from stepcut import recipes
+from tests.conftest import ROOT
 
 
 @pytest.fixture(scope="module")
@@ -55,3 +58,13 @@ def test_one_zip_file_says_what_the_folder_says(zipped: Path, words: tuple[str, 
     assert (file.stderr.decode(), file.returncode) == (folder.stderr.decode(), 0)
     assert file.stdout == folder.stdout
     assert file.stdout
+
+
+def test_every_library_that_is_asked_for_is_listed_with_its_licence() -> None:
+    project = tomllib.loads((ROOT / "pyproject.toml").read_text("utf-8"))
+    groups = [line for lines in project["dependency-groups"].values() for line in lines if isinstance(line, str)]
+    asked = {re.split(r"[<>=]", line)[0] for line in [*project["project"]["dependencies"], *groups]}
+    chapter = (ROOT / "DEVELOPERS.md").read_text("utf-8").split("## Libraries and their licences")[1].split("\n## ")[0]
+    rows = [line.split("|")[1] for line in chapter.splitlines() if line.startswith("| ")][1:]
+    listed = {name for row in rows for name in row.replace(" ", "").split(",")}
+    assert listed == asked
