@@ -6,10 +6,15 @@ from dataclasses import replace
 from fractions import Fraction
 from typing import Any
 
+from stepcut import recipes
+from stepcut.cards.json_card import content
+from stepcut.cli import show
 from stepcut.machine import Cutter, Machine, Scale
 from stepcut.machine import files as machines
+from stepcut.plan import Plan
 from stepcut.shapes.ramp.bench import Cutting, Stepping
 from stepcut.shapes.ramp.wanted import Ramp
+from stepcut.voice import voice_of
 
 INCH = Fraction(254, 10)
 
@@ -45,3 +50,14 @@ def half_inch(approach: str = "across", on_line: str = "edge", leave: Fraction =
 
 def every(degrees: int) -> Stepping:
     return Stepping(step=Fraction(degrees))
+
+
+def plan_of(shape: str, machine: str = "metric", **values: Any) -> Plan:
+    """The plan of a recipe with these values."""
+    return show.solved(recipes.job(recipes.from_content({"stepcut": 1, "machine": machine, shape: values})))
+
+
+def stops_of(plan: Plan) -> list[dict[str, float]]:
+    """Its stops as the JSON contract has them."""
+    stops: list[dict[str, float]] = content(plan, voice_of(plan.machine))["stops"]
+    return stops

@@ -20,7 +20,7 @@ BARE = [sys.executable, "-c", "import typer, rich.table"]
 
 def seconds(command: list[str]) -> float:
     start = time.perf_counter()
-    subprocess.run(command, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
+    subprocess.run(command, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL, check=True)
     return time.perf_counter() - start
 
 
@@ -35,7 +35,8 @@ def main() -> None:
     parser = argparse.ArgumentParser()
     parser.add_argument("--pairs", type=int, default=21)
     pairs = parser.parse_args().pairs
-    stepcut = [str(Path(sys.executable).parent / "stepcut")]
+    installed = Path(sys.executable).parent / "stepcut"
+    stepcut = [str(installed)] if installed.exists() else [sys.executable, "-m", "stepcut"]
     card = [*stepcut, "card", RECIPE]
     ratio("stepcut card / import typer, rich.table", card, BARE, pairs)
     ratio("stepcut --version / the same", [*stepcut, "--version"], BARE, pairs)

@@ -1,10 +1,9 @@
-"""Tapers, radii and profiles against a raster along the axis, and the published settings of tapers."""
+"""Tapers, radii and profiles against a raster along the axis."""
 
 from __future__ import annotations
 
 import math
 from fractions import Fraction
-from typing import Any
 
 import numpy as np
 import pytest
@@ -13,24 +12,13 @@ from hypothesis import strategies as st
 from manifold3d import CrossSection, Manifold
 
 from stepcut import recipes
-from stepcut.cards.json_card import content
 from stepcut.cli import show
 from stepcut.machine import files as machines
 from stepcut.plan import Plan
-from stepcut.shop import tapers
-from stepcut.voice import voice_of
 from tests.conftest import Run
+from tests.shops import plan_of, stops_of
 
 INCH = 25.4
-
-
-def plan_of(shape: str, machine: str = "metric", **values: Any) -> Plan:
-    return show.solved(recipes.job(recipes.from_content({"stepcut": 1, "machine": machine, shape: values})))
-
-
-def stops_of(plan: Plan) -> list[dict[str, float]]:
-    stops: list[dict[str, float]] = content(plan, voice_of(plan.machine))["stops"]
-    return stops
 
 
 def as_cut(
@@ -161,7 +149,6 @@ def test_the_ridge_of_a_square_tool_is_the_step_times_the_sine() -> None:
 
 def test_the_ridge_of_a_round_tool_is_that_of_its_chord() -> None:
     # Ghosh & Mallik, "Manufacturing Science", problem 24: feed 0.125, nose 0.7: f^2/(8r) = 0.0027901786 mm.
-    assert pytest.approx(0.0027901786, abs=1e-9) == 0.125**2 / (8 * 0.7)
     from dataclasses import replace
 
     from stepcut.machine import Cutter, Scale
@@ -177,112 +164,6 @@ def test_the_ridge_of_a_round_tool_is_that_of_its_chord() -> None:
     turning = Turning(Cutter("round", Fraction(14, 10), Fraction(7, 10)), step=Fraction(1, 8))
     plan = solve(nearly_level, turning, fine, "taper", {}, {})
     assert plan.result.scallop == pytest.approx(0.0027901786, rel=5e-3)
-
-
-# --- published settings -----------------------------------------------------------------------------------------
-
-
-@pytest.mark.parametrize(
-    ("name", "angle"),
-    [
-        # Table "Dimensions of Standard Tapers": half angle (compound setting), degrees.
-        ("Morse 0", 1.4907862), ("Morse 1", 1.4287083), ("Morse 3", 1.4377029), ("Morse 4-1/2", 1.4893547),
-        ("Morse 5", 1.5072713), ("Morse 7", 1.4893547), ("Brown & Sharpe 1", 1.198262), ("Brown & Sharpe 4", 1.1992165),
-        ("Brown & Sharpe 7", 1.1970689), ("Jarno 4", 1.4320962),
-        ("7/24", 8.297145),  # ISO 7388 / ASME B5.50 (from memory): atan(7/48)
-    ],
-)  # fmt: skip
-def test_half_angles_of_standard_tapers(name: str, angle: float) -> None:
-    found = tapers.standard(name)
-    assert found is not None
-    assert tapers.half_angle(found.ratio) == pytest.approx(angle, abs=5e-4)
-
-
-@pytest.mark.parametrize(
-    ("name", "per_foot"),
-    [("Morse 1", 0.59858824), ("Morse 2", 0.59941463), ("Morse 4", 0.62326154), ("Morse 5", 0.63151807), ("Morse 6", 0.62565517)],
-)  # fmt: skip
-def test_end_diameters_of_morse_sockets_make_their_taper(name: str, per_foot: float) -> None:
-    # Table "Dimensions of Standard Tapers": taper per foot from the two end diameters and the socket depth.
-    found = tapers.standard(name)
-    assert found is not None
-    assert found.large is not None
-    assert found.small is not None
-    assert found.length is not None
-    assert float((found.large - found.small) / found.length) * 12 == pytest.approx(per_foot, abs=2e-4)
-    assert float(found.ratio) * 12 == pytest.approx(per_foot, abs=2e-4)
-
-
-@pytest.mark.parametrize(
-    ("name", "n"), [("Morse 0", 19.212296), ("Morse 2", 20.019686), ("Morse 3", 19.921972), ("Morse 5", 19.002074)]
-)
-def test_conicity(name: str, n: float) -> None:
-    # GOST 25307-82, p. 18: conicity 1:n.
-    found = tapers.standard(name)
-    assert found is not None
-    assert float(1 / found.ratio) == pytest.approx(n, abs=2e-3)
-
-
-def test_jarno_sizes() -> None:
-    # Lobben, "Machinists' and Draftsmen's Handbook", table 51, p. 477: n/8, n/10, n/2 inches.
-    four, eight = tapers.standard("Jarno 4"), tapers.standard("jarno 8")
-    assert four is not None
-    assert eight is not None
-    assert four.large == Fraction(127, 10)
-    assert eight.large == Fraction(254, 10)
-
-
-@pytest.mark.parametrize(
-    ("n", "cone"),
-    [(4, 14.250033), (5, 11.421186), (7, 8.1712336), (10, 5.7248105), (12, 4.7718881), (20, 2.8641924), (50, 1.1458774), (100, 0.57295302)],
-)  # fmt: skip
-def test_cone_angles_of_ratios(n: int, cone: float) -> None:
-    # ISO 1119, values as in GOST R 53440-2009, table 1.
-    assert 2 * tapers.half_angle(Fraction(1, n)) == pytest.approx(cone, abs=1e-6)
-
-
-@pytest.mark.parametrize(("cone", "x"), [(90, 0.5), (60, 0.8660254), (45, 1.2071068)])
-def test_conicity_of_cones(cone: float, x: float) -> None:
-    # The same table: 1:x of a cone.
-    assert 1 / tapers.ratio_of(cone / 2) == pytest.approx(x, abs=1e-6)
-
-
-@pytest.mark.parametrize(
-    ("included", "per_inch"), [(1, 0.017453736), (2, 0.03491013), (5, 0.087321886), (20, 0.35265396)]
-)
-def test_taper_per_inch_of_included_angles(included: float, per_inch: float) -> None:
-    # "Turning and Boring Tapers" (Derry-Collard, 1902), table "Equivalent Tapers of Degrees in Inches".
-    assert tapers.ratio_of(included / 2) == pytest.approx(per_inch, abs=2e-5)
-
-
-def test_set_ups() -> None:
-    # US Navy training manual 14345, "Using the compound rest": 3.000 to 2.000 in over 12 in between centres: 0.5 in.
-    assert tapers.set_over(3.0, 2.0, 12.0, 12.0) == pytest.approx(0.5)
-    # Rose, "Modern Machine-Shop Practice", p. 614: 1 in per foot, work 3 ft long: 1.5 in.
-    assert tapers.set_over(2.0, 1.0, 12.0, 36.0) == pytest.approx(1.5)
-    # Jones, "Turning and Boring": 30 degrees with the axis is 60 on a compound marked from the cross-slide.
-    assert tapers.compound_setting(30, "across") == pytest.approx(60)
-    # Army TC 9-524, appendix C: 5 in sine bar at 23.68333 degrees.
-    assert tapers.sine_block(5, 23.68333) == pytest.approx(2.008407, abs=1e-4)
-    # Jones, "Turning and Boring", disk gauges: 3/4 in per foot, disks 1.25 and 1.50 in.
-    assert tapers.disk_centres(1.5, 1.25, 0.75 / 12) == pytest.approx(4.0019526, abs=5e-4)
-
-
-def test_rolls_and_balls_touch_the_cone() -> None:
-    # A roll beside a cone on a plate: its centre is a radius from the plate and a radius from the cone's side.
-    small, roll, a = 20.0, 6.0, 5.0
-    reading = tapers.over_rolls(small, roll, a)
-    x, y = reading / 2 - roll / 2, roll / 2
-    distance = (x - small / 2) * math.cos(math.radians(a)) - y * math.sin(math.radians(a))
-    assert distance == pytest.approx(roll / 2)
-    # A ball in a bore: its centre on the axis is a radius from the side.
-    depth = tapers.ball_depth(30.0, 24.0, 5.0)
-    centre = depth + 12.0
-    side = 15.0 - centre * math.tan(math.radians(5))
-    assert side * math.cos(math.radians(5)) == pytest.approx(12.0)
-
-
-# --- the words of the trade -------------------------------------------------------------------------------------
 
 
 def test_a_bare_angle_is_refused_with_the_two_words(run: Run) -> None:

@@ -1,0 +1,72 @@
+"""Change gears for a lead, and which of them can be mounted."""
+
+from __future__ import annotations
+
+import math
+from fractions import Fraction
+
+import pytest
+
+from tests.conftest import Run
+
+
+def test_leads_of_change_gears() -> None:
+    from stepcut.shop.gears import machine_lead, trains
+
+    inch = Fraction(254, 10)
+    # Common to all handbooks (from memory): 4 threads per inch and 40:1 give a lead of 10 in.
+    own = machine_lead(Fraction(40), inch / 4)
+    assert own == 10 * inch
+    found = trains(12 * inch, own, [24, 24, 28, 32, 40, 44, 48, 56, 64, 72, 86, 100])
+    assert found[0].lead == 12 * inch
+    for train in found:
+        top, bottom = math.prod(train.driven), math.prod(train.drivers)
+        assert train.lead == own * Fraction(top, bottom)
+    # Brown & Sharpe, "Practical Treatise on Milling and Milling Machines" (1914), p. 63-64: with the first gear on the spindle
+    # the same gears give a fortieth of the lead: 6.160 and 10.467 in.
+    for lead, short in ((6.160, 0.154), (10.467, 0.261675)):
+        assert lead / 40 == pytest.approx(short, abs=1e-6)
+
+
+def across_a_shaft(a: int, b: int, c: int, d: int) -> bool:
+    """Whether a gear of the stud lies across the screw's or the worm's shaft: discs of 2 mm a tooth pair, drawn in the plane."""
+    from shapely import Point
+
+    screw, stud, worm = Point(0, 0), Point(a + b, 0), Point(a + b + c + d, 0)  # module 2 mm: radius = teeth
+    shaft = 12.9  # mm: a 25 mm shaft with its key; each gear is one module larger than its pitch circle
+    return stud.buffer(c + 2, 64).intersects(screw.buffer(shaft, 64)) or stud.buffer(b + 2, 64).intersects(
+        worm.buffer(shaft, 64)
+    )
+
+
+@pytest.mark.parametrize("lead", [137, 60, 411])
+def test_the_nearest_train_that_can_be_mounted_is_found(lead: int) -> None:
+    from itertools import permutations
+
+    from stepcut.shop.gears import trains
+
+    gears = [24, 28, 32, 40, 86, 100]
+    own = Fraction(254)
+    best = min(
+        [
+            abs(own * Fraction(b * d, a * c) - lead)
+            for a, b, c, d in permutations(gears, 4)
+            if not across_a_shaft(a, b, c, d)
+        ]
+        + [abs(own * Fraction(b, a) - lead) for a, b in permutations(gears, 2)]
+    )
+    found = trains(Fraction(lead), own, gears, best=50)
+    assert abs(found[0].lead - lead) == best
+    for train in found:
+        if len(train.drivers) == 2:
+            assert not across_a_shaft(train.drivers[0], train.driven[0], train.drivers[1], train.driven[1])
+
+
+def test_gears_that_do_not_come_near_say_so_and_end_with_status_1(run: Run) -> None:
+    # 4 threads per inch and 40:1 give 10 in with equal gears; 24 and 48 reach 5, 10 or 20 in and nothing at 12.
+    far = run("gears", "--lead", "12in", "--gears", "24,48", "--pitch", "0.25in", "--ratio", "40:1")
+    assert far.returncode == 1
+    assert "NO MATCH: the nearest that can be mounted is 58 % off" in far.stdout
+    # On either side of one part in a hundred: equal gears give 10 in, 0.9 % off 9.91 in and 1.01 % off 9.90 in.
+    assert run("gears", "--lead", "9.91in", "--gears", "24,24", "--pitch", "0.25in", "--ratio", "40").returncode == 0
+    assert run("gears", "--lead", "9.90in", "--gears", "24,24", "--pitch", "0.25in", "--ratio", "40").returncode == 1

@@ -1,0 +1,73 @@
+"""Indexing: whole turns, spaces and holes."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from tests.conftest import Run
+
+
+def test_indexing_examples() -> None:
+    from stepcut.shop.index import settings, turns_for
+
+    forty = Fraction(40)
+    # Army OD1644, milling machine subcourses: 42 divisions; 54' on the 20-hole circle; 540' for one turn.
+    assert float(turns_for(forty, divisions=42)) == pytest.approx(0.95238095)
+    assert 360 / forty * 60 == 540
+    move = settings(turns_for(forty, angle=Fraction(54, 60)), forty, [20])
+    assert (move[0].turns, move[0].spaces, move[0].circle, move[0].error) == (0, 2, 20, 0)
+    # Machinery's Handbook (1916): 11-1/2 and 1 degree; Fox Valley Technical College: 45 degrees and 8 degrees 50'.
+    for angle, turns in (
+        (Fraction(23, 2), 1.2777778),
+        (Fraction(1), 0.11111111),
+        (Fraction(45), 5),
+        (Fraction(53, 6), 0.98148148),
+    ):
+        assert float(turns_for(forty, angle=angle)) == pytest.approx(turns, abs=1e-7)
+    # Worksheet "Differential and Angular Indexing Guide": 15 degrees is 1 2/3 turns.
+    assert [
+        (s.turns, s.spaces, s.circle) for s in settings(turns_for(forty, angle=Fraction(15)), forty, [15, 18, 20])
+    ] == [(1, 10, 15), (1, 12, 18)]
+    # Machinery's Handbook 27, p. 1995: 6/27 = 12/54.
+    assert [(s.spaces, s.circle) for s in settings(Fraction(2, 9), forty, [27, 54, 41])] == [(6, 27), (12, 54)]
+    # Fox Valley Technical College: 24 holes in a direct plate are 15 degrees each.
+    assert turns_for(Fraction(1), angle=Fraction(15)) * 24 == 1
+
+
+@given(ratio=st.sampled_from([40, 60, 72, 90]), divisions=st.integers(2, 400))
+def test_an_exact_setting_comes_round_and_a_near_one_says_its_error(ratio: int, divisions: int) -> None:
+    from stepcut.shop.index import settings, turns_for
+
+    turns = turns_for(Fraction(ratio), divisions=divisions)
+    for s in settings(turns, Fraction(ratio), [15, 16, 17, 18, 19, 20, 21, 23, 27, 29, 31, 33]):
+        made = s.turns + (Fraction(s.spaces, s.circle) if s.circle else 0)
+        assert made * 360 / ratio - Fraction(360, divisions) == s.error
+        assert s.holes == s.spaces + 1
+
+
+def test_sector_arms_are_said_in_spaces_and_in_holes(run: Run) -> None:
+    # Common practice, no source: 10 spaces are set as 11 holes between the arms.
+    done = run("index", "--angle", "15deg", "--ratio", "40", "--circles", "15")
+    assert "1 turn + 10 spaces in the 15-hole circle (11 holes between the arms)" in done.stdout
+    assert "count SPACES" in done.stdout
+
+
+def test_what_no_circle_gives_is_said_to_be_impossible_with_the_nearest(run: Run) -> None:
+    # 25 divisions at 72:1 is 2 22/25 turns: impossible on the circles 24, 28, 30, 34, 37, 38 and 39 ...
+    done = run("index", "--divisions", "25", "--ratio", "72", "--circles", "24,28,30,34,37,38,39")
+    assert "IMPOSSIBLE to do exactly" in done.stdout
+    assert "2 turns + 30 spaces in the 34-hole circle" in done.stdout
+    assert "each move 0.706' too far; after 25 moves 17.647' too far" in done.stdout
+    # ... and exact where the plate has a 25-hole circle, as some that run from 24 to 39 do.
+    done = run("index", "--divisions", "25", "--ratio", "72", "--circles", "24,25,28,30,34,37,38,39")
+    assert "2 turns + 22 spaces in the 25-hole circle (23 holes between the arms)" in done.stdout
+
+
+def test_index_takes_a_bare_number_or_angle(run: Run) -> None:
+    assert run("index", "7").stdout == run("index", "--divisions", "7").stdout
+    assert run("index", "35deg", "--ratio", "90:1").stdout == run("index", "--angle", "35deg", "--ratio", "90").stdout
+    assert run("index", "7", "--angle", "35deg").returncode == 2

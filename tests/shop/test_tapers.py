@@ -1,0 +1,48 @@
+"""Standard tapers, and what is measured over rolls and balls; their other published figures are in outside/references."""
+
+from __future__ import annotations
+
+import math
+from fractions import Fraction
+
+import pytest
+
+from stepcut.shop import tapers
+
+
+@pytest.mark.parametrize(
+    ("name", "per_foot"),
+    [("Morse 1", 0.59858824), ("Morse 2", 0.59941463), ("Morse 4", 0.62326154), ("Morse 5", 0.63151807), ("Morse 6", 0.62565517)],
+)  # fmt: skip
+def test_end_diameters_of_morse_sockets_make_their_taper(name: str, per_foot: float) -> None:
+    # Table "Dimensions of Standard Tapers": taper per foot from the two end diameters and the socket depth.
+    found = tapers.standard(name)
+    assert found is not None
+    assert found.large is not None
+    assert found.small is not None
+    assert found.length is not None
+    assert float((found.large - found.small) / found.length) * 12 == pytest.approx(per_foot, abs=2e-4)
+    assert float(found.ratio) * 12 == pytest.approx(per_foot, abs=2e-4)
+
+
+def test_jarno_sizes() -> None:
+    # Lobben, "Machinists' and Draftsmen's Handbook", table 51, p. 477: n/8, n/10, n/2 inches.
+    four, eight = tapers.standard("Jarno 4"), tapers.standard("jarno 8")
+    assert four is not None
+    assert eight is not None
+    assert four.large == Fraction(127, 10)
+    assert eight.large == Fraction(254, 10)
+
+
+def test_rolls_and_balls_touch_the_cone() -> None:
+    # A roll beside a cone on a plate: its centre is a radius from the plate and a radius from the cone's side.
+    small, roll, a = 20.0, 6.0, 5.0
+    reading = tapers.over_rolls(small, roll, a)
+    x, y = reading / 2 - roll / 2, roll / 2
+    distance = (x - small / 2) * math.cos(math.radians(a)) - y * math.sin(math.radians(a))
+    assert distance == pytest.approx(roll / 2)
+    # A ball in a bore: its centre on the axis is a radius from the side.
+    depth = tapers.ball_depth(30.0, 24.0, 5.0)
+    centre = depth + 12.0
+    side = 15.0 - centre * math.tan(math.radians(5))
+    assert side * math.cos(math.radians(5)) == pytest.approx(12.0)
