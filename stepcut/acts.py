@@ -20,6 +20,9 @@ Axis = Literal["table", "depth", "slide", "x", "z", "radius"]
 Way = Literal["working", "back"]
 Fact = tuple[str, str]
 
+FIRST_LINE = "Local rules, the machine's manual and licensed practice come before this card."
+UNIT_WORDS = {"in": "inches", "mm": "millimetres"}
+
 
 @dataclass(frozen=True, slots=True)
 class Act:
@@ -292,6 +295,11 @@ class Heading:
     note: str = ""
     next_time: tuple[str, ...] = ()
     unit: Unit | None = None
+
+
+def title_of(title: str, shape: str) -> str:
+    """Return the title that a card shows."""
+    return title or f"Untitled {shape}"
 
 
 @dataclass(frozen=True, slots=True)

@@ -19,7 +19,7 @@ LAYERS = [
     ["acts", "voice"],
     ["phrases"],
     ["fields", "measured"],
-    ["machine.files", "recipes", "shapes", "cards.sheet", "cards.wording", "log", "shop.recover"],
+    ["machine.files", "recipes", "shapes", "cards.wording", "log", "shop.recover"],
     ["routine"],
     ["cards"],
     ["cli"],

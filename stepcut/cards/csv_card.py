@@ -5,7 +5,8 @@ from __future__ import annotations
 import csv
 import io
 
-from stepcut.cards.sheet import UNIT_WORDS, Sheet
+from stepcut.acts import UNIT_WORDS
+from stepcut.cards.sheet import Sheet
 from stepcut.gate import cell
 
 

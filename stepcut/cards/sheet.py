@@ -1,23 +1,13 @@
-"""The sheet: a plan as rows of finished text, which every card prints in its own way.
-
-Here the readings of the user's own scales are worded: rim angle in the direction of the dial, crank turns, depth and its
-handle.  Each shape adds its own head, set-up and end in ``shapes/<shape>/words``; nothing here solves anything.
-"""
+"""The card as rows of text, for the cards that still print a table of rows: all of it taken from :class:`~stepcut.acts.Card`."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
-from importlib import import_module
-from typing import Any
+from dataclasses import dataclass
 
-from stepcut import gate
-from stepcut.acts import Heading
-from stepcut.cards.wording import remark_text
-from stepcut.plan import Picture, Plan, Stop
+from stepcut.acts import Card, Group, Heading, Line
+from stepcut.plan import Picture, Plan
 from stepcut.quantity import Unit
-from stepcut.voice import Dials, Voice, volume_text
-
-CHECK_EVERY = 5
+from stepcut.routine import card
 
 
 @dataclass(frozen=True)
@@ -61,84 +51,52 @@ class Sheet:
     mate: str = ""
 
 
-def rows_of(plan: Plan, dials: Dials, words: tuple[str, str]) -> tuple[Row, ...]:
-    """Return the table's rows, with a check after every fifth stop and after the last one.
-
-    Parameters
-    ----------
-    words : tuple of str
-        What the two readings are called in a check line.
-    """
-    rows: list[Row] = []
-    angular = plan.first.angular
-    before: Stop | None = None
-    for stop in plan.stops:
-        first = dials.rim(stop.first) if angular else dials.length(plan.first, stop.first)
-        second = dials.length(plan.second, stop.second)
-        from_first, from_second = (before.first, before.second) if before else (0, 0)
-        crank = (
-            dials.crank(from_first, stop.first) if angular else dials.length(plan.first, stop.first - from_first, True)
-        )
-        change = dials.length(plan.second, stop.second - from_second, sign=True)
-        closes = stop.n % CHECK_EVERY == 0 or stop.n == len(plan.stops)
-        check = f"{words[0]} must read {first}, {words[1]} must read {second}" if closes else ""
-        rows.append(
-            Row(stop.n, stop.start, first, crank, second, change, dials.handle(plan.second, stop.second), check)
-        )
-        before = stop
-    return tuple(rows)
-
-
 def build(plan: Plan, heading: Heading) -> Sheet:
-    """Return the sheet of a plan; the shape's own module words its head, set-up and end.
+    """Return the sheet of a plan."""
+    return sheet_of(card(plan, heading))
 
-    Every text of it has been through the gate, so that no card prints what a recipe or a machine hides in a name.
-    """
-    module = import_module(f"stepcut.shapes.{plan.shape}.words")
-    flowing = replace(
-        heading, note=gate.prose(heading.note), next_time=tuple(gate.prose(words) for words in heading.next_time)
+
+def sheet_of(whole: Card) -> Sheet:
+    """Return a card as a sheet of rows."""
+    words = whole.words
+    head = (*words.head, ("Machine", f"{whole.machine}; {whole.unit_word}"), *words.desk)
+    return Sheet(
+        shape=whole.shape,
+        title=whole.title,
+        part=whole.part,
+        revision=whole.revision,
+        date=whole.date,
+        verdict=whole.verdict,
+        facts=head + ((("Note", whole.note),) if whole.note else ()),
+        zero=whole.cycle,
+        before=tuple(f"{item.what} ... {item.answer}" for item in whole.set_up),
+        titles=(words.names[0], "crank" if whole.plan.first.angular else "handle", words.names[1], "change", "dial"),
+        ticks=words.ticks,
+        rows=tuple(row for group in whole.groups for row in _rows(group)),
+        after=tuple((item.what, item.expect) for item in whole.after),
+        filing=whole.filing,
+        remarks=whole.remarks,
+        cautions=words.cautions,
+        next_time=whole.next_time,
+        picture=whole.plan.picture,
+        unit=whole.unit,
+        mate=words.mate,
     )
-    sheet: Sheet = module.sheet(plan, flowing)
-    return gate.everywhere(sheet)
 
 
-def verdict_of(plan: Plan, voice: Voice) -> str:
-    """Return why a plan must not be cut; empty when it may."""
-    return " ".join(remark_text(remark, voice) for remark in plan.remarks if remark.spoils)
-
-
-def filing_of(plan: Plan, voice: Voice) -> tuple[tuple[str, str, str], ...]:
-    """Return the rows of the filing table: what blue shows, what still stands, what is left to file."""
-    if plan.contact is None:
-        return ()
+def _rows(group: Group) -> list[Row]:
     rows = []
-    for share in (0.2, 0.4, 0.6, 0.8):
-        height, volume = plan.at_blue(share)
-        rows.append((f"{100 * share:.0f} %", voice.length(height), volume_text(plan, voice, volume)))
-    return tuple(rows)
+    for line in group.lines:
+        change = group.change if line is group.lines[0] else None
+        note = "; ".join(part for part in (change.text if change else "", line.note) if part)
+        check = group.check if group.check and line is group.lines[-1] else None
+        must = ", ".join(f"{reading.label} must read {reading.text}" for reading in check.readings) if check else ""
+        rows.append(_row(line, must, note))
+    return rows
 
 
-def title_of(title: str, shape: str) -> str:
-    """Return the title that a card shows."""
-    return title or f"Untitled {shape}"
-
-
-def common(plan: Plan, heading: Heading, voice: Voice) -> dict[str, Any]:
-    """Return the fields of a sheet that are alike for every shape."""
-    return {
-        "shape": plan.shape,
-        "title": title_of(heading.title, plan.shape),
-        "part": heading.part,
-        "revision": heading.revision,
-        "date": heading.date,
-        "verdict": verdict_of(plan, voice),
-        "filing": filing_of(plan, voice),
-        "remarks": tuple(remark_text(remark, voice) for remark in plan.remarks if not remark.spoils),
-        "next_time": heading.next_time,
-        "picture": plan.picture,
-        "unit": voice.unit,
-    }
-
-
-UNIT_WORDS = {"in": "inches", "mm": "millimetres"}
-FIRST_LINE = "Local rules, the machine's manual and licensed practice come before this card."
+def _row(line: Line, check: str, note: str) -> Row:
+    first, second = line.first, line.second
+    crank = f"{first.turns}, dial {first.dial}" if first.dial else "-"
+    dial = f"{second.turns}, dial {second.dial}" if second.dial else "-"
+    return Row(line.n, line.start, first.reads.text, crank, second.reads.text, line.change or "-", dial, check, note)

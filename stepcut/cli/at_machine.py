@@ -5,8 +5,8 @@ from __future__ import annotations
 import json
 from fractions import Fraction
 
+from stepcut.acts import title_of
 from stepcut.cards.json_card import content
-from stepcut.cards.sheet import title_of
 from stepcut.cli import show
 from stepcut.errors import BadValue
 from stepcut.files import parse_toml

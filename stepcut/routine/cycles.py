@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Literal
 
-from stepcut.acts import Axis
+from stepcut.acts import Axis, Reading
 from stepcut.plan import Plan, Stop
 from stepcut.routine import details
 from stepcut.routine.hands import Hands
@@ -48,6 +48,33 @@ class Cycle:
     def short(self) -> tuple[str, ...]:
         """Return the cycle in a few words for each act."""
         raise NotImplementedError
+
+    def sweep(self, stop: Stop) -> None:
+        """Turn on with the cutter in the work, then get off."""
+        hands = self.hands
+        hands.lock("Ease the table lock to a light drag.")
+        to = self.first(stop)
+        text = (
+            f"SWEEP: keep {hands.names['radius']} {hands.reading('radius', self.second(stop))} and the cutter in, feed the table on "
+            f"{hands.turns_to(to)} to dial {hands.dial_text('table', to)}, rim {hands.reading('table', to)}."
+        )
+        hands.feed("table", to, text)
+        self.off()
+
+    def off(self) -> None:
+        """Get the cutter off after a sweep."""
+
+    def readings(self, stop: Stop) -> tuple[Reading, ...]:
+        """Return what must read at a check after a stop: where both axes stand now, the cutter clear."""
+        hands = self.hands
+        planned = (self.first(stop), self.second(stop))
+        return tuple(
+            Reading(
+                hands.names[axis] + ("" if axis == "table" or hands.at[axis] == at else ", clear"),
+                hands.reading(axis, hands.at[axis]),
+            )
+            for axis, at in zip(hands.axes, planned, strict=True)
+        )
 
     clear_words = "CUTTER CLEAR"
 
@@ -239,18 +266,6 @@ class CamEnd(Cycle):
         else:
             hands.across("Feed across the whole rim, then back off it, clear.")
 
-    def sweep(self, stop: Stop) -> None:
-        """Turn on with the cutter in the work, then get off."""
-        hands = self.hands
-        hands.lock("Ease the table lock to a light drag.")
-        to = self.first(stop)
-        text = (
-            f"SWEEP: keep height {hands.reading('radius', self.second(stop))} and the cutter in, feed the table on "
-            f"{hands.turns_to(to)} to dial {hands.dial_text('table', to)}, rim {hands.reading('table', to)}."
-        )
-        hands.feed("table", to, text)
-        self.off()
-
     def off(self) -> None:
         """Get off the rim after a sweep."""
         self.hands.write("clear", "Feed across off the rim, clear. Lock the table again.")
@@ -261,7 +276,7 @@ class CamEnd(Cycle):
             "cutter off the rim",
             "crank to the dial, rim agrees",
             "lock the table",
-            "set the height",
+            "set the height; where it grows, back past first and down to it again",
             "feed across the rim and back off it",
         )
 
@@ -287,7 +302,7 @@ class CamSide(_Plunging):
         """Turn, lock, feed in, out; or sweep on with the cutter in."""
         hands, sweeps = self.hands, details.sweeps(self.plan)
         if stop.n in sweeps.values():
-            CamEnd.sweep(self, stop)  # type: ignore[arg-type]  # uses hands, first, second and off only
+            self.sweep(stop)
             return
         hands.turn(self.first(stop))
         hands.lock()
@@ -334,7 +349,7 @@ class Turned(Cycle):
         self.start = start
         inward = 1 if details.in_bore(plan, start) else -1
         hands.sense = {"x": inward, "z": 1 if details.toward_face(plan, start) else -1}
-        self.clear_x = details.outermost(plan, start) - inward * hands.clearance("x")
+        self.clear_x = details.outermost(plan) - inward * hands.clearance("x")
         hands.at.setdefault("x", self.clear_x)
 
     @property
@@ -371,6 +386,13 @@ class Turned(Cycle):
         if hands.sense["z"] > 0:
             text = f"Back in front of the face, {hands.names['z']} {hands.reading('z', self.behind)}."
             hands.clear("z", self.behind, text)
+
+    def readings(self, stop: Stop) -> tuple[Reading, ...]:
+        """Return what the last step must measure, the tool being clear: its diameter, and where it ends."""
+        hands = self.hands
+        x, z = self.second(stop), self.first(stop)
+        size = f"{hands.names['x']} measured on the work" if self.plan.second.doubled else "radius measured on the work"
+        return (Reading(size, hands.reading("x", x)), Reading("step ends at z", hands.reading("z", z)))
 
     def get_clear(self, event: Event) -> None:
         """Get the tool off the work before the other corner comes."""
@@ -413,6 +435,10 @@ class Milled(Turned):
         """Take the cutter out of the work."""
         hands = self.hands
         hands.clear("x", self.clear_x, f"Cutter out clear, {hands.names['x']} {hands.reading('x', self.clear_x)}.")
+
+    def readings(self, stop: Stop) -> tuple[Reading, ...]:
+        """Return where both axes stand, the cutter clear."""
+        return Cycle.readings(self, stop)
 
     def short(self) -> tuple[str, ...]:
         """Return the cycle in a few words for each act."""

@@ -34,12 +34,12 @@ def blank_radius(plan: Plan) -> Fraction:
     return Fraction(plan.facts["cut"].top)
 
 
-def outermost(plan: Plan, start: int) -> Fraction:
-    """Return the radius, mm, from which a flank is cut: outside the blank, or inside its bore."""
-    flank = plan.facts["cuts"][start - 1].flank
-    high: Fraction = flank.radius_high
-    radii = [plan.second.value(x) for stop in plan.stops for x in (*roughing(plan, stop.n), stop.second)]
-    return min(high, *radii) if flank.side == "bore" else max(high, *radii)
+def outermost(plan: Plan) -> Fraction:
+    """Return the radius, mm, from which all flanks are cut: outside the blank, or inside the bore."""
+    radii = [each.flank.radius_high for each in plan.facts["cuts"]]
+    radii += [plan.second.value(x) for stop in plan.stops for x in (*roughing(plan, stop.n), stop.second)]
+    found: Fraction = min(radii) if in_bore(plan, 1) else max(radii)
+    return found
 
 
 def ring(plan: Plan) -> tuple[Fraction, Fraction]:

@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 
 from stepcut import gate
-from stepcut.acts import Act, Axis, Kind
+from stepcut.acts import Act, Axis, Kind, Reading
 from stepcut.machine import Scale
 from stepcut.plan import Plan, Stop
 from stepcut.quantity import INCH
@@ -51,6 +51,7 @@ class Hands:
     sense: dict[Axis, int] = field(default_factory=dict)
     acts: list[Act] = field(default_factory=list)
     pieces: list[Piece] = field(default_factory=list)
+    checks: dict[int, tuple[Reading, ...]] = field(default_factory=dict)  # by the stop that they follow
     stop: Stop | None = None
 
     # --- scales ----------------------------------------------------------------------------------------------
@@ -63,6 +64,12 @@ class Hands:
         found = self.plan.machine.depth if axis == "depth" else self.plan.machine.slide
         assert found is not None  # noqa: S101  # a cycle moves only what its plan was solved for
         return found
+
+    @property
+    def axes(self) -> tuple[Axis, Axis]:
+        """The two axes of the plan."""
+        first, second = self.plan.axes
+        return first, second  # type: ignore[return-value]  # the contract's names of axes
 
     def reading(self, axis: Axis, to: Fraction) -> str:
         """Return what the axis' scale reads at a position."""

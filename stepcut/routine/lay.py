@@ -69,7 +69,7 @@ def columns(hands: Hands, words: Words) -> tuple[Column, ...]:
         stop = piece.stop
         if piece.acts[0].kind == "check":
             closing = _closing(hands, words, stop)
-            groups.append(Group(tuple(lines), _check(hands, words, stop, piece.acts[0], closing), change))
+            groups.append(Group(tuple(lines), _check(hands, stop, piece.acts[0], closing), change))
             lines, change = [], None
             continue
         if not by_depth and stop.start != key:
@@ -95,13 +95,8 @@ def _closing(hands: Hands, words: Words, stop: Stop) -> str:
     return f"{words.column.lower()} {stop.start}" if following.start != stop.start else ""
 
 
-def _check(hands: Hands, words: Words, stop: Stop, act: Act, closes: str) -> Check:
-    plan = hands.plan
-    first, second = plan.axes
-    readings = (
-        Reading(words.names[0], hands.reading(first, plan.first.value(stop.first))),  # type: ignore[arg-type]  # an axis
-        Reading(words.names[1], hands.reading(second, plan.second.value(stop.second))),  # type: ignore[arg-type]  # an axis
-    )
+def _check(hands: Hands, stop: Stop, act: Act, closes: str) -> Check:
+    readings = hands.checks[stop.n]
     text = ", ".join(f"{reading.label} {reading.text}" for reading in readings)
     return Check(act, readings, f"CHECK after {stop.n}", text, closes)
 
@@ -166,7 +161,7 @@ def _note(hands: Hands, words: Words, stop: Stop, acts: tuple[Act, ...]) -> str:
     if stop.n in details.sweeps(hands.plan):
         notes.append("stay in: a sweep follows")
     back = [act for act in acts if act.kind == "set" and act.way == "back" and act.to is not None]
-    if back and hands.plan.shape in ("cam", "helix"):
+    if back and hands.plan.shape == "helix":
         act = back[0]
         assert act.axis is not None and act.to is not None  # noqa: S101  # a set act moves an axis
         notes.append(f"first back past, to {words.names[1]} {hands.reading(act.axis, act.to)}")

@@ -6,7 +6,7 @@ from dataclasses import replace
 from importlib import import_module
 
 from stepcut import gate
-from stepcut.acts import Act, Axis, Card, Heading, Words
+from stepcut.acts import Act, Card, Heading, Words, title_of
 from stepcut.cards.wording import remark_text
 from stepcut.plan import Plan, Stop
 from stepcut.routine import details, lay
@@ -32,9 +32,8 @@ def acts(plan: Plan, unit: str | None = None) -> tuple[Act, ...]:
 
 
 def _written(plan: Plan, voice: Voice, dials: Dials, words: Words) -> tuple[Hands, Cycle]:
-    first, second = plan.axes
-    names: dict[Axis, str] = {"depth": "depth", "slide": "slide", first: words.names[0], second: words.names[1]}  # type: ignore[dict-item]  # the plan's axes are axes
-    hands = Hands(plan, voice, dials, names)
+    hands = Hands(plan, voice, dials, {"depth": "depth", "slide": "slide"})
+    hands.names |= dict(zip(hands.axes, words.names, strict=True))
     cycle = cycle_of(hands)
     for what, answer in words.set_up:
         hands.write("prepare", f"{what} ... {answer}")
@@ -53,7 +52,7 @@ def _written(plan: Plan, voice: Voice, dials: Dials, words: Words) -> tuple[Hand
         since += 1
         ends = after is None or _event(stop, after, by_depth) is not None
         if ends or (since >= CHECK_EVERY and stop.n not in sweeps):  # never with the cutter in the work
-            _check(hands, words, stop)
+            _check(hands, cycle, stop)
             since = 0
     hands.stop = None
     for what, expect in words.after:
@@ -90,14 +89,11 @@ def _change(hands: Hands, cycle: Cycle, words: Words, stop: Stop, event: Event) 
     hands.piece(None, begin)
 
 
-def _check(hands: Hands, words: Words, stop: Stop) -> None:
-    first, second = hands.plan.axes
-    at_first, at_second = hands.plan.first.value(stop.first), hands.plan.second.value(stop.second)
-    text = (
-        f"CHECK after {stop.n}: {words.names[0]} {hands.reading(first, at_first)}, "  # type: ignore[arg-type]  # an axis
-        f"{words.names[1]} {hands.reading(second, at_second)}. May pause here."  # type: ignore[arg-type]  # an axis
-    )
-    hands.write("check", text, confirm=True)
+def _check(hands: Hands, cycle: Cycle, stop: Stop) -> None:
+    readings = cycle.readings(stop)
+    hands.checks[stop.n] = readings
+    said = ", ".join(f"{reading.label} {reading.text}" for reading in readings)
+    hands.write("check", f"CHECK after {stop.n}: {said}. May pause here.", confirm=True)
     hands.piece(stop, len(hands.acts) - 1)
 
 
@@ -125,7 +121,7 @@ def card(plan: Plan, heading: Heading) -> Card:
         plan=plan,
         acts=tuple(hands.acts),
         shape=plan.shape,
-        title=heading.title or f"Untitled {plan.shape}",
+        title=title_of(heading.title, plan.shape),
         part=heading.part,
         revision=heading.revision,
         date=heading.date,

@@ -2,12 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
-from stepcut.acts import Fact, Heading, Words
-from stepcut.cards.sheet import FIRST_LINE, UNIT_WORDS, Sheet, common, rows_of
+from stepcut.acts import FIRST_LINE, Fact, Words
 from stepcut.plan import Plan
-from stepcut.voice import Dials, Voice, voice_of
+from stepcut.voice import Dials, Voice
 
 CAUTIONS = (
     FIRST_LINE,
@@ -16,69 +13,6 @@ CAUTIONS = (
     "Turn the whole cam dry first, so that no clamp, stud or mandrel meets cutter or spindle.",
     "File only with a handle on the file, spindle stopped. No strength is promised here.",
 )
-
-
-def sheet(plan: Plan, heading: Heading) -> Sheet:
-    """Return the sheet of a cam."""
-    voice = voice_of(plan.machine, heading.unit)
-    dials = Dials(plan, voice.unit)
-    cam, result = plan.facts["cam"], plan.result
-    how = {
-        "end": "flats with the END of the cutter; height of the flat above the axis",
-        "side": "arcs with the SIDE of the cutter; height of its near side above the axis",
-    }[plan.approach]
-    parts = []
-    for s in cam.segments:
-        if s.kind == "dwell":
-            parts.append(f"dwell {voice.angle(s.span)}")
-        else:
-            law = f" {s.law}" if s.kind in ("rise", "fall") else ""
-            parts.append(f"{s.kind} {voice.length(s.lift)} in {voice.angle(s.span)}{law}")
-    facts = [
-        ("Cam", f"base radius {voice.size(cam.base)}; " + ", ".join(parts)),
-        ("Table turns", f"{plan.turning.upper()} seen from above, only this way; angles count against it on the part"),
-        ("Machine", f"{plan.machine.name}; units {UNIT_WORDS[voice.unit].upper()}"),
-        ("Cutter", f"{voice.size(plan.cutter.diameter)}, {how}"),
-        ("Leave", f"{voice.length(plan.leave)} on the radius, everywhere"),
-        ("Scallop", voice.length(result.scallop)),
-        ("To file", f"{voice.length(result.stock_min)} to {voice.length(result.stock_max)} on the radius, mean {voice.length(result.stock_mean)}"),
-        ("Hollow", f"smallest radius {voice.length(plan.facts['hollow'])}" if plan.facts["hollow"] < 1e6 else "none"),
-    ]  # fmt: skip
-    if heading.note:
-        facts.append(("Note", heading.note))
-    sweeps = {a + 1: b + 1 for a, b in plan.facts["sweeps"]}
-    rows = []
-    for row in rows_of(plan, dials, ("rim", "height")):
-        note = (
-            "sweep: keep the height and the cutter in, turn on to this rim reading" if row.n in sweeps.values() else ""
-        )
-        rows.append(replace(row, note=note, change="-" if row.n == 1 else row.change))
-    return Sheet(
-        **common(plan, heading, voice),
-        facts=tuple(facts),
-        zero=(
-            "Rim 0: the beginning of the first segment under the cutter.",
-            f"Height 0: the AXIS of the cam, on the {plan.second.name}; set it from a measured flat or mandrel.",
-        ),
-        before=(
-            "Blank on a mandrel in the table centre, clamped, witness line at rim 0.",
-            f"Dry run, cutter clear: rim {dials.rim(plan.stops[0].first)} to {dials.rim(plan.stops[-1].first)}.",
-            "First two stops: touch cuts only, measure across the mandrel, then go on.",
-        ),
-        titles=("rim", "crank", "height", "change", "handle"),
-        ticks=("turned", "cut"),
-        rows=tuple(rows),
-        after=(
-            ("Largest radius", voice.length(plan.facts["largest"] + float(plan.leave))),
-            ("Ridge, felt with a nail", f"up to {voice.length(result.scallop)}"),
-            ("Cutter used, its measured size", voice.size(plan.cutter.diameter)),
-            ("How the part sat in the holding", "sketch or photo"),
-        ),
-        cautions=CAUTIONS,
-    )
-
-
-# --- the card's words ----------------------------------------------------------------------------------------
 
 
 def _segments(plan: Plan, voice: Voice) -> str:

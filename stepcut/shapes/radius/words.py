@@ -1,5 +1,5 @@
-"""The sheet of a radius: see :mod:`stepcut.shapes.turned.words`."""
+"""The words of a radius: see :mod:`stepcut.shapes.turned.words`."""
 
-from stepcut.shapes.turned.words import sheet, words
+from stepcut.shapes.turned.words import words
 
-__all__ = ["sheet", "words"]
+__all__ = ["words"]

@@ -263,12 +263,16 @@ def _target(ramp: Ramp) -> dict[str, object]:
 
 
 def _numbered(row: list[Position], ramp: Ramp, first: Scale, order: str) -> Iterator[Stop]:
-    """Yield the stops of all ramps in the order of cutting; each ramp begins on a whole division, rounded up."""
+    """Yield the stops of all ramps in the order of cutting; each ramp begins on a whole division, rounded up.
+
+    By depth, each round begins with the ramp that the round before ended with: the table, which only turns one way, then
+    goes on by one step instead of by a whole sector, and no order needs fewer turns of the crank.
+    """
     begins = [first.up(k * ramp.sector) for k in range(ramp.starts)]
     pairs = (
         [(k, stop) for k in range(ramp.starts) for stop in row]
         if order == "by-ramp"
-        else [(k, stop) for stop in row for k in range(ramp.starts)]
+        else [((k - j) % ramp.starts, stop) for j, stop in enumerate(row) for k in range(ramp.starts)]
     )
     for n, (k, (at, depth)) in enumerate(pairs, 1):
         yield Stop(n, k + 1, begins[k] + at, depth)

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from stepcut.acts import Fact, Heading, Words
-from stepcut.cards.sheet import FIRST_LINE, UNIT_WORDS, Row, Sheet, common, rows_of
+from stepcut.acts import FIRST_LINE, Fact, Words
 from stepcut.plan import Plan
 from stepcut.quantity import angle_text
 from stepcut.shop import tapers
-from stepcut.voice import Dials, Voice, voice_of
+from stepcut.voice import Dials, Voice
 
 CAUTIONS = (
     FIRST_LINE,
@@ -32,24 +31,6 @@ def _tool(plan: Plan, voice: Voice) -> str:
     if plan.cutter.kind == "square":
         return "square; its corner is set to Z and X"
     return f"round nose, radius {voice.size(plan.cutter.radius)}; Z is its leading point, X its lowest point"
-
-
-def facts(plan: Plan, voice: Voice) -> tuple[tuple[str, str], ...]:
-    """Return the head that all turned shapes share."""
-    result = plan.result
-    where = {
-        "lathe": "lathe, carriage and cross-slide",
-        "mill": "mill, quill and slide, a full turn of the table each stop",
-    }
-    return (
-        ("Machine", f"{plan.machine.name}; {where[plan.approach]}; units {UNIT_WORDS[voice.unit].upper()}"),
-        ("Dial", f"{plan.second.name} shows {dial_word(plan)}"),
-        ("Tool", _tool(plan, voice)),
-        ("Leave", f"{voice.length(plan.leave)} on the radius, everywhere"),
-        ("Scallop", f"{voice.length(result.scallop)}"),
-        ("To file", f"{voice.length(result.stock_min)} to {voice.length(result.stock_max)} on the radius, mean "
-                    f"{voice.length(result.stock_mean)}; {voice.volume(result.volume)}"),
-    )  # fmt: skip
 
 
 def _set_ups(plan: Plan, voice: Voice) -> tuple[tuple[str, str], ...]:
@@ -169,26 +150,6 @@ def _head(plan: Plan, voice: Voice) -> tuple[tuple[str, str], ...]:
     )
 
 
-def _rows(plan: Plan, dials: Dials) -> tuple[Row, ...]:
-    from dataclasses import replace
-
-    passes = plan.facts["roughing"]
-    rows = []
-    for row in rows_of(plan, dials, ("z", "x")):
-        between = passes.get(row.n)
-        note = ""
-        if between:
-            shown = [dials.length(plan.second, x) for x in between]
-            listed = (
-                ", ".join(shown) if len(shown) <= 6 else f"{shown[0]}, {shown[1]} ... {shown[-1]} ({len(shown)} passes)"
-            )
-            note = f"rough first, same z: x {listed}"
-        if row.n == 1:
-            row = replace(row, crank="-", change="-")
-        rows.append(replace(row, note=note))
-    return tuple(rows)
-
-
 def _after(plan: Plan, voice: Voice) -> tuple[tuple[str, str], ...]:
     rows = [("Ridge, felt with a nail", f"up to {voice.length(plan.result.scallop)}")]
     if plan.shape == "taper":
@@ -204,38 +165,6 @@ def _after(plan: Plan, voice: Voice) -> tuple[tuple[str, str], ...]:
         ("Tool used, its measured nose or width", "write it"),
         ("How the part sat in the holding", "sketch or photo"),
     )
-
-
-def sheet(plan: Plan, heading: Heading) -> Sheet:
-    """Return the sheet of a turned shape."""
-    voice = voice_of(plan.machine, heading.unit)
-    dials = Dials(plan, voice.unit)
-    rows = facts(plan, voice) if plan.stops else facts(plan, voice)[:2]
-    noted = (("Note", heading.note),) if heading.note else ()
-    lathe = plan.approach == "lathe"
-    side = "toward the axis" if plan.facts.get("side") != "bore" else "away from the axis"
-    return Sheet(
-        **common(plan, heading, voice),
-        facts=(*_head(plan, voice), *rows, *noted),
-        zero=(
-            "Z 0: the face of the work. Z grows into the work.",
-            f"X: {'cross-slide' if lathe else 'slide'} reads the {dial_word(plan)}; 0 on the axis. Set it from a measured cut.",
-        ),
-        before=(
-            "Part held, running true; tool at centre height." if lathe else "Part on the table centre, running true.",
-            "Dials set at the touch-off; always come up to a mark from the same side.",
-            f"Tool clear: run to the first and to the last z dry. Cuts go {side}.",
-            "First pass: touch cut only, measure, set the dial, then go on.",
-        ),
-        titles=("z", "z change", "x", "x change", "handle"),
-        ticks=("set", "cut"),
-        rows=_rows(plan, dials),
-        after=_after(plan, voice),
-        cautions=CAUTIONS if lathe else MILL_CAUTIONS,
-    )
-
-
-# --- the card's words ----------------------------------------------------------------------------------------
 
 
 def _desk(plan: Plan, voice: Voice) -> tuple[Fact, ...]:

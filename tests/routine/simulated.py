@@ -1,0 +1,188 @@
+"""A machine with slack in every screw, that plays acts and complains of what would spoil a part.
+
+It shares nothing with the program: it reads acts as JSON has them and knows only how a nut follows its screw.  A handle that
+turns one way pushes its slide at once; turned the other way it first crosses the slack.  Dials are set to nought while the
+slack is taken up the working way, so only a slide pushed that way stands where its dial says.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from fractions import Fraction
+from typing import Any
+
+Act = dict[str, Any]
+ADVANCES = {"table": 1, "depth": 1, "x": 1, "radius": -1}  # the way into the metal, or on round the table
+
+
+class Spoiled(AssertionError):
+    """What went wrong, and at which act."""
+
+
+@dataclass
+class Screw:
+    """A slide on a screw with slack; ``sense`` is the direction in which its dial was set to nought."""
+
+    handle: Fraction
+    slack: Fraction
+    sense: int = 1
+    slide: Fraction = field(init=False)
+
+    def __post_init__(self) -> None:
+        self.slide = self.handle - self.sense * self.slack  # how it stands at first is the worst that it can
+
+    def to(self, place: Fraction) -> None:
+        """Turn the handle until its dial reads a place."""
+        self.handle = place
+        # The nut has `slack` of room: pushed the working way the slide stands at the dial, pulled back it lags behind.
+        near, far = (place, place + self.slack) if self.sense > 0 else (place - self.slack, place)
+        self.slide = min(max(self.slide, near), far)
+
+
+@dataclass
+class Mill:
+    """The bench: its screws, whether the cutter is in the work, what is locked, and where each cut ended."""
+
+    screws: dict[str, Screw]
+    axes: tuple[str, str]
+    senses: dict[int, dict[str, int]]  # by ramp or corner: working ways that differ from ADVANCES
+    metal: dict[str, tuple[Fraction, int]] = field(default_factory=dict)  # where it begins, and which way it lies
+    groove: Fraction = Fraction(0)  # its depth, and the division of the scale that it is cut on
+    grain: Fraction = Fraction(0)
+    in_work: bool = False
+    locked: bool = False
+    cleared: bool = True  # since the last cut
+    cuts: dict[int, tuple[Fraction, ...]] = field(default_factory=dict)
+    seen: list[str] = field(default_factory=list)
+    changed: bool = False
+
+    def play(self, acts: list[Act]) -> None:
+        """Do every act in order."""
+        for act in acts:
+            if act["stop"] is not None and act["start"] in self.senses:
+                for name, sense in self.senses[act["start"]].items():
+                    if self.screws[name].sense != sense:  # the other corner is touched off anew
+                        self._need(self.changed, act, "the other way without a change")
+                        self.screws[name] = Screw(self.screws[name].handle, self.screws[name].slack, sense)
+            getattr(self, f"do_{act['act']}")(act)
+            self.seen.append(act["act"])
+        self._need(not self.in_work, acts[-1], "the cutter is left in the work")
+
+    def _need(self, good: bool, act: Act, words: str) -> None:
+        if not good:
+            raise Spoiled(f"act {act['n']} ({act['act']}, cut {act['stop']}): {words}")
+
+    def _move(self, act: Act) -> None:
+        place = Fraction(act["to"]).limit_denominator(10**9)
+        screw = self.screws[act["axis"]]
+        forward = (place - screw.handle) * screw.sense
+        self._need(forward >= 0 or act["way"] == "back", act, "goes back but says working")
+        self._need(forward <= 0 or act["way"] == "working" or act["act"] == "clear", act, "goes on but says back")
+        screw.to(place)
+
+    def do_prepare(self, act: Act) -> None:
+        """Set-up is done by hand before."""
+        self._need(not self.cuts, act, "set-up after cutting")
+
+    def do_measure(self, act: Act) -> None:
+        """Measuring needs the cutter out."""
+        self._need(not self.in_work, act, "measured with the cutter in")
+
+    def do_clear(self, act: Act) -> None:
+        """The cutter leaves the work; along a screw it must leave by more than the slack."""
+        if act["axis"] is not None:
+            self._need(not self.in_work or act["axis"] != "z", act, "drawn back along the work with the tool in it")
+            before = self.screws[act["axis"]].slide
+            self._move(act)
+            if self.in_work:
+                self._need(self.screws[act["axis"]].slide != before, act, "the slack ate the way out")
+            if act["axis"] in self.metal:
+                begins, way = self.metal[act["axis"]]
+                self._need((self.screws[act["axis"]].slide - begins) * way <= 0, act, "not clear of the metal")
+        self.in_work, self.cleared = False, True
+
+    def do_turn(self, act: Act) -> None:
+        """The table turns, forward only, with the cutter out."""
+        self._need(not self.in_work, act, "the table turns with the cutter in the work")
+        self._need(act["to"] >= float(self.screws["table"].handle) - 1e-9, act, "the table turns back")
+        self._move(act)
+        self.locked = False
+
+    def do_lock(self, act: Act) -> None:
+        """What must not move is locked."""
+        self.locked = True
+
+    def do_set(self, act: Act) -> None:
+        """A slide is set with the cutter out."""
+        self._need(not self.in_work, act, "a slide is set with the cutter in the work")
+        self._move(act)
+
+    def do_cut(self, act: Act) -> None:
+        """Metal is cut: by feeding across, or by feeding an axis."""
+        if act["axis"] == "table":
+            self._need(self.in_work, act, "a sweep that is not in the work")
+        if "table" in self.screws:
+            self._need(self.locked, act, "the table is not locked")
+        if act["axis"] is not None:
+            self._move(act)
+        self.in_work, self.cleared = act["ends"] == "in", act["ends"] == "clear"
+        if act["axis"] == "depth" and self.axes[1] == "x":  # a groove, as deep at every cut
+            deep = self.screws["depth"].slide
+            self._need(0 <= self.groove - deep < self.grain, act, "not the depth of the groove")
+        self.cuts[act["stop"]] = tuple(self.screws[name].slide for name in self.axes)
+
+    def do_check(self, act: Act) -> None:
+        """A pause: the cutter is out."""
+        self._need(not self.in_work, act, "a check with the cutter in the work")
+
+    def do_change(self, act: Act) -> None:
+        """Another ramp, groove, round or corner: the act before it took the cutter clear."""
+        self._need(self.seen[-1] == "clear" and not self.in_work, act, "a change without getting clear")
+        self.changed = True
+
+
+def bench(plan: Any, acts: list[Act], slack: Fraction) -> Mill:
+    """Return a bench for a plan, every screw as slack as told, each on the working side of where its work begins."""
+    senses: dict[int, dict[str, int]] = {}
+    screws = {}
+    names = {act["axis"] for act in acts if act["axis"]} | set(plan.axes)
+    for name in names:
+        sense = ADVANCES.get(name, 1)
+        if plan.axes == ("z", "x") and name == "x":
+            sense = 1 if plan.target.get("side") == "bore" else -1
+        screws[name] = Screw(Fraction(0), slack if name != "table" else slack / 2, sense)
+    if plan.axes == ("z", "x") and plan.approach == "lathe":
+        for start in {stop.start for stop in plan.stops}:
+            z = [stop.first for stop in plan.stops if stop.start == start]
+            senses[start] = {"z": -1 if z[-1] > z[0] else 1}  # the back of a ball is cut toward the face
+    for name, screw in screws.items():
+        first = next((act for act in acts if act["axis"] == name), None)
+        if name == "table" or first is None:
+            screw.slide = screw.handle  # rim 0 was come up to the working way
+        else:
+            screw.handle = Fraction(first["to"]).limit_denominator(10**9) - screw.sense * 10
+            screw.slide = screw.handle
+    metal = {"depth": (Fraction(0), 1)}
+    if (plan.axes[1] in ("x", "radius") and plan.axes[0] != "table") or plan.axes[1] == "radius":
+        cuts = [plan.second.value(stop.second) for stop in plan.stops]
+        way = screws[plan.axes[1]].sense
+        metal[plan.axes[1]] = (min(cuts) if way > 0 else max(cuts), way)
+    mill = Mill(screws, plan.axes, senses, metal)
+    if plan.axes == ("table", "x"):
+        mill.groove, mill.grain = Fraction(plan.target["depth"]).limit_denominator(10**9), plan.machine.depth.division
+    return mill
+
+
+def played(plan: Any, acts: list[Act], slack: Fraction = Fraction(1, 5)) -> Mill:
+    """Play acts and compare where every cut ended with the plan's whole divisions."""
+    mill = bench(plan, acts, slack)
+    mill.play(acts)
+    for stop in plan.stops:
+        if stop.n not in mill.cuts:
+            raise Spoiled(f"cut {stop.n} was not made")
+        wanted = (plan.first.value(stop.first), plan.second.value(stop.second))
+        for name, place, want in zip(plan.axes, mill.cuts[stop.n], wanted, strict=True):
+            off = (place - want) % 360 if name == "table" else place - want
+            if off:
+                raise Spoiled(f"cut {stop.n}: {name} ended at {float(place):g}, the plan says {float(want):g}")
+    return mill

@@ -1,0 +1,169 @@
+"""Playing the acts on a machine with slack makes every cut where the plan says, and a spoilt routine is caught."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable
+from fractions import Fraction
+from random import Random
+from typing import Any
+
+import pytest
+from hypothesis import assume, given, settings
+from hypothesis import strategies as st
+
+from stepcut import recipes
+from stepcut.errors import StepcutError
+from stepcut.plan import Refused
+from stepcut.recipes import job, load, shipped
+from stepcut.routine import acts
+from tests.outside import cases
+from tests.routine.simulated import Spoiled, played
+
+EXAMPLES = [path.stem for path in shipped()]
+
+
+def listed(plan: Any) -> list[dict[str, Any]]:
+    """The acts as a reader of JSON gets them."""
+    return [json.loads(json.dumps(act.content())) for act in acts(plan)]
+
+
+def exact(plan: Any) -> list[dict[str, Any]]:
+    """The acts with exact positions, so that a cut is at a division or is not."""
+    return [{**act.content(), "to": act.to} for act in acts(plan)]
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_every_cut_of_an_example_ends_at_its_division(name: str) -> None:
+    plan = job(load(name)).plan
+    if plan.stops:
+        played(plan, exact(plan))
+
+
+def helix(draw: Random) -> dict[str, Any]:
+    diameter = draw.uniform(15, 60)
+    return {
+        "diameter": f"{diameter:.2f}mm", "lead": f"{draw.uniform(20, 300):.2f}mm", "length": f"{draw.uniform(10, 80):.1f}mm",
+        "depth": f"{draw.uniform(0.3, 2):.2f}mm", "cutter": f"{draw.choice([3, 4, 5, 6])}mm", "kind": draw.choice(["ball", "flat"]),
+        "starts": str(draw.choice([1, 2, 3])), "hand": draw.choice(["left", "right"]), "step": f"{draw.choice([2, 4, 5, 7.5])}deg",
+    }  # fmt: skip
+
+
+def cam(draw: Random) -> dict[str, Any]:
+    rise, up, down = draw.uniform(0.5, 4), draw.randint(60, 150), draw.randint(60, 120)
+    dwell = draw.randint(10, 60)
+    return {
+        "base": f"{draw.uniform(10, 30):.1f}mm", "approach": draw.choice(["end", "side"]), "cutter": "16mm",
+        "segments": [f"rise {rise:.2f}mm in {up}deg", f"dwell {dwell}deg", f"fall {rise:.2f}mm in {down}deg", f"dwell {360 - up - down - dwell}deg"],
+        "step": f"{draw.choice([2, 3, 4, 5])}deg",
+    }  # fmt: skip
+
+
+MAKERS: dict[str, Any] = {
+    "ramp": cases.ramp, "taper": cases.taper, "radius": cases.radius, "profile": cases.profile, "helix": helix, "cam": cam,
+}  # fmt: skip
+
+
+def plan_of(shape: str, seed: int, **more: Any) -> Any:
+    """A random plan of a shape; refused ones are not asked for."""
+    values = {**MAKERS[shape](Random(seed)), **more}  # noqa: S311  # cases, no secrets
+    try:
+        plan = recipes.job(
+            recipes.from_content({"stepcut": 1, "machine": "metric", "title": "case", shape: values})
+        ).plan
+    except (StepcutError, Refused):
+        plan = None
+    assume(plan is not None and 0 < len(plan.stops) <= 400)
+    return plan
+
+
+@pytest.mark.parametrize("shape", MAKERS)
+@settings(max_examples=15)
+@given(seed=st.integers(0, 10**6))
+def test_every_cut_of_any_plan_ends_at_its_division(shape: str, seed: int) -> None:
+    plan = plan_of(shape, seed)
+    played(plan, exact(plan))
+
+
+@settings(max_examples=15)
+@given(seed=st.integers(0, 10**6), order=st.sampled_from(["by-ramp", "by-depth"]))
+def test_ramps_are_cut_in_either_order(seed: int, order: str) -> None:
+    plan = plan_of("ramp", seed, order=order, starts="3", span="60deg")
+    played(plan, exact(plan))
+
+
+@settings(max_examples=10)
+@given(seed=st.integers(0, 10**6))
+def test_a_turned_flank_is_cut_on_the_mill_too(seed: int) -> None:
+    plan = plan_of("taper", seed, on="mill", side="outside")
+    played(plan, exact(plan))
+
+
+# --- a spoilt routine is caught ------------------------------------------------------------------------------
+
+Acts = list[dict[str, Any]]
+Spoil = Callable[[Acts, int, Fraction], Acts | None]
+PLAN_AXES = ("depth", "x", "z", "radius")
+SPOILT = ["sluice-clamp-ramp", "paddle-latch-ramps", "winch-dog-plunged", "gauge-board-ramp-on-edge", "oil-groove-helix",
+          "tension-release-cam", "shaft-shoulder-fillet"]  # fmt: skip
+
+
+def moves(found: list[dict[str, Any]], k: int) -> bool:
+    """Whether an act changes anything that can be seen: a handle that turns, a lock, a cut, a way out that is needed."""
+    act = found[k]
+    if act["act"] in ("turn", "set"):
+        return bool(act["turns"])
+    if act["act"] == "lock":
+        return True
+    if act["act"] == "cut":
+        return True
+    if act["act"] == "clear":
+        return found[k - 1]["ends"] == "in" or found[k + 1]["act"] == "change"
+    return False
+
+
+def forgotten(found: list[dict[str, Any]], k: int, division: Fraction) -> Acts | None:
+    """One act is left out."""
+    return found[:k] + found[k + 1 :]
+
+
+def missed(found: list[dict[str, Any]], k: int, division: Fraction) -> Acts | None:
+    """One move ends a division from where it should."""
+    act = found[k]
+    if act["axis"] not in ("table", *PLAN_AXES) or act["way"] != "working":
+        return None
+    return [*found[:k], {**act, "to": act["to"] + division}, *found[k + 1 :]]
+
+
+def reversed_pair(found: list[dict[str, Any]], k: int, division: Fraction) -> Acts | None:
+    """An act is done after the next one: turned after cutting, cut before setting."""
+    if found[k + 1]["act"] != "cut" or found[k]["act"] not in ("turn", "set", "lock"):
+        return None
+    return [*found[:k], found[k + 1], found[k], *found[k + 2 :]]
+
+
+def turned_back(found: list[dict[str, Any]], k: int, division: Fraction) -> Acts | None:
+    """The table is turned the wrong way: a whole turn less."""
+    if found[k]["axis"] != "table":
+        return None
+    return [*found[:k], {**found[k], "to": found[k]["to"] - 360}, *found[k + 1 :]]
+
+
+@pytest.mark.parametrize("spoil", [forgotten, missed, reversed_pair, turned_back])
+@pytest.mark.parametrize("name", SPOILT)
+def test_a_spoilt_routine_is_caught(spoil: Spoil, name: str) -> None:
+    plan = job(load(name)).plan
+    found = exact(plan)
+    places = [k for k in range(len(found)) if moves(found, k)]
+    tried = 0
+    for k in Random(name).sample(places, min(40, len(places))):  # noqa: S311  # cases, no secrets
+        axis = found[k]["axis"]
+        division = plan.first.division if axis == plan.axes[0] else plan.second.division
+        broken = spoil(found, k, division)
+        if broken is None:
+            continue
+        tried += 1
+        with pytest.raises(Spoiled):
+            played(plan, broken)
+            pytest.fail(f"{spoil.__name__} at {found[k]}")
+    assert tried > 3 or (spoil is turned_back and plan.axes[0] == "z")
