@@ -133,6 +133,7 @@ class Job:
     kind: Kind
     machine: Machine
     values: Values
+    machine_file: str = field(default="", repr=False)  # the text of the machine's file, to be kept with the job
 
     @cached_property
     def plan(self) -> Plan:
@@ -273,12 +274,16 @@ def job(recipe: Recipe, machine_name: str | None = None) -> Job:
         A machine to use instead of the recipe's own.
     """
     name = machine_name or recipe.machine or ("metric" if recipe.unit == "mm" else "inch")
-    machine = machines.find(name)
+    return job_on(recipe, *machines.found(name))
+
+
+def job_on(recipe: Recipe, machine: Machine, machine_file: str = "") -> Job:
+    """Return a recipe on a machine that is at hand."""
     the_kind = kind(recipe.shape)
     crank = machine.table.degrees_per_turn if machine.table else None
     said: Unit = "mm" if (recipe.unit or machine.unit) == "mm" else "in"
     values = read(recipe.values, the_kind.fields, Units(recipe.unit, crank, said), recipe.where)
-    return Job(recipe, the_kind, machine, values)
+    return Job(recipe, the_kind, machine, values, machine_file)
 
 
 # --- examples that ship --------------------------------------------------------------------------------------

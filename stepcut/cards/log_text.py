@@ -164,6 +164,7 @@ def as_json(store: Store, rows: Sequence[JobRow]) -> str:
     found = []
     for row in rows:
         content = asdict(row)
+        del content["as_begun"]  # the same plan once more, packed for the program
         content["plan"] = json.loads(row.plan)
         content["ticks"] = sorted(store.ticks(row.id))
         content["events"] = store.events(row.id)

@@ -26,20 +26,24 @@ def _body(
     from stepcut.cards.log_text import carried
     from stepcut.cli import at_machine, screen
     from stepcut.cli import show as showing
+    from stepcut.cli.begun import as_begun
     from stepcut.recipes import job as job_from
+    from stepcut.recipes import job_on
     from stepcut.shop.resizing import left_behind
 
-    with at_machine.open_log() as store:
+    with at_machine.open_log(reading=True) as store:
         row = store.job(job)
         told = carried(store, row)
         for_next = store.for_next_time(row.shape, row.title)
-    recipe = at_machine.recipe_of(row)
-    old = job_from(recipe)
+    begun = as_begun(row)
+    old, recipe = begun.job, begun.job.recipe
     new_recipe = replace(
         recipe.resized(showing.parse_sets(set_)), next_time=tuple(dict.fromkeys((*recipe.next_time, *for_next)))
     )
-    new = job_from(new_recipe)
-    sheets, plans = (showing.sheet(old), showing.sheet(new)), (showing.solved(old), showing.solved(new))
+    parts = showing.parse_sets(set_)
+    # On the machine as it was, unless another is named; one that was edited since would change numbers unsaid.
+    new = job_from(new_recipe) if "machine" in parts else job_on(new_recipe, old.machine, old.machine_file)
+    sheets, plans = (begun.sheet, showing.sheet(new)), (begun.plan, showing.solved(new))
     columns = screen.width(width)
     lines = [again_text(sheets, plans, columns, all_)]
     lines += kept_text(left_behind(recipe.shape, old.values, new.values), recipe.values, new_recipe.values, columns)

@@ -5,25 +5,33 @@ from __future__ import annotations
 import json
 from fractions import Fraction
 
+from stepcut import __version__
 from stepcut.acts import title_of
 from stepcut.cards.json_card import content
 from stepcut.cli import show
 from stepcut.errors import BadValue
 from stepcut.files import parse_toml
+from stepcut.log.frozen import freeze
 from stepcut.log.store import JobRow, Store, default_path
+from stepcut.machine import files as machines
 from stepcut.plan import Plan
 from stepcut.quantity import parse_angle, parse_length
-from stepcut.recipes import Job, Recipe, dump, from_content, job
+from stepcut.recipes import Job, Recipe, dump, from_content, job, job_on
 from stepcut.shop.blueing import Use
 
 
-def open_log() -> Store:
-    """Return the user's log."""
-    return Store(default_path())
+def open_log(reading: bool = False) -> Store:
+    """Return the user's log; only to read, one serves that cannot be written."""
+    path = default_path()
+    return Store(path, reading and path.exists())
 
 
-def begun(store: Store, the_job: Job) -> JobRow:
-    """Return the unfinished job of a recipe, begun now if there is none, with the whole recipe and plan as cut."""
+def begun(store: Store, the_job: Job, piece: str = "1") -> JobRow:
+    """Return the unfinished job of a recipe, begun now if there is none.
+
+    The whole job as it is begun goes into the log: recipe, machine, solved plan and card, so that nothing that happens to a file or
+    to the program changes it under the hand.
+    """
     plan, recipe = show.solved(the_job), the_job.recipe
     text = json.dumps(content(plan, show.voice(the_job)), ensure_ascii=False)
     return store.begin(
@@ -35,32 +43,11 @@ def begun(store: Store, the_job: Job) -> JobRow:
         text,
         len(plan.stops),
         the_job.machine.name,
+        piece=piece,
+        machine_file=the_job.machine_file,
+        as_begun=freeze({"plan": plan, "sheet": show.sheet(the_job)}),
+        program=__version__,
     )
-
-
-def refuse_other_values(store: Store, the_job: Job) -> None:
-    """Refuse to begin a part beside an unfinished job of it that was cut with other values.
-
-    Raises
-    ------
-    BadValue
-        With the number of that job and the values that differ.
-    """
-    recipe, plan = the_job.recipe, show.solved(the_job)
-    same = store.unfinished(plan.shape, title_of(recipe.title, plan.shape), recipe.part)
-    if any(row.revision == the_job.revision for row in same):
-        return
-    for row in same:
-        if not any(what == "cut" for _, what in store.ticks(row.id)):
-            continue
-        was, now = recipe_of(row).values, recipe.values
-        keys = [key for key in dict.fromkeys([*was, *now]) if str(was.get(key, "-")) != str(now.get(key, "-"))]
-        changed = (
-            ", ".join(f"{key} {was.get(key, 'none')}, now {now.get(key, 'none')}" for key in keys) or "its machine"
-        )
-        rule = f"is half cut as job {row.id} with other values ({changed})"
-        way = f"Give the old values to go on; or close it with stepcut log close {row.id}; or begin anew beside it with --again."
-        raise BadValue("recipe", recipe.title or plan.shape, rule, way)
 
 
 def last_or_begun(store: Store, the_job: Job) -> JobRow:
@@ -83,7 +70,12 @@ def recipe_of(row: JobRow) -> Recipe:
 
 def job_of(row: JobRow) -> Job:
     """Return a job of the log, ready to solve again."""
-    return job(recipe_of(row))
+    recipe = recipe_of(row)
+    if not row.machine_file:  # begun by a program that did not keep it
+        return job(recipe)
+    return job_on(
+        recipe, machines.from_text(row.machine_file, row.machine, f"machine of job {row.id}"), row.machine_file
+    )
 
 
 def first_reading(plan: Plan, text: str, unit: str | None) -> Fraction:

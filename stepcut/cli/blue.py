@@ -8,7 +8,7 @@ import typer
 from typer.core import TyperCommand
 
 from stepcut.cli.group import one
-from stepcut.cli.options import RecipeName, Sets, Text, Width
+from stepcut.cli.options import JobNumber, RecipeOrJob, Sets, Text, Width
 from stepcut.errors import BadValue
 
 if TYPE_CHECKING:
@@ -21,7 +21,7 @@ WINS = ("large", "small", "middle", "ends", "even")
 
 
 def _body(
-    recipe: RecipeName,
+    recipe: RecipeOrJob = None,
     share: Annotated[
         Text, typer.Argument(help="Share that shows blue, such as 60%; none to see what the first blue looks like.")
     ] = None,
@@ -31,9 +31,7 @@ def _body(
     at: Annotated[
         Text, typer.Option("--at", help="Of a taper, where the blue is heaviest: large, small, middle, ends or even.")
     ] = None,
-    job: Annotated[
-        int | None, typer.Option("--job", help="Number of the job, if not the last one of this part.", min=1)
-    ] = None,
+    job: JobNumber = None,
     set_: Sets = None,
     width: Width = None,
 ) -> int:
@@ -41,9 +39,10 @@ def _body(
     from stepcut.cards.blue_text import blue_text, first_text, time_text
     from stepcut.cli import at_machine, screen
     from stepcut.cli import show as showing
+    from stepcut.cli.begun import asked
     from stepcut.shop.blueing import enough
 
-    the_job = showing.opened(recipe, set_)
+    the_job = asked(recipe, job, set_)
     plan, voice, columns = showing.solved(the_job), showing.voice(the_job), screen.width(width)
     use_ = at_machine.use_of(use)
     if at is not None:

@@ -22,7 +22,7 @@ def _list(binned: Annotated[bool, typer.Option("--bin", help="Those in the bin."
     from stepcut.cli import at_machine
     from stepcut.cli.screen import show
 
-    with at_machine.open_log() as store:
+    with at_machine.open_log(reading=True) as store:
         lines = [list_line(store, row) for row in store.jobs(binned)]
     show(
         "\n".join(lines) if lines else "The bin is empty." if binned else "The log is empty; stepcut tick begins a job."
@@ -35,7 +35,7 @@ def _show(job: Number) -> None:
     from stepcut.cli import at_machine
     from stepcut.cli.screen import show
 
-    with at_machine.open_log() as store:
+    with at_machine.open_log(reading=True) as store:
         show(text(store, store.job(job)))
 
 
@@ -137,8 +137,6 @@ def _note(
     from stepcut.cli import at_machine
     from stepcut.cli.screen import show
 
-    if not words.strip() or len(words) > 2000:
-        raise BadValue("words", words, "must be a note of 1 to 2000 characters", "Write a line.")
     with at_machine.open_log() as store:
         store.note(store.job(job).id, words.strip(), None, next_time)
     show("Noted for next time." if next_time else "Noted.")
@@ -153,16 +151,17 @@ def _reading(
     from stepcut.cards.log_text import signed
     from stepcut.cli import at_machine
     from stepcut.cli import show as showing
+    from stepcut.cli.begun import as_begun
     from stepcut.cli.screen import show
 
     with at_machine.open_log() as store:
         row = store.job(job)
         if stop > row.stops:
             raise BadValue("stop", stop, f"is past the last stop, {row.stops}", "Give the number of a stop.")
-        the_job = at_machine.job_of(row)
-        wanted, value = at_machine.reading_of(showing.solved(the_job), found, the_job.recipe.unit, stop)
+        begun = as_begun(row)
+        wanted, value = at_machine.reading_of(begun.plan, found, begun.job.recipe.unit, stop)
         store.reading(row.id, stop, wanted, value)
-    show(f"Cut {stop}: {signed(value - wanted, showing.voice(the_job))} against the plan.")
+    show(f"Cut {stop}: {signed(value - wanted, showing.voice(begun.job))} against the plan.")
 
 
 def _export(
@@ -180,7 +179,7 @@ def _export(
     kind = Path(out).suffix.lstrip(".").lower() if out != "-" else "md"
     if kind not in ("csv", "json", "md"):
         raise BadValue("out", out, "is no kind of file that the log can be written as", "Use .csv, .json or .md.")
-    with at_machine.open_log() as store:
+    with at_machine.open_log(reading=True) as store:
         rows = [store.job(job)] if job is not None else store.jobs()
         if kind == "csv":
             text = as_csv(store, rows)
@@ -213,7 +212,7 @@ def _errors(
 
     own = machines.find(machine)
     voice = voice_of(own)
-    with at_machine.open_log() as store:
+    with at_machine.open_log(reading=True) as store:
         pairs = [(wanted, found) for _, _, wanted, found, name in store.readings() if name == own.name]
     error = depth_error(pairs)
     if error is None:

@@ -8,6 +8,10 @@ import typer
 
 Text = str | None
 RecipeName = Annotated[str, typer.Argument(help="Recipe file, or name of an example.")]
+RecipeOrJob = Annotated[Text, typer.Argument(help="Recipe file, or name of an example; or give --job.")]
+JobNumber = Annotated[
+    int | None, typer.Option("--job", help="Number of a job in the log, as it was begun; see stepcut log list.", min=1)
+]
 Sets = Annotated[
     list[str] | None, typer.Option("--set", help="Change a value, such as outside=2.25in; may be repeated.")
 ]

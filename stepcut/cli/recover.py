@@ -8,18 +8,19 @@ import typer
 from typer.core import TyperCommand
 
 from stepcut.cli.group import one
-from stepcut.cli.options import Force, RecipeName, Save, Sets, Text, Width
+from stepcut.cli.options import Force, JobNumber, RecipeOrJob, Save, Sets, Text, Width
 from stepcut.errors import BadValue
 
 
 def _body(
-    recipe: RecipeName,
+    recipe: RecipeOrJob = None,
     from_: Annotated[
         int | None, typer.Option("--from", help="Go on from this stop with another cutter.", min=1)
     ] = None,
     cutter: Annotated[Text, typer.Option("--cutter", help="Measured size of the new cutter.")] = None,
     stop: Annotated[int | None, typer.Option("--stop", help="Stop that was cut too deep.", min=1)] = None,
     found: Annotated[Text, typer.Option("--found", help="Depth that was measured there.")] = None,
+    job: JobNumber = None,
     set_: Sets = None,
     save: Save = None,
     force: Force = False,
@@ -32,12 +33,13 @@ def _body(
     from stepcut.cards.wording import refusal
     from stepcut.cli import at_machine, screen
     from stepcut.cli import show as showing
+    from stepcut.cli.begun import asked
     from stepcut.plan import Refused
     from stepcut.quantity import exact_text
-    from stepcut.recipes import job
+    from stepcut.recipes import job_on
     from stepcut.shop.recover import go_on, too_deep
 
-    old = showing.opened(recipe, set_)
+    old = asked(recipe, job, set_)
     plan, voice = showing.solved(old), showing.voice(old)
     begin = from_ if from_ is not None else stop
     if begin is None or (from_ is None) == (stop is None):
@@ -57,7 +59,7 @@ def _body(
     if from_ is not None:
         if cutter is None:
             raise BadValue("cutter", None, "is missing", "Give the measured size of the new cutter.")
-        mended = job(old.recipe.resized({"cutter": cutter}))
+        mended = job_on(old.recipe.resized({"cutter": cutter}), old.machine, old.machine_file)
         new = showing.solved(mended)
         rest = go_on(plan, new, from_)
         sheet = showing.sheet(mended)
@@ -100,7 +102,11 @@ def _body(
             "length",
             voice.unit,
         )
-        mended = job(old.recipe.resized({"start-depth": start})) if not old.values["targets"] else old
+        mended = (
+            job_on(old.recipe.resized({"start-depth": start}), old.machine, old.machine_file)
+            if not old.values["targets"]
+            else old
+        )
         lines = [
             f"Stop {stop} is {voice.length(damage.over)} past its place, {voice.length(damage.below)} below the wanted surface; the leave does not cover it.",
             f"The surface that cleans up everything lies {voice.length(damage.lower)} lower: start-depth {start}, every stop {voice.length(damage.lower)} deeper.",

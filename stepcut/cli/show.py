@@ -99,7 +99,7 @@ def _carried(job: Job) -> tuple[str, ...]:
     if not job.recipe.title or not path.exists():
         return ()
     try:
-        with Store(path) as store:
+        with Store(path, reading=True) as store:
             found = store.for_next_time(job.recipe.shape, job.recipe.title)
     except FileTrouble as trouble:
         screen.say(str(trouble))

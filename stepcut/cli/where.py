@@ -8,16 +8,17 @@ import typer
 from typer.core import TyperCommand
 
 from stepcut.cli.group import one
-from stepcut.cli.options import MachineName, RecipeName, Sets, Text
+from stepcut.cli.options import JobNumber, MachineName, RecipeOrJob, Sets, Text
 from stepcut.errors import BadValue
 
 
 def _body(
-    recipe: RecipeName,
+    recipe: RecipeOrJob = None,
     table: Annotated[Text, typer.Option("--table", "--z", help="What the rim (or z) reads.")] = None,
     depth: Annotated[
         Text, typer.Option("--depth", "--x", "--height", help="What the depth (or x, or height) reads.")
     ] = None,
+    job: JobNumber = None,
     set_: Sets = None,
     machine: MachineName = None,
 ) -> int:
@@ -27,12 +28,13 @@ def _body(
     from stepcut.cards.place_text import place_text
     from stepcut.cli import at_machine
     from stepcut.cli import show as showing
+    from stepcut.cli.begun import asked
     from stepcut.cli.screen import show
     from stepcut.shop.finding import find
 
     if table is None and depth is None:
         raise BadValue("table", None, "or depth is wanted", "Give --table 70deg, --depth 0.036in, or both.")
-    the_job = showing.opened(recipe, set_, machine)
+    the_job = asked(recipe, job, set_, machine)
     plan, sheet = showing.solved(the_job), showing.sheet(the_job)
     if not plan.stops:
         raise BadValue("recipe", recipe, "has no steps", "Cut it by its set-up; see stepcut card.")

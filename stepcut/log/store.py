@@ -315,6 +315,11 @@ class Store:
         if place is not None:
             db.execute("UPDATE jobs SET place = ? WHERE id = ?", (place, job))
 
+    def _opens(self, db: sqlite3.Connection, job: int) -> None:
+        """Open a job again that was done or closed: something is done on it."""
+        if db.execute("UPDATE jobs SET ended = NULL WHERE id = ? AND ended IS NOT NULL", (job,)).rowcount:
+            self._event(db, job, "opened again")
+
     def tick(self, job: int, n: int, what: str, place: int | None = None, seen: int | None = None) -> None:
         """Set a tick, and the place where to go on; it is on disk when this returns.
 
@@ -336,6 +341,7 @@ class Store:
             self._moves_on(db, job, seen, place)
             if db.execute("INSERT OR IGNORE INTO ticks VALUES (?,?,?,?)", (job, n, what, now())).rowcount:
                 self._event(db, job, what, n)
+                self._opens(db, job)
 
     def take_back(self, job: int, seen: int | None = None) -> tuple[int, str] | None:
         """Take back the tick set last, go back to it, and open the job again if it was done; return it."""
@@ -348,8 +354,7 @@ class Store:
             db.execute("DELETE FROM ticks WHERE job = ? AND n = ? AND what = ?", (job, n, what))
             self._event(db, job, f"un{what}", n)
             db.execute("UPDATE jobs SET place = ? WHERE id = ?", (n, job))
-            if db.execute("UPDATE jobs SET ended = NULL WHERE id = ? AND ended IS NOT NULL", (job,)).rowcount:
-                self._event(db, job, "opened again")
+            self._opens(db, job)
             return last
 
     def last_tick(self, job: int) -> tuple[int, str] | None:

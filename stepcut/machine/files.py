@@ -13,7 +13,7 @@ from typing import Any
 
 from stepcut.errors import MOST_PROBLEMS, BadValue, FileTrouble, Problems, Where, nearest
 from stepcut.fields import Field, Units, read
-from stepcut.files import data_folder, line_of, read_toml, write_whole
+from stepcut.files import data_folder, line_of, parse_toml, read_text, read_toml, write_whole
 from stepcut.folders import config_folder
 from stepcut.machine import Compound, Machine, RotaryTable, Scale
 
@@ -79,7 +79,16 @@ def read_machine(path: Path) -> Machine:
         When it cannot be read.
     """
     content, text = read_toml(path)
-    return _build(content, path.stem, lambda *keys: Where(str(path), ".".join(keys), line_of(text, keys)))
+    return _read(content, text, path.stem, str(path))
+
+
+def from_text(text: str, name: str, source: str) -> Machine:
+    """Return the machine of a file's text, kept elsewhere; ``source`` is what messages call it."""
+    return _read(parse_toml(text, source), text, name, source)
+
+
+def _read(content: Mapping[str, Any], text: str, stem: str, source: str) -> Machine:
+    return _build(content, stem, lambda *keys: Where(source, ".".join(keys), line_of(text, keys)))
 
 
 def _build(content: Mapping[str, Any], stem: str, where: Callable[..., Where]) -> Machine:
@@ -206,13 +215,31 @@ def find(name: str) -> Machine:
     BadValue
         When no machine has that name; the message lists those there are.
     """
+    return read_machine(path_of(name))
+
+
+def found(name: str) -> tuple[Machine, str]:
+    """Return the machine of a name or a path, and the text of its file, to be kept with a job."""
+    path = path_of(name)
+    text = read_text(path)
+    return from_text(text, path.stem, str(path)), text
+
+
+def path_of(name: str) -> Path:
+    """Return the file of a machine's name, or of a path.
+
+    Raises
+    ------
+    BadValue
+        When no machine has that name; the message lists those there are.
+    """
     if name in SHIPPED:
-        return read_machine(shipped_path(name))
+        return shipped_path(name)
     if name.endswith(".toml") or "/" in name or "\\" in name:
-        return read_machine(Path(name))
+        return Path(name)
     for known, path in names():
         if known == name:
-            return read_machine(path)
+            return path
     known_names = [known for known, _ in names()]
     way = f"Use one of {', '.join(known_names)}, or the path of a file.{nearest(name, known_names)}"
     raise BadValue("machine", name, "there is no machine of that name", way)

@@ -491,7 +491,7 @@ def test_a_recipe_changed_half_way_is_asked_about(run: Run, tmp_path: Path) -> N
     tick(run, tmp_path, "t\nc\nq\n")
     changed = run("tick", "sluice-clamp-ramp", "--set", "rise=0.080in", "--lines", input="t\nq\n", env=env)
     assert changed.returncode == 2
-    assert "is half cut as job 1 with other values (rise 0.090in, now 0.080in)" in changed.stderr
+    assert "is not as job 1 was begun (rise was 0.090in, is 0.080in)" in changed.stderr
     beside = run("tick", "sluice-clamp-ramp", "--set", "rise=0.080in", "--lines", "--again", input="t\nq\n", env=env)
     assert beside.returncode == 0
     assert len(run("log", "list", env=env).stdout.splitlines()) == 2

@@ -1,0 +1,218 @@
+"""A job as it was begun: what is ticked, shown and measured against, whatever happens to its files or to the program since.
+
+A difference between the job in the log and what recipe, machine and program would give today is said before anything is
+done, with the choice to go on as begun or to begin anew.
+"""
+
+from __future__ import annotations
+
+import json
+from dataclasses import dataclass
+from typing import Any
+
+from stepcut import __version__
+from stepcut.acts import title_of
+from stepcut.cards.json_card import content
+from stepcut.cards.sheet import Sheet
+from stepcut.cli import at_machine, show
+from stepcut.errors import BadValue, FileTrouble, StepcutError
+from stepcut.files import parse_toml
+from stepcut.log.frozen import Thawless, thaw
+from stepcut.log.store import JobRow, Store
+from stepcut.plan import Plan
+from stepcut.recipes import Job
+
+SHOWN = 4  # differences that are said one by one
+
+
+@dataclass(frozen=True)
+class Begun:
+    """A job of the log with its plan and card as they were when it was begun.
+
+    ``plan`` has its positions, scales and contact curve; what a shape hangs on it besides may be missing, see
+    :func:`in_full`.
+    """
+
+    row: JobRow
+    job: Job
+    plan: Plan
+    sheet: Sheet
+
+
+def as_begun(row: JobRow) -> Begun:
+    """Return a job as it was begun.
+
+    Raises
+    ------
+    BadValue
+        When the log has it in the form of another program, and this one solves it otherwise: then its numbers would change.
+    """
+    the_job = at_machine.job_of(row)
+    try:
+        kept = thaw(row.as_begun)
+        plan, sheet = kept["plan"], kept["sheet"]
+        if isinstance(plan, Plan) and isinstance(sheet, Sheet):
+            return Begun(row, the_job, plan, sheet)
+    except (Thawless, KeyError, TypeError):
+        pass
+    return in_full(row)
+
+
+def in_full(row: JobRow) -> Begun:
+    """Return a job solved anew from its recipe and machine in the log, with all that hangs on its plan.
+
+    Raises
+    ------
+    BadValue
+        When this program solves it otherwise than the one that began it.
+    """
+    the_job = at_machine.job_of(row)
+    changed = number_changed(row, the_job)
+    if changed:
+        rule = f"was begun with stepcut {row.program or 'of an older version'}, and {__version__} solves it otherwise ({changed})"
+        raise BadValue("job", row.id, rule, "Go on with its printed card, or begin it anew with stepcut tick --again.")
+    return Begun(row, the_job, show.solved(the_job), show.sheet(the_job))
+
+
+def number_changed(row: JobRow, the_job: Job) -> str:
+    """Return the first number of a job that a recipe, machine and program would change today; empty when none is."""
+    try:
+        then = json.loads(row.plan)["stops"]
+    except (ValueError, KeyError, TypeError):
+        raise FileTrouble(
+            f"job {row.id}", "is damaged in the log", "See stepcut log check, and go on with the paper card."
+        ) from None
+    try:
+        today = content(show.solved(the_job), show.voice(the_job))["stops"]
+    except StepcutError as refused:
+        return f"today it is refused: {str(refused).rstrip('.')}"
+    if len(then) != len(today):
+        return f"{len(then)} cuts then, {len(today)} now"
+    for old, new in zip(then, today, strict=True):
+        for key in new:
+            if old.get(key) != new[key]:
+                unit = "deg" if key == "table" else "mm" if isinstance(new[key], float) else ""
+                return f"cut {new['n']}: {key} was {_number(old.get(key), unit)}, is {_number(new[key], unit)}"
+    return ""
+
+
+def _number(value: Any, unit: str) -> str:
+    return f"{value:.4f} {unit}" if isinstance(value, float) else str(value)
+
+
+def differences(row: JobRow, the_job: Job) -> str:
+    """Return what differs between a job of the log and a recipe on its machine today, in a few words; empty when nothing."""
+    said = []
+    old, new = at_machine.recipe_of(row), the_job.recipe
+    for key in dict.fromkeys([*old.values, *new.values]):
+        before, now = _plain(old.values.get(key)), _plain(new.values.get(key))
+        if before != now:
+            said.append(f"{key} was {before or 'not given'}, is {now or 'not given'}")
+    if (old.unit or "") != (new.unit or ""):
+        said.append(f"unit was {old.unit or 'not given'}, is {new.unit or 'not given'}")
+    if row.machine_file and row.machine_file != the_job.machine_file:
+        said += _machine_differences(row, the_job)
+    if not said:
+        said = [changed] if (changed := number_changed(row, the_job)) else []
+    more = len(said) - SHOWN
+    return "; ".join(said[:SHOWN]) + (f"; and {more} more" if more > 0 else "")
+
+
+def _plain(value: object) -> str:
+    return "" if value is None else str(value)
+
+
+def _machine_differences(row: JobRow, the_job: Job) -> list[str]:
+    """Return the lines of the machine's file that differ; its note and what is on hand change no plan."""
+    old = _flat(parse_toml(row.machine_file, f"machine of job {row.id}"))
+    new = _flat(parse_toml(the_job.machine_file, the_job.machine.name))
+    keys = [key for key in dict.fromkeys([*old, *new]) if key not in ("note", "name", "cutters", "gears")]
+    return [
+        f"machine {key} was {old.get(key, 'not given')}, is {new.get(key, 'not given')}"
+        for key in keys
+        if old.get(key) != new.get(key)
+    ]
+
+
+def _flat(table: dict[str, Any], before: str = "") -> dict[str, str]:
+    found: dict[str, str] = {}
+    for key, value in table.items():
+        if isinstance(value, dict):
+            found.update(_flat(value, f"{before}{key}."))
+        else:
+            found[f"{before}{key}"] = str(value)
+    return found
+
+
+def open_or_begun(store: Store, the_job: Job, name: str, piece: str = "1", again: bool = False) -> JobRow:
+    """Return the job to tick for a recipe: the unfinished one, or one begun now.
+
+    Parameters
+    ----------
+    name : str
+        What the recipe was called, for a message.
+    piece : str
+        Which piece of several of one recipe.
+    again : bool
+        Begin anew, whatever is unfinished.
+
+    Raises
+    ------
+    BadValue
+        When one is unfinished that was begun otherwise; the message says what differs and gives the choice.
+    """
+    row = unfinished(store, the_job, piece)
+    if again:
+        if row is not None and row.revision == the_job.revision and store.ticks(row.id):
+            store.end(row.id)
+        return at_machine.begun(store, the_job, piece)
+    if row is not None:
+        refuse_differences(row, the_job, name)
+        return row
+    return at_machine.begun(store, the_job, piece)
+
+
+def asked(recipe: str | None, number: int | None, sets: list[str] | None = None, machine: str | None = None) -> Job:
+    """Return what a command at the machine is asked about: a job of the log as it was begun, or a recipe.
+
+    A recipe whose unfinished job was begun otherwise is refused; with ``--set`` or ``--machine`` another case is meant.
+    A log that cannot be read is no hindrance to a recipe.
+    """
+    if number is not None:
+        with at_machine.open_log(reading=True) as store:
+            return in_full(store.job(number)).job
+    if recipe is None:
+        raise BadValue("recipe", None, "or a job is wanted", "Name a recipe, or give --job with its number.")
+    the_job = show.opened(recipe, sets, machine)
+    if not sets and not machine:
+        try:
+            with at_machine.open_log(reading=True) as store:
+                row = unfinished(store, the_job)
+        except FileTrouble:
+            return the_job
+        if row is not None:
+            refuse_differences(row, the_job, recipe)
+    return the_job
+
+
+def unfinished(store: Store, the_job: Job, piece: str = "1") -> JobRow | None:
+    """Return the unfinished job of a recipe's piece: that of its revision, or else the newest half-cut one of its title."""
+    recipe = the_job.recipe
+    rows = store.unfinished(recipe.shape, title_of(recipe.title, recipe.shape), recipe.part, piece)
+    same = [row for row in rows if row.revision == the_job.revision]
+    if same:
+        return same[0]
+    if not recipe.title:  # then only the sizes tell jobs apart
+        return None
+    return next((row for row in rows if any(what == "cut" for _, what in store.ticks(row.id))), None)
+
+
+def refuse_differences(row: JobRow, the_job: Job, name: str) -> None:
+    """Refuse to take a recipe for a job that was begun otherwise, and give the choice."""
+    changed = differences(row, the_job)
+    if changed:
+        way = (
+            f"Go on as begun with --job {row.id} in place of the recipe, close it with stepcut log close {row.id}, "
+            "or begin anew beside it with stepcut tick --again."
+        )
+        raise BadValue("recipe", name, f"is not as job {row.id} was begun ({changed})", way)

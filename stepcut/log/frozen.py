@@ -1,0 +1,112 @@
+"""Freezing a plan and its card into text, and thawing them: what was begun is kept whole, numbers exact.
+
+Only the program's own dataclasses, exact fractions, plain numbers, texts and their lists and mappings are kept; whatever
+else hangs on a plan, such as a function, is left out and comes back as None.  A text that another version of the program wrote,
+whose classes have changed since, does not thaw; the caller then has to do without.
+"""
+
+from __future__ import annotations
+
+import base64
+import json
+import zlib
+from collections.abc import Mapping
+from dataclasses import fields, is_dataclass
+from fractions import Fraction
+from importlib import import_module
+from typing import Any
+
+SCHEMA = 1
+LARGEST = 500_000_000  # bytes, unpacked
+_OWN = "stepcut."
+
+
+class Thawless(Exception):
+    """A frozen text that this program cannot thaw; what it lacks is told by its argument."""
+
+
+def freeze(value: Any) -> str:
+    """Return a value as text: JSON, packed, for a card of a hundred cuts is 200 kB of it."""
+    text = json.dumps({"schema": SCHEMA, "kept": _kept(value)}, ensure_ascii=False)
+    return base64.b85encode(zlib.compress(text.encode("utf-8", "surrogatepass"), 6)).decode("ascii")
+
+
+def thaw(text: str) -> Any:
+    """Return the value of a frozen text.
+
+    Raises
+    ------
+    Thawless
+        When it is damaged, or its classes are not those of this program.
+
+    Examples
+    --------
+    >>> thaw(freeze({"depth": (Fraction(1, 3), 2.5)}))
+    {'depth': (Fraction(1, 3), 2.5)}
+    """
+    try:
+        content = json.loads(_unpacked(text))
+        if content["schema"] != SCHEMA:
+            raise Thawless(content["schema"])
+        return _thawed(content["kept"])
+    except (ValueError, TypeError, KeyError, AttributeError, ImportError, RecursionError, zlib.error) as error:
+        raise Thawless(str(error)) from None
+
+
+def _unpacked(text: str) -> bytes:
+    """Return what was packed, no more than any plan is: a damaged or made-up text must not fill the memory."""
+    packer = zlib.decompressobj()
+    data = packer.decompress(base64.b85decode(text), LARGEST)
+    if packer.unconsumed_tail or not packer.eof:
+        raise Thawless("is not whole")
+    return data
+
+
+def _kept(value: Any) -> Any:
+    if value is None or isinstance(value, bool | int | float | str):
+        return value
+    if isinstance(value, Fraction):
+        return {"": "fraction", "of": str(value)}
+    if isinstance(value, tuple):
+        return {"": "tuple", "items": [_kept(item) for item in value]}
+    if isinstance(value, list):
+        return [_kept(item) for item in value]
+    if isinstance(value, frozenset | set):
+        return {"": "set", "items": [_kept(item) for item in sorted(value)]}
+    if isinstance(value, Mapping):
+        return {"": "map", "items": [[_kept(key), _kept(item)] for key, item in value.items()]}
+    kind = type(value)
+    if is_dataclass(value) and kind.__module__.startswith(_OWN):
+        parts = {each.name: _kept(getattr(value, each.name)) for each in fields(value) if each.init}
+        return {"": "object", "of": f"{kind.__module__}:{kind.__qualname__}", "parts": parts}
+    return None  # a function, or another thing of the moment
+
+
+def _thawed(kept: Any) -> Any:
+    if isinstance(kept, list):
+        return [_thawed(item) for item in kept]
+    if not isinstance(kept, dict):
+        return kept
+    what = kept[""]
+    if what == "fraction":
+        return Fraction(kept["of"])
+    if what == "tuple":
+        return tuple(_thawed(item) for item in kept["items"])
+    if what == "set":
+        return frozenset(_thawed(item) for item in kept["items"])
+    if what == "map":
+        return {_thawed(key): _thawed(item) for key, item in kept["items"]}
+    return _object(kept["of"], {name: _thawed(part) for name, part in kept["parts"].items()})
+
+
+def _object(name: str, parts: dict[str, Any]) -> Any:
+    """Return one of the program's own dataclasses; nothing else is ever made from a text."""
+    module, _, path = name.partition(":")
+    if not module.startswith(_OWN) or "." in path:
+        raise Thawless(name)
+    kind = getattr(import_module(module), path)
+    if not (isinstance(kind, type) and is_dataclass(kind) and kind.__module__ == module):
+        raise Thawless(name)
+    if set(parts) != {each.name for each in fields(kind) if each.init}:
+        raise Thawless(f"{name} has other parts in this program")
+    return kind(**parts)

@@ -1,0 +1,287 @@
+"""A half-done job never changes under the hand: what was begun is what is ticked, shown and measured against."""
+
+from __future__ import annotations
+
+import base64
+import json
+import os
+import shutil
+import sqlite3
+import subprocess
+import sys
+import zlib
+from fractions import Fraction
+from pathlib import Path
+
+import pytest
+
+from stepcut import recipes
+from stepcut.cli import at_machine, show
+from stepcut.cli.begun import as_begun
+from stepcut.errors import BadValue, FileTrouble
+from stepcut.log.frozen import Thawless, freeze, thaw
+from stepcut.log.store import Store
+from tests.conftest import ROOT, Run
+
+RECIPE = """stepcut = 1
+shape = "ramp"
+title = "Gate ring"
+machine = "{machine}"
+[ramp]
+outside = "1.75in"
+bore = "1.40in"
+rise = "{rise}"
+span = "{span}"
+cutter = "1/2in"
+step = "10deg"
+"""
+
+
+def recipe_file(
+    folder: Path, name: str = "ring", rise: str = "0.090in", machine: str = "inch", span: str = "180deg"
+) -> Path:
+    path = folder / f"{name}.toml"
+    path.write_text(RECIPE.format(rise=rise, machine=machine, span=span), "utf-8")
+    return path
+
+
+def tick(run: Run, *arguments: str, words: str = "q\n") -> subprocess.CompletedProcess[str]:
+    return run("tick", *arguments, "--lines", input=words)
+
+
+def next_line(done: subprocess.CompletedProcess[str]) -> str:
+    return done.stdout.splitlines()[-1]
+
+
+@pytest.mark.parametrize("path", recipes.shipped(), ids=lambda path: path.stem)
+def test_every_example_thaws_as_it_was_frozen(path: Path) -> None:
+    job = recipes.job(recipes.load(path))
+    plan, sheet = show.solved(job), show.sheet(job)
+    kept = thaw(freeze({"plan": plan, "sheet": sheet}))
+    assert kept["sheet"] == sheet
+    for name in ("stops", "first", "second", "axes", "machine", "cutter", "contact", "turning", "leave"):
+        assert getattr(kept["plan"], name) == getattr(plan, name)
+
+
+def packed(text: str) -> str:
+    return base64.b85encode(zlib.compress(text.encode())).decode()
+
+
+def test_only_our_own_classes_are_made_from_a_text() -> None:
+    for name in (
+        "os:system",
+        "subprocess:Popen",
+        "stepcut.log.frozen:json.loads",
+        "stepcut.log.frozen:freeze",
+        "stepcut.nothing:X",
+    ):
+        with pytest.raises(Thawless):
+            thaw(packed(json.dumps({"schema": 1, "kept": {"": "object", "of": name, "parts": {}}})))
+    for text in ("", "[]", "{}", '{"schema": 2, "kept": 1}', '{"schema": 1, "kept": {"": "odd"}}', "[" * 100_000):
+        for form in (text, packed(text), packed(text)[:-3]):
+            with pytest.raises(Thawless):
+                thaw(form)
+    assert thaw(freeze((Fraction(1, 3), [None, True, "x"], {"a": 1.5}))) == (
+        Fraction(1, 3),
+        [None, True, "x"],
+        {"a": 1.5},
+    )
+
+
+def test_an_edited_recipe_is_said_with_the_choice_and_changes_nothing(run: Run, tmp_path: Path) -> None:
+    path = recipe_file(tmp_path)
+    begun = tick(run, str(path), words="t\nc\nq\n")
+    assert begun.returncode == 0
+    recipe_file(tmp_path, rise="0.100in")
+    done = tick(run, str(path), words="t\nc\nq\n")
+    message = (
+        f"recipe = {str(path) if len(str(path)) <= 40 else str(path)[:37] + '...'}: is not as job 1 was begun (rise was 0.090in, is 0.100in). "
+        "Go on as begun with --job 1 in place of the recipe, close it with stepcut log close 1, or begin anew beside it with "
+        "stepcut tick --again.\n"
+    )
+    assert (done.returncode, done.stdout, done.stderr) == (2, "", message)
+    for command in (["where", str(path), "--table", "70deg"], ["blue", str(path), "20%"],
+                    ["recover", str(path), "--stop", "3", "--found", "0.03in"]):  # fmt: skip
+        refused = run(*command)
+        assert (refused.returncode, refused.stderr) == (2, message)
+    on = tick(run, "--job", "1", words="q\n")
+    assert on.returncode == 0
+    assert next_line(on) == next_line(begun)
+    anew = tick(run, str(path), "--again")
+    assert anew.stdout.startswith("job 2: ")
+    # and with the old sizes back it is job 1 again
+    recipe_file(tmp_path)
+    assert tick(run, str(path)).stdout.startswith("job 1: ")
+
+
+def test_an_edited_machine_is_said_and_the_job_goes_on_as_begun_without_recipe_and_machine(
+    run: Run, tmp_path: Path
+) -> None:
+    machine = tmp_path / "mill.toml"
+    text = run("machine", "show", "inch").stdout
+    machine.write_text(text, "utf-8")
+    path = recipe_file(tmp_path, machine=str(machine))
+    begun = tick(run, str(path), words="t\nc\nt\nc\nq\n")
+    assert 'division = "0.0005in"' in text
+    machine.write_text(text.replace('division = "0.0005in"', 'division = "0.001in"'), "utf-8")
+    done = tick(run, str(path))
+    assert done.returncode == 2
+    assert "is not as job 1 was begun (machine depth.division was 0.0005in, is 0.001in" in done.stderr
+    machine.unlink()
+    path.unlink()
+    on = tick(run, "--job", "1")
+    assert next_line(on) == next_line(begun)
+    # readings, where and blue are those of the job too
+    assert run("log", "reading", "1", "2", "0.0100in").returncode == 0
+    assert "Stop 2 of" in run("where", "--job", "1", "--table", "20deg", "--depth", "0.0100in").stdout
+    assert run("blue", "--job", "1", "30%").returncode == 0
+    assert run("recover", "--job", "1", "--stop", "2", "--found", "0.0100in").returncode == 0
+    assert run("again", "1", "--set", "rise=0.1in").returncode == 0
+
+
+def test_a_program_that_solves_otherwise_is_said_and_the_job_goes_on_as_begun(run: Run, tmp_path: Path) -> None:
+    """A copy of the program in which every position is one division higher stands for one that was updated in mid-job."""
+    path = recipe_file(tmp_path)
+    begun = tick(run, str(path), words="t\nc\nq\n")
+    copy = tmp_path / "updated"
+    shutil.copytree(ROOT / "stepcut", copy / "stepcut")
+    shutil.copytree(ROOT / "recipes", copy / "recipes")
+    file = copy / "stepcut" / "recipes.py"
+    text = file.read_text("utf-8")
+    old = "        return self.kind.build(self.values, self.machine)\n"
+    assert old in text
+    new = (
+        "        from dataclasses import replace\n        plan = self.kind.build(self.values, self.machine)\n"
+        "        return replace(plan, stops=tuple(replace(s, second=s.second - 1) for s in plan.stops))\n"
+    )
+    file.write_text(text.replace(old, new), "utf-8")
+
+    def updated(*arguments: str, words: str = "") -> subprocess.CompletedProcess[str]:
+        environment = {**os.environ, "PYTHONPATH": str(copy), "PYTHONIOENCODING": "utf-8"}
+        return subprocess.run([sys.executable, "-m", "stepcut", *arguments], input=words, env=environment, cwd=copy,
+                              capture_output=True, encoding="utf-8")  # fmt: skip
+
+    done = updated("tick", str(path), "--lines")
+    assert done.returncode == 2
+    assert "is not as job 1 was begun (cut 1: depth was 0.1270 mm, is 0.1143 mm)." in done.stderr
+    on = updated("tick", "--job", "1", "--lines", words="q\n")
+    assert on.returncode == 0, on.stderr
+    assert on.stdout.splitlines()[-1] == next_line(begun)
+    assert updated("log", "reading", "1", "1", "0.0050in").stdout == "Cut 1: +0.0000 in against the plan.\n"
+    where = updated("where", "--job", "1", "--table", "20deg")
+    assert where.returncode == 2
+    assert "and 0.1.0 solves it otherwise (cut 1: depth was 0.1270 mm, is 0.1143 mm)" in where.stderr
+
+
+def test_jobs_are_kept_apart_by_title_part_and_piece(tmp_path: Path) -> None:
+    with Store(tmp_path / "log.sqlite3") as store:
+        ring = recipes.load("sluice-clamp-ramp")
+        jobs = {
+            at_machine.begun(store, recipes.job(ring.resized(sets)), piece).id
+            for sets, piece in (({}, "1"), ({"title": "Other"}, "1"), ({"part": "B"}, "1"), ({}, "2"), ({}, "1"))
+        }
+        assert jobs == {1, 2, 3, 4}
+
+
+def test_two_parts_without_a_title_are_no_differences_of_one(run: Run, tmp_path: Path) -> None:
+    one = ["lever-ball-knob", "--set", "title="]
+    assert tick(run, *one).stdout.startswith("job 1: ")
+    assert tick(run, *one, "--set", "part=B").stdout.startswith("job 2: ")
+    ring = ["sluice-clamp-ramp", "--set", "title="]
+    assert tick(run, *ring).stdout.startswith("job 3: ")
+    assert tick(run, *ring, "--set", "step=5deg").stdout.startswith("job 4: ")
+
+
+def test_the_last_act_of_a_finished_job_can_be_undone(run: Run) -> None:
+    done = tick(run, "sluice-clamp-ramp", words="t\nc\nk\n" * 28 + "q\n")
+    assert "Job 1 is done" in done.stderr
+    back = tick(run, "--job", "1", words="u\nu\nq\n")
+    assert back.returncode == 0
+    assert "took back checked 28" in back.stdout
+    assert "took back cut 28" in back.stdout
+    assert "27 of 28 cut" in run("log", "list").stdout
+    again = tick(run, "sluice-clamp-ramp", words="c\nk\nq\n")
+    assert again.stdout.startswith("job 1: ")
+    assert "Job 1 is done" in again.stderr
+
+
+def test_a_job_of_an_older_log_goes_on_when_it_is_solved_alike_and_is_refused_when_not(tmp_path: Path) -> None:
+    with Store(tmp_path / "log.sqlite3") as store:
+        row = at_machine.begun(store, recipes.job(recipes.load("sluice-clamp-ramp")))
+        store._db.execute("UPDATE jobs SET as_begun = '', machine_file = '', program = ''")
+        assert len(as_begun(store.job(row.id)).sheet.rows) == 28
+        plan = json.loads(row.plan)
+        plan["stops"][4]["depth"] += 0.1
+        store._db.execute("UPDATE jobs SET plan = ?", (json.dumps(plan),))
+        with pytest.raises(BadValue) as refused:
+            as_begun(store.job(row.id))
+        assert str(refused.value) == (
+            "job = 1: was begun with stepcut of an older version, and 0.1.0 solves it otherwise (cut 5: depth was 0.9128 mm, is "
+            "0.8128 mm). Go on with its printed card, or begin it anew with stepcut tick --again."
+        )
+
+
+# --- the log under the hand -------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("what", ["moved", "deleted", "replaced"])
+def test_a_log_that_is_gone_is_noticed_at_the_next_act(tmp_path: Path, what: str) -> None:
+    from stepcut.log.session import Session
+
+    path = tmp_path / "log.sqlite3"
+    with Store(path) as store:
+        job = recipes.job(recipes.load("sluice-clamp-ramp"))
+        session = Session(store, at_machine.begun(store, job), show.sheet(job).rows)
+        session.turned()
+        if what == "moved":
+            path.rename(tmp_path / "elsewhere")
+        elif what == "deleted":
+            path.unlink()
+        else:
+            shutil.copy(path, tmp_path / "copy")
+            (tmp_path / "copy").replace(path)
+        for act in (session.cut, session.look, session.undo, store.version, lambda: session.jump("3")):
+            with pytest.raises(FileTrouble) as trouble:
+                act()
+            assert str(trouble.value) == (
+                f"{path}: was moved, replaced or deleted while it was in use. Put it back, or end here and begin with stepcut tick "
+                "anew. The job can go on with the paper card."
+            )
+
+
+def test_an_empty_note_is_refused_and_a_long_one_kept_whole(run: Run) -> None:
+    tick(run, "sluice-clamp-ramp", words=f"n {'long ' * 2000}end\nn   \nq\n")
+    for words in ("", "   ", "\n"):
+        done = run("log", "note", "1", words)
+        assert done.returncode == 2
+        assert done.stderr.endswith(": is empty. Write a few words.\n")
+    assert "long end" in run("log", "show", "1").stdout
+
+
+def test_a_log_that_cannot_be_written_is_read(run: Run, own_home: Path, tmp_path: Path) -> None:
+    tick(run, "sluice-clamp-ramp", words="t\nc\nq\n")
+    folder = own_home / "stepcut"
+    # A killed program leaves its newest ticks in the write-ahead log; they must not be missed.
+    with sqlite3.connect(folder / "log.sqlite3", isolation_level=None) as db:
+        db.execute("PRAGMA wal_autocheckpoint = 0")
+        db.execute("INSERT INTO notes (job, at, words) VALUES (1, '2026-01-01', 'newest of all')")
+        copy = tmp_path / "stepcut"
+        copy.mkdir()
+        for name in ("log.sqlite3", "log.sqlite3-wal"):
+            shutil.copy(folder / name, copy / name)
+    db.close()
+    if (
+        os.geteuid() == 0
+        and subprocess.run(["mount", "--bind", "-o", "ro", str(copy), str(copy)], capture_output=True).returncode == 0
+    ):
+        subprocess.run(["mount", "-o", "remount,bind,ro", str(copy)], capture_output=True)
+    else:
+        copy.chmod(0o500)
+    try:
+        shown = run("log", "show", "1", env={"XDG_DATA_HOME": str(tmp_path)})
+        assert (shown.returncode, shown.stderr) == (0, "")
+        assert "newest of all" in shown.stdout
+        assert run("card", "sluice-clamp-ramp", env={"XDG_DATA_HOME": str(tmp_path)}).returncode == 0
+    finally:
+        subprocess.run(["umount", str(copy)], capture_output=True)
+        copy.chmod(0o700)
