@@ -40,7 +40,6 @@ def _body(
 
 def _row(store: Store, recipe: str, sets: list[str] | None, machine: str | None, piece: str, again: bool) -> JobRow:
     """Return the job of a recipe that may be ticked off."""
-    from stepcut.cards.sheet import verdict_of
     from stepcut.cli import show as showing
     from stepcut.cli.begun import open_or_begun
     from stepcut.errors import BadValue, WouldSpoil
@@ -50,7 +49,7 @@ def _row(store: Store, recipe: str, sets: list[str] | None, machine: str | None,
     if not plan.stops:
         raise BadValue("recipe", recipe, "has no steps to tick off", "Cut it by its set-up; see stepcut card.")
     if plan.spoils:
-        verdict = verdict_of(plan, showing.voice(the_job)).rstrip(".")
+        verdict = showing.sheet(the_job).verdict.rstrip(".")
         raise WouldSpoil("recipe", recipe, f"DO NOT CUT: {verdict}", "Mend the recipe first.")
     return open_or_begun(store, the_job, recipe, piece, again)
 

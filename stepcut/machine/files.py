@@ -11,6 +11,7 @@ from fractions import Fraction
 from pathlib import Path
 from typing import Any
 
+from stepcut import gate
 from stepcut.errors import MOST_PROBLEMS, BadValue, FileTrouble, Problems, Where, nearest
 from stepcut.fields import Field, Units, read
 from stepcut.files import data_folder, line_of, parse_toml, read_text, read_toml, write_whole
@@ -149,7 +150,7 @@ def _machine(values: Mapping[str, Any], stem: str) -> Machine:
         assert scale is not None  # noqa: S101  # the section is there
         compound = Compound(section["zero"], section["degrees-division"], section["travel"], scale)
     return Machine(
-        name=head["name"] or stem,
+        name=gate.line(head["name"] or stem),
         unit=head["unit"],
         table=_table(values["table"]) if "table" in values else None,
         depth=_scale(values.get("depth"), "depth"),
@@ -180,7 +181,7 @@ def _scale(section: Mapping[str, Any] | None, default: str) -> Scale | None:
     if section is None:
         return None
     return Scale(
-        section.get("name") or default,
+        gate.line(section.get("name") or default),
         section["division"],
         section.get("per-turn"),
         section["backlash"],
