@@ -153,6 +153,23 @@ def cam(draw: Random, approach: str | None = None, closed: bool | None = None) -
     return values
 
 
+def helix(draw: Random, kind: str | None = None, shallow: bool | None = None) -> dict[str, Any]:
+    """One to four grooves, deep or shallow, steep or nearly round the cylinder."""
+    kind = kind or draw.choice(["flat", "ball"])
+    shallow = draw.random() < 0.3 if shallow is None else shallow
+    diameter = draw.uniform(12, 60)
+    cutter = draw.uniform(2, min(12, diameter / 2))
+    starts = draw.choice([1, 1, 2, 3, 4])
+    lead = draw.choice([draw.uniform(1.0, 6) * cutter * starts, draw.uniform(20, 300)])
+    depth = cutter * (draw.uniform(0.02, 0.4) if shallow else draw.uniform(0.5, 0.8))
+    values: dict[str, Any] = {
+        "diameter": mm(diameter), "lead": mm(lead), "length": mm(lead * draw.uniform(0.15, 1.2)), "cutter": mm(cutter), "kind": kind,
+        "depth": mm(min(depth, diameter / 3)), "starts": str(starts), "hand": draw.choice(["right", "left"]),
+    }  # fmt: skip
+    values |= draw.choice([{"step": deg(draw.choice([1, 2, 2.5, 4, 8]))}, {"scallop": mm(draw.uniform(0.02, 0.2))}])
+    return values
+
+
 def job(shape: str, seed: int, **fixed: Any) -> dict[str, Any]:
     """The values of the random job of a seed."""
     values: dict[str, Any] = globals()[shape](Random(f"{shape} {seed}"), **fixed)  # noqa: S311  # cases, no secrets

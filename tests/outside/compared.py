@@ -29,7 +29,7 @@ def disagreements(plan: Mapping[str, Any], seen: Seen, fast: bool = False) -> li
         wide = f", {seen.more['gouge_width']:.4f} mm wide" if "gouge_width" in seen.more else ""
         found.append(f"gouge {seen.gouge:.5f} mm at {seen.where}{wide}")
     for name, true in seen.figures().items():
-        if name == "gouge":
+        if name == "gouge" or name in seen.more.get("left_open", ()):
             continue
         printed = plan["result"][name]
         scale = seen.more["area"] if name == "volume" else 1.0
@@ -41,6 +41,12 @@ def disagreements(plan: Mapping[str, Any], seen: Seen, fast: bool = False) -> li
             continue  # a mean along the axis or over the skin: the contract leaves it open
         if not min(low, true) - room <= printed <= true + room:
             found.append(f"{name} printed {printed:.5f}, true {true:.5f}")
+    for name in ("wall_ridge", "floor_ridge"):  # of a helix
+        if name in plan["result"] and name in seen.more:
+            printed, true = plan["result"][name], seen.more[name]
+            room = max(least, share * max(abs(true), abs(printed))) + seen.errors.get("scallop", 0.0)
+            if abs(printed - true) > room:
+                found.append(f"{name} printed {printed:.5f}, true {true:.5f}")
     return found
 
 

@@ -7,6 +7,7 @@ Cases marked as expected failures are faults that are known; take the mark away 
 
 from __future__ import annotations
 
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -126,6 +127,21 @@ def test_random_profiles(fixed: dict[str, Any]) -> None:
 )
 def test_random_cams(fixed: dict[str, Any]) -> None:
     agrees("cam", 5000, fixed)
+
+
+@pytest.mark.parametrize(
+    "fixed",
+    [
+        fault({"kind": "flat", "shallow": False}, name="flat, deep", why="floors near the walls, volumes"),
+        fault({"kind": "flat", "shallow": True}, name="flat, shallow", why="floors near the walls, volumes"),
+        fault({"kind": "ball", "shallow": False}, name="ball, deep", why="ball floors, volumes"),
+        fault(
+            {"kind": "ball", "shallow": True}, name="ball, shallow", why="grooves that are a row of dimples, volumes"
+        ),
+    ],
+)
+def test_random_helices(fixed: dict[str, Any]) -> None:
+    agrees("helix", 6000, fixed, 8)
 
 
 # --- faults that were found, each with the figure it was found with ---------------------------------------------------
@@ -250,3 +266,36 @@ def test_cams_tell_the_truth(machine: str, values: dict[str, Any]) -> None:
 def test_the_example_cam_tells_the_truth() -> None:
     plan = front.shipped("tension-release-cam")
     assert disagreements(plan, whole_part.see(plan)) == []
+
+
+def _helix(diameter: float, lead: float, length: float, depth: float, cutter: float, **more: str) -> dict[str, Any]:
+    sizes = {"diameter": diameter, "lead": lead, "length": length, "depth": depth, "cutter": cutter}
+    return {key: front.mm(size) for key, size in sizes.items()} | more
+
+
+HELICES = [
+    fault(_helix(40, 120, 60, 0.1, 6, kind="ball", step="10deg"), name="a groove shallower than its dimples",
+          why="ridge printed 1.50 in a groove 0.1 mm deep"),
+    fault(_helix(40, 40, 60, 0.3, 12, step="8deg"), name="a wide flat in a shallow groove", why="scallop printed 0.182, true 0.191"),
+    fault(_helix(40, 120, 60, 1.5, 5, kind="ball", step="4deg", starts="2"), name="a ball's floor",
+          why="floor printed 0.205, true 0.192; the shipped oil groove"),
+    fault(_helix(33.5768, 29.6823, 20.7463, 7.2512, 10.9778, step="2deg"), name="the floor near a wall",
+          why="scallop printed 0.008, true 0.032"),
+    fault(_helix(20, 2, 10, 1, 3, step="8deg"), name="grooves that leave no land", why="1.5 times as wide as the lead, and nothing said"),
+    fault(_helix(22.5697, 32.6141, 10.3963, 0.8821, 10.7162, kind="ball", scallop="0.1494mm"), name="the volume of a shallow ball",
+          why="volume printed 3.70, true 4.90; scallop 0.149, true 0.111"),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize("values", HELICES)
+def test_helices_tell_the_truth(values: dict[str, Any]) -> None:
+    assert told_wrong("helix", values) == []
+
+
+@pytest.mark.parametrize("step", [
+    fault("0.2deg", name="finer than the table", why="the ridge is that of the step asked, 25 times too small"),
+    fault("2.5deg", name="between the table's marks", why="gaps of 3 and 2 degrees in turn, measured as 2.5"),
+])  # fmt: skip
+def test_a_helix_on_a_coarse_table_tells_the_truth(step: str, tmp_path: Path) -> None:
+    machine = front.coarse_machine(tmp_path)
+    assert told_wrong("helix", _helix(40, 120, 40, 2, 6, step=step), machine) == []
