@@ -103,6 +103,9 @@ REMARKS: dict[str, Say] = {
         "Two tables: the front is cut with the corner toward the headstock, the back with the corner toward the tailstock. "
         "Touch off each corner on its own."
     ),
+    "fewer-cuts": lambda f, v: (
+        f"One flank takes only {f['makes']} cut{_s(f['makes'])} and not {f['cuts']}: more would cut nothing on these scales."
+    ),
     "sector-rounded": lambda f, v: (
         f"A sector of {float(f['sector']):.4f}° is no whole number of divisions; each ramp begins on the next mark."
     ),
@@ -161,7 +164,30 @@ REFUSALS: dict[str, Refusal] = {
     ),
     "only-ramps": lambda f, v: (None, f"is worked out for ramps only, and this is a {f['shape']}", "Set the stop by hand, lower."),
     "too-deep": lambda f, v: (v.length(f["depth"]), f"reaches the axis of the cylinder (radius {v.length(f['radius'])})", "Make it shallower."),
-    "blank-small": lambda f, v: (v.length(f["blank"]), f"is smaller than the cam, which needs {v.length(f['needs'])}", "Take a larger blank."),
+    "blank-small": lambda f, v: (
+        v.length(f["blank"]), f"is smaller than the {f.get('part', 'cam')}, which needs {v.length(f['needs'])}", "Take a larger blank."
+    ),
+    "hole-wide": lambda f, v: (
+        v.length(f["blank"]), f"is wider than the narrow end of the bore, {v.length(f['needs'])}", "Begin with a smaller hole."
+    ),
+    "nose-too-round": lambda f, v: (
+        v.size(f["nose"]), f"is rounder than the {f['form']}, whose radius is {v.length(f['hollow'])}", "Take a sharper tool."
+    ),
+    "turned-leave": lambda f, v: (
+        v.length(f["leave"]), f"leaves nothing to cut: the shape is only {v.length(f['drop'])} high on the radius", "Leave less."
+    ),
+    "no-cut-needed": lambda f, v: (
+        v.length(f["limit"]),
+        f"needs no cut: turned to its largest diameter the part stands only {v.length(f['ridge'], 5)} over the shape",
+        "Allow a smaller ridge, or file it from there.",
+    ),
+    "step-over-length": lambda f, v: (
+        v.length(f["step"]), f"is no step within the length of {v.length(f['span'])} that cuts anything", "Take a smaller step."
+    ),
+    "step-below-division": lambda f, v: (
+        v.length(f["step"], 5), f"is less than one division of the {f['scale']}, {v.length(f['division'])}",
+        "Give a step of at least one division.",
+    ),
     "no-room": lambda f, v: (
         v.size(f["cutter"]),
         f"needs the whole {v.angle(f['sector'])} sector for its run-out",

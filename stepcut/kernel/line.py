@@ -156,6 +156,21 @@ class Line:
         """Return the coordinate moved into [0, period) when the line comes round."""
         return at % self.period if self.period is not None else at
 
+    def wants(self, at: float) -> bool:
+        """Whether a coordinate lies in the line itself, and not beyond its ends."""
+        hair = 1e-9 * self.span
+        return -hair <= self._home(at) <= self.span + hair
+
+    @cached_property
+    def corners(self) -> tuple[float, ...]:
+        """Coordinates of the inner corners, where a round cutter leaves metal: the depth stops growing so fast, or jumps."""
+        found = []
+        for a, b in pairwise(self.stretches):
+            before, after = a.slope(a.end), b.slope(b.begin)
+            if a.last != b.first or before > after + 1e-9 * (1 + abs(after)):
+                found.append(b.begin)
+        return tuple(found)
+
     def depth(self, at: float) -> float:
         """Return the wanted depth, mm; at a riser the shallower of the two; infinite where nothing is wanted."""
         at = self._home(at)

@@ -16,7 +16,7 @@ from typing import NamedTuple
 
 from stepcut.kernel.contact import Contact, Strip
 from stepcut.kernel.line import FREE, Stretch
-from stepcut.kernel.search import valley
+from stepcut.kernel.search import lowest, valley
 from stepcut.kernel.section import Guard, Place, Section
 from stepcut.kernel.task import Task
 
@@ -34,6 +34,8 @@ GAUSS_8 = (
 )  # fmt: skip
 
 AGREE = 1e-5  # two rules for one integral that agree to this share of it: the better one is far nearer
+EVEN = 1e-3  # share by which the area of a strip may change from one end to the other
+PEAK = 16  # places looked at for a summit near a corner of the line
 DEEPEST_SPLIT = 14  # halvings of a piece, enough for an end that stands as steep as a wall
 SEE = 1e-12  # mm or degrees: less is what floating sums leave of nothing
 
@@ -159,6 +161,7 @@ class _Sum:
     """What is added up over a section."""
 
     volume: float = 0.0
+    stock: float = 0.0  # height times area
     area: float = 0.0
     least: float = math.inf
     most: float = 0.0
@@ -191,10 +194,17 @@ class _Scale:
         at_a, at_b = self._stock(piece, s, a), self._stock(piece, s, b)
         for at, stock in ((a, at_a), (b, at_b)):
             self._look(at, stock)
+        if self.section.peaked(low, high):
+            self._peak(piece, s, a, b)
         if s.straight and (piece.place is None or self.section.stepped):
             self._even(low, high, at_a, at_b)
             return
         self._bent(piece, s, (low, high), (at_a, at_b), 0)
+
+    def _peak(self, piece: Piece, s: Stretch, low: float, high: float) -> None:
+        """Look for the summit of the ridge itself, where it does not stand at the summit of the stock."""
+        at, _ = lowest(lambda x: -self.section.square(x, self._stock(piece, s, x)), low, high, PEAK)
+        self._look(at, self._stock(piece, s, at))
 
     def _look(self, at: float, stock: float) -> None:
         found = self.sum
@@ -206,17 +216,26 @@ class _Scale:
                 found.top = Top(square, at)
 
     def _even(self, low: float, high: float, first: float, last: float) -> None:
-        """Add a stretch whose stock changes evenly; its volume is at most a cubic, so Simpson's rule is exact."""
+        """Add a stretch whose stock changes evenly; its volume is at most a cubic, so Simpson's rule is exact.
+
+        Where the area changes along it too, its strips are made shorter.
+        """
         section, middle, length = self.section, (low + high) / 2, high - low
+        a, b = _drawn_in(low, high)
         self.sum.volume += (
-            (section.volume(low, first) + 4 * section.volume(middle, (first + last) / 2) + section.volume(high, last))
+            (section.volume(a, first) + 4 * section.volume(middle, (first + last) / 2) + section.volume(b, last))
             * length
             / 6
         )
-        area = section.area(middle) * length
+        at_a, area, at_b = (section.area(at) * length for at in (a, middle, b))
         self.sum.area += area
-        if area:
-            self.strips.append((first, last, area))
+        self.sum.stock += (first * at_a + 2 * (first + last) * area + last * at_b) / 6
+        parts = 1 if abs(at_a - at_b) <= EVEN * area else 8
+        for k in range(parts if area else 0):
+            shares = k / parts, (k + 1) / parts
+            ends = [first + (last - first) * share for share in shares]
+            here = at_a + (at_b - at_a) * sum(shares) / 2 if parts > 1 else area
+            self.strips.append((ends[0], ends[1], here / parts))
 
     def _bent(
         self, piece: Piece, s: Stretch, ends: tuple[float, float], stocks: tuple[float, float], split: int
@@ -228,10 +247,11 @@ class _Scale:
         found = [self._stock(piece, s, at) for at, _ in points]
         at_middle = self._stock(piece, s, middle)
         gauss = length * sum(w * section.volume(at, stock) for (at, w), stock in zip(points, found, strict=True))
+        a, b = _drawn_in(low, high)
         simpson = (
             length
             / 6
-            * (section.volume(low, stocks[0]) + 4 * section.volume(middle, at_middle) + section.volume(high, stocks[1]))
+            * (section.volume(a, stocks[0]) + 4 * section.volume(middle, at_middle) + section.volume(b, stocks[1]))
         )
         if abs(gauss - simpson) > AGREE * abs(gauss) + SEE and split < DEEPEST_SPLIT:
             self._look(middle, at_middle)
@@ -239,8 +259,10 @@ class _Scale:
             self._bent(piece, s, (middle, high), (at_middle, stocks[1]), split + 1)
             return
         self.sum.volume += gauss
-        area = length * sum(w * section.area(at) for at, w in points)
+        areas = [length * w * section.area(at) for at, w in points]
+        area = sum(areas)
         self.sum.area += area
+        self.sum.stock += sum(part * stock for part, stock in zip(areas, found, strict=True))
         row = [stocks[0], found[0], found[1], at_middle, found[2], found[3], stocks[1]]
         self._inside(piece, s, ends, row)
         if area:
@@ -317,8 +339,8 @@ def measure(task: Task, places: Sequence[Place]) -> Left:
     volume, area = sum(one.volume for one in sums), sum(one.area for one in sums)
     return Left(
         scallop=max(one.top.scallop for one in sums),
-        least=least if abs(least) > 1e-10 else 0.0,
-        mean=volume / area if area else 0.0,
+        least=least if abs(least) > 1e-8 else 0.0,
+        mean=sum(one.stock for one in sums) / area if area else 0.0,
         most=max(one.most for one in sums),
         volume=volume,
         area=area,
@@ -330,8 +352,9 @@ def measure(task: Task, places: Sequence[Place]) -> Left:
 
 
 def tight(task: Task, place: Place) -> float:
-    """Return the smallest stock that a cut leaves anywhere on the wall, mm."""
-    return min(guard.stock(place) for guard in task.guards)
+    """Return the smallest stock that a cut leaves anywhere on the wall, mm; what lies beyond a line is not part of it."""
+    touches = (guard.deepest(place.at) for guard in task.guards)
+    return min((touch.depth for touch in touches if task.line.wants(touch.where)), default=math.inf) - place.depth
 
 
 def trespass(fences: Sequence[Guard], places: Sequence[Place], leave: float) -> tuple[float, Place] | None:

@@ -106,6 +106,10 @@ class Section:
         slope = self.line.slope(at) / self.foot.unit(self.radius)
         return max(0.0, stock - self.leave) / math.sqrt(1 + slope * slope)
 
+    def peaked(self, low: float, high: float) -> bool:
+        """Whether the ridge, square to the surface, may have a summit between two coordinates where the stock has none."""
+        return False
+
     def area(self, at: float) -> float:
         """Return the wanted area of one unit of the coordinate, mm^2."""
         return self.foot.unit(self.radius) * self.width

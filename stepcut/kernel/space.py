@@ -12,16 +12,20 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from fractions import Fraction
 from itertools import pairwise
+from typing import NamedTuple
 
 from stepcut.errors import Refused
 from stepcut.kernel.line import FREE
 from stepcut.kernel.measure import measure
+from stepcut.kernel.search import lowest
 from stepcut.kernel.section import Place, Section
 from stepcut.kernel.task import Position, Task, guard_width
 from stepcut.machine import WHOLE
 
 MOST_CUTS = 100_000
 FULL = 1e9  # mm: deep enough for the whole width of any cutter
+HOPELESS = 200  # marks one after the other that all leave too high a ridge: these scales cannot keep it
+PROGRAM = 1500  # marks up to which every way of placing the cuts is compared where the depth does not only grow
 MENDS = 40  # rounds of putting cuts where a ridge is still too high
 
 
@@ -54,6 +58,13 @@ class Ridge:
 
 
 Rule = Even | Count | Drop | Ridge
+
+
+class Stuck(NamedTuple):
+    """A place where even the next mark leaves a higher ridge than is allowed, and that ridge, mm."""
+
+    where: float
+    ridge: float
 
 
 def too_many(cuts: int) -> Refused:
@@ -208,11 +219,36 @@ def _bridged(task: Task, row: list[Position]) -> list[Position]:
 
 
 def fewest(task: Task, limit: float) -> list[Position]:
-    """Return the fewest cuts whose scallop stays within a limit, mm: the walk, mended where the measure finds more."""
-    return mended(task, useful(task, walk(task, limit)), limit)
+    """Return the fewest cuts whose scallop stays within a limit, mm: the walk, mended where the measure finds more.
+
+    Raises
+    ------
+    Refused
+        When the limit cannot be kept on these scales.  What no cut of a round cutter reaches, in an inner corner, is left and
+        is for the caller to say.
+    """
+    if any(section.stepped for section in task.looked_at):
+        return mended(task, useful(task, walk(task, limit)), limit)
+    stuck: list[Stuck] = []
+    row = None if task.line.grows else by_program(task, limit)
+    row = mended(task, walk(task, limit, stuck) if row is None else row, limit)
+    if stuck:
+        _check_scales(task, row, limit, stuck)
+    return row
 
 
-def walk(task: Task, limit: float) -> list[Position]:
+def _check_scales(task: Task, row: list[Position], limit: float, stuck: list[Stuck]) -> None:
+    """Refuse where the walk could not go on and the measure agrees, unless an inner corner is the cause."""
+    left = measure(task, task.places(row))
+    wide = guard_width(task.guards[0])
+    for section, top in zip(task.sections, left.tops, strict=True):
+        near = min((abs(top.where - corner) for corner in section.line.corners), default=math.inf)
+        if top.scallop > limit * (1 + 1e-6) and near > wide:
+            where = min(stuck, key=lambda each: abs(each.where - top.where)).where
+            raise Refused("scallop", "out-of-reach", best=top.scallop, limit=limit, where=where)
+
+
+def walk(task: Task, limit: float, stuck: list[Stuck] | None = None) -> list[Position]:
     """Return the cuts of a walk that from each cut goes as far as the limit, mm, allows.
 
     Notes
@@ -222,12 +258,22 @@ def walk(task: Task, limit: float) -> list[Position]:
     By exchange no plan has its k-th cut beyond the k-th cut of this walk.  A cutter without a flat can break the premise
     by one division of rounding, and then need one cut more than the fewest.
 
+    Parameters
+    ----------
+    task : Task
+        What is to be cut.
+    limit : float
+        Highest ridge, mm.
+    stuck : list of Stuck or None
+        When given, a place where even the next mark leaves a higher ridge is noted there and the walk goes on by one mark.
+
     Raises
     ------
     Refused
         When even the next mark leaves a higher ridge, or there would be more than ``MOST_CUTS``.
     """
     begin, end = ends(task)
+    in_a_row = 0
     limit *= 1 + WHOLE  # a ridge of exactly the limit is within it, whatever the sums leave behind the point
 
     def settle(mark: int) -> Position:
@@ -247,8 +293,14 @@ def walk(task: Task, limit: float) -> list[Position]:
 
         there = _farthest(within, here, end, stride)
         if there == here:
-            best = ridge(task, before, task.place(settle(here + 1)))
-            raise Refused("scallop", "out-of-reach", best=best, limit=limit, where=float(task.first.value(here + 1)))
+            best, where = ridge(task, before, task.place(settle(here + 1))), float(task.first.value(here + 1))
+            in_a_row += 1
+            if stuck is None or in_a_row > HOPELESS:
+                raise Refused("scallop", "out-of-reach", best=best, limit=limit, where=where)
+            stuck.append(Stuck(where, best))
+            there = here + 1
+        else:
+            in_a_row = 0
         stride = max(1, there - here)
         here = there
         position = settle(there)
@@ -259,6 +311,39 @@ def walk(task: Task, limit: float) -> list[Position]:
             if len(row) > MOST_CUTS:
                 raise too_many(len(row))
     return [position for position in row if task.cuts(position)]
+
+
+def by_program(task: Task, limit: float) -> list[Position] | None:
+    """Return the fewest cuts of an open line whose depth does not only grow; None when there are too many marks, or no way.
+
+    Notes
+    -----
+    Dynamic programming over the marks: the fewest cuts that end at a mark are one more than the fewest that end at an
+    earlier one from which the ridge stays within the limit.  Ridges are compared between neighbours only.
+    """
+    begin, end = ends(task)
+    if closed(task) or task.line.period is not None or not 0 < end - begin <= PROGRAM:
+        return None
+    limit *= 1 + WHOLE
+    wide = int(guard_width(task.guards[0]) / float(task.first.division)) + 2
+    marks = range(begin, end + 1)
+    places = {mark: task.place((mark, task.depth(mark))) for mark in marks}
+    best: dict[int, tuple[int, int | None]] = {begin: (1, None)}
+    for mark in marks:
+        if mark == begin:
+            continue
+        for count, before in sorted((best[m][0], -m) for m in range(max(begin, mark - wide), mark) if m in best):
+            if ridge(task, places[-before], places[mark]) <= limit:
+                best[mark] = count + 1, -before
+                break
+    if end not in best:
+        return None
+    row: list[Position] = []
+    here: int | None = end
+    while here is not None:
+        row.append((here, task.depth(here)))
+        here = best[here][1]
+    return [position for position in reversed(row) if task.cuts(position)]
 
 
 def _farthest(good: Callable[[int], bool], low: int, high: int, stride: int) -> int:
@@ -352,8 +437,9 @@ def _standing(section: Section, low: float, high: float) -> float:
     most = 0.0
     if high > low:
         for s in line.over(low, high):
-            for at, depth in ((s.begin, s.first), (s.end, s.last)):
-                inside = _inside(section, min(max(at, low), high))
+            hair = 1e-9 * (s.end - s.begin)
+            for at, depth in ((s.begin + hair, s.first), (s.end - hair, s.last)):
+                inside = _inside(section, at)
                 if inside is not None and depth - section.blank < FREE:
                     most = max(most, section.square(inside, depth - section.blank))
     return most
@@ -389,6 +475,8 @@ def _lowering(task: Task, row: list[Position], section: Section, where: float) -
     stands = min((_stock(section, task.place(p), where) for p in row), default=section.line.depth(where))
     guard = task.guards[0]
     offsets = {*guard.foot.level, guard.touch(section.line.slope(where)), *guard.foot.window}
+    if not section.stepped:
+        offsets.add(where - _deepest_over(task, section, where))
     marks = set()
     for offset in offsets:
         near = task.first.up(where - offset)
@@ -409,6 +497,17 @@ def _lowering(task: Task, row: list[Position], section: Section, where: float) -
     if best is None or best[0] > stands - float(task.second.division) / 2:
         return None
     return best[1]
+
+
+def _deepest_over(task: Task, section: Section, where: float) -> float:
+    """Return the coordinate of the cut that goes deepest at a coordinate, whatever the marks are."""
+    low, high = section.foot.window
+
+    def stands(at: float) -> float:
+        allowed = task.allowed(at)
+        return -section.cut(Place(at, allowed), where) if math.isfinite(allowed) else math.inf
+
+    return lowest(stands, where - high, where - low, 32)[0]
 
 
 def _stock(section: Section, place: Place, where: float) -> float:

@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, field
 from functools import cached_property
 
-from stepcut.kernel.line import Line
+from stepcut.kernel.line import FREE, WALL, Line
 from stepcut.kernel.search import lowest
 from stepcut.kernel.section import Guard, Place, Section, Touch
 from stepcut.machine import Scale
 
+ENOUGH = 1e-9  # mm or degrees: a cut that reaches less far into a line does not reach it
 Position = tuple[int, int]  # whole divisions of the first and the second scale
 
 
@@ -33,6 +34,8 @@ class Task:
         Stock to leave, mm.
     begin, end : float or None
         Coordinates of the first and the last cut; worked out from the first guard when None.
+    bottom : float or None
+        Depth that no cut may pass whatever is wanted, mm, such as the axis of a lathe; the line's own deepest when None.
     """
 
     sections: tuple[Section, ...]
@@ -43,6 +46,7 @@ class Task:
     fences: tuple[Guard, ...] = ()
     begin: float | None = None
     end: float | None = None
+    bottom: float | None = None
     _depths: dict[int, int] = field(default_factory=dict, repr=False, compare=False)
 
     @property
@@ -68,11 +72,15 @@ class Task:
         """Return the deepest whole division at a whole division of the first scale."""
         found = self._depths.get(mark)
         if found is None:
-            at = float(self.first.value(mark))
-            deepest = min(self.deepest(at), self.line.deepest - self.leave)
+            deepest = self.allowed(float(self.first.value(mark)))
             found = self.second.down(deepest) if math.isfinite(deepest) else self.second.down(-1e9)
             self._depths[mark] = found
         return found
+
+    def allowed(self, at: float) -> float:
+        """Return the depth that a cut may have at a coordinate, mm; the line's own where nothing holds it."""
+        deepest, own = self.deepest(at), self.line.deepest - self.leave
+        return own if deepest == FREE else min(deepest, own if self.bottom is None else self.bottom)
 
     def place(self, position: Position) -> Place:
         """Return a position in units of the scales."""
@@ -83,8 +91,9 @@ class Task:
         return [self.place(position) for position in row]
 
     def cuts(self, position: Position) -> bool:
-        """Whether a position takes any metal away."""
-        return any(float(self.second.value(position[1])) > section.blank for section in self.looked_at)
+        """Whether a position takes any metal away from what is wanted, or from what lies level beyond it."""
+        place = self.place(position)
+        return any(_reaches(section, place) for section in self.looked_at)
 
     # --- where the first and the last cut stand ---------------------------------------------------------------
 
@@ -95,17 +104,17 @@ class Task:
             return self.begin
         guard = self.guards[0]
         low, high = guard.foot.level
-        if guard.line.grows:
-            at = -low
-            return at if math.isfinite(self.deepest(at)) else self._first_allowed(at)
-        return self._best_for(0.0, (-low, -high, -guard.touch(guard.line.slope(1e-9))), last=True)
+        if not guard.line.grows:
+            return self._best_for(0.0, (-low, -high), last=True)
+        at = -low
+        return self._first_allowed(at) if self.deepest(at) == WALL else at
 
     def _first_allowed(self, at: float) -> float:
         """Return the first coordinate from `at` on at which a cut is allowed at all: past a wall."""
         low, high = at, at + guard_width(self.guards[0])
         for _ in range(60):
             middle = (low + high) / 2
-            low, high = (low, middle) if math.isfinite(self.deepest(middle)) else (middle, high)
+            low, high = (middle, high) if self.deepest(middle) == WALL else (low, middle)
         return high
 
     @cached_property
@@ -115,12 +124,12 @@ class Task:
             return self.end
         guard, line = self.guards[0], self.guards[0].line
         low, high = guard.foot.level
-        if not line.grows:
-            return self._best_for(line.span, (line.span - low, line.span - high), last=False)
         last = line.span - low
-        outline = guard.foot.outline
-        if guard.stepped:
+        if guard.stepped and line.grows:
             return last
+        if not line.grows or line.after != "level":
+            return self._best_for(line.span, (last, line.span - high), last=False)
+        outline = guard.foot.outline
         drop, corner = line.floor - line.start, outline.corner
 
         def behind(angle: float) -> float:
@@ -143,15 +152,51 @@ class Task:
                 angles += [math.atan(slope / section.foot.unit(section.radius)) for section in self.looked_at]
         return tuple(sorted(set(angles)))
 
-    def _best_for(self, where: float, candidates: Iterable[float], last: bool) -> float:
-        """Return the candidate that leaves least at a coordinate; of equals the last or the first one."""
+    def _best_for(self, where: float, likely: Iterable[float], last: bool) -> float:
+        """Return the place that leaves least at a coordinate; of equals the last or the first one.
+
+        The likely places are tried exactly; between them the place that a round cutter needs is searched.
+        """
         guard, wanted = self.guards[0], self.line.depth(where)
+        low, high = guard.window(0.0)
 
         def stands(at: float) -> float:
-            return wanted - self.deepest(at) + guard.foot.least(where - at)
+            allowed = self.allowed(at)
+            return wanted - allowed + guard.foot.least(where - at) if math.isfinite(allowed) else math.inf
 
-        ranked = sorted(candidates, reverse=last)
-        return min(ranked, key=lambda at: round(stands(at), 9))
+        places = list(likely)
+        if not guard.stepped:
+            places.append(lowest(stands, where - high, where - low, 48)[0])
+            places += self._edges_of(stands, places[-1], where - high, where - low)
+        ranked = sorted(places, reverse=last)
+        return min(ranked, key=lambda at: round(stands(at), 7))
+
+    @staticmethod
+    def _edges_of(stands: Callable[[float], float], best: float, low: float, high: float) -> Iterator[float]:
+        """Yield the ends of the level stretch around the best place, where there is one."""
+        least = stands(best) + 1e-8
+        for end in (low, high):
+            inside, outside = best, end
+            if stands(end) <= least:
+                yield end
+                continue
+            for _ in range(50):
+                middle = (inside + outside) / 2
+                inside, outside = (middle, outside) if stands(middle) <= least else (inside, middle)
+            yield inside
+
+
+def _reaches(section: Section, place: Place) -> bool:
+    """Whether a cut takes metal where a section wants something: not wholly past an end that is free beyond."""
+    if place.depth <= section.blank:
+        return False
+    line = section.line
+    if line.period is not None or "free" not in (line.before, line.after):
+        return True
+    reach = section.extent(place)
+    if reach is None or (line.after == "free" and reach[0] >= line.span - ENOUGH):
+        return False
+    return not (line.before == "free" and reach[1] <= ENOUGH)
 
 
 def guard_width(guard: Guard) -> float:

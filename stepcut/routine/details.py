@@ -14,19 +14,19 @@ def sweeps(plan: Plan) -> dict[int, int]:
 
 
 def roughing(plan: Plan, n: int) -> tuple[int, ...]:
-    """Return the divisions of the cross-slide to pass at before a stop of a turned shape."""
-    passes: tuple[int, ...] = plan.facts.get("roughing", {}).get(n, ())
+    """Return the divisions of the cross-slide to pass at before a stop of a turned shape; none of any other shape."""
+    passes: tuple[int, ...] = plan.details.roughing.get(n, ()) if plan.axes == ("z", "x") else ()
     return passes
 
 
 def toward_face(plan: Plan, start: int) -> bool:
     """Whether the cuts of a flank follow each other toward the face, so that a pass runs from the face up to its z."""
-    return bool(plan.facts["cuts"][start - 1].flank.toward_face)
+    return bool(plan.details.cuts[start - 1].flank.toward_face)
 
 
 def in_bore(plan: Plan, start: int) -> bool:
     """Whether a flank is cut inside a bore."""
-    return bool(plan.facts["cuts"][start - 1].flank.side == "bore")
+    return bool(plan.details.cuts[start - 1].flank.side == "bore")
 
 
 def blank_radius(plan: Plan) -> Fraction:
@@ -36,7 +36,7 @@ def blank_radius(plan: Plan) -> Fraction:
 
 def outermost(plan: Plan) -> Fraction:
     """Return the radius, mm, from which all flanks are cut: outside the blank, or inside the bore."""
-    radii = [each.flank.radius_high for each in plan.facts["cuts"]]
+    radii = [each.flank.radius_high for each in plan.details.cuts]
     radii += [plan.second.value(x) for stop in plan.stops for x in (*roughing(plan, stop.n), stop.second)]
     found: Fraction = min(radii) if in_bore(plan, 1) else max(radii)
     return found

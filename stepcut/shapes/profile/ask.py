@@ -37,4 +37,4 @@ def build(values: Values, machine: Machine) -> Plan:
             "Places count from the face into the work.",
         )
     target = {"targets": [[float(z), float(d)] for z, d in targets]}
-    return solve(profile(targets), read_turning(values), machine, "profile", target, {})
+    return solve(profile(targets), read_turning(values), machine, "profile", target)

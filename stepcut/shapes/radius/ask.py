@@ -54,4 +54,4 @@ def build(values: Values, machine: Machine) -> Plan:
         "form": form, "radius": float(radius), "diameter": float(2 * radius if form == "ball" else diameter),
         "from_angle": float(begin), "to_angle": float(end), "at": float(values["at"]),
     }  # fmt: skip
-    return solve(shape, read_turning(values), machine, "radius", target, {"form": form})
+    return solve(shape, read_turning(values), machine, "radius", target)

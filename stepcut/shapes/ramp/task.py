@@ -10,12 +10,12 @@ from fractions import Fraction
 from itertools import pairwise
 
 from stepcut.errors import Refused
-from stepcut.kernel.line import Line
 from stepcut.kernel.measure import Left, measure
 from stepcut.kernel.space import MOST_CUTS, Count, Drop, Even, Ridge, Rule, space, uncut
 from stepcut.kernel.task import Position
 from stepcut.machine import Machine, Scale
-from stepcut.plan import Picture, Plan, Remark, Result, Stop
+from stepcut.plan import Plan, Remark, Result, Stop
+from stepcut.shapes.picture import picture_of
 from stepcut.shapes.ramp.bench import (
     DEFAULT_SCALLOP,
     RUBS_BELOW,
@@ -219,14 +219,6 @@ def plan_from(bench: Bench, row: list[Position], stepping: Stepping, chosen: Fra
         turning=ramp.rises,  # what rises clockwise falls anticlockwise, and comes to the cutter by turning clockwise
         copies=ramp.starts,
     )
-
-
-def picture_of(left: Left, wanted: Line, section: int) -> Picture:
-    """Return the wanted line and the stair of one section."""
-    samples = 1 if wanted.straight else 48
-    marks = sorted({*(wanted.span * k / samples for k in range(samples + 1)), *wanted.joints})
-    traced = left.traced[section]
-    return Picture(tuple((x, wanted.depth(x)) for x in marks), tuple(traced.line()), traced.section.radius)
 
 
 def _result(bench: Bench, left: Left, needed: float, available: float) -> Result:

@@ -105,9 +105,8 @@ def _agree(values: Values, ratio: Fraction, makes: Fraction) -> None:
 
 def build(values: Values, machine: Machine) -> Plan:
     """Return the solved plan of a taper."""
-    from dataclasses import replace
-
-    from stepcut.shapes.turned.task import solve
+    from stepcut.shapes.turned.bench import TaperSizes
+    from stepcut.shapes.turned.task import set_up, solve
     from stepcut.shapes.turned.wanted import taper
 
     large, small, length = _sizes(values)
@@ -121,6 +120,9 @@ def build(values: Values, machine: Machine) -> Plan:
         "per_side": half, "included": 2 * half, "taper_per_foot": float((large - small) / length) * 12,
         "ratio": float(length / (large - small)),
     }  # fmt: skip
-    facts = {"sizes": (large, small, length), "half_angle": half, "side": side, "values": dict(values)}
-    plan = solve(taper(large, small, length, side), turning, machine, "taper", target, facts)
-    return plan if values["by"] == "steps" else replace(plan, stops=())
+    sizes = TaperSizes(
+        large, small, length, half, side, values["work-length"], values["sine-bar"], tuple(values["bores"] or ())
+    )
+    if values["by"] != "steps":
+        return set_up(turning, machine, target, sizes)
+    return solve(taper(large, small, length, side), turning, machine, "taper", target, sizes)

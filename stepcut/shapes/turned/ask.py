@@ -8,7 +8,7 @@ from stepcut.errors import BadValue
 from stepcut.fields import Field, Values
 from stepcut.machine import Cutter
 from stepcut.shapes.ramp.ask import LEAVE
-from stepcut.shapes.turned.task import Turning
+from stepcut.shapes.turned.bench import Turning
 
 TURNED_FIELDS = (
     Field("tool", "choice", "Square tool (its corner cuts) or round nose.", default="square", choices=("square", "round"), group="cutter"),

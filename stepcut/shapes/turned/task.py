@@ -1,172 +1,43 @@
 """Solving turned shapes: tapers, radii and profiles as Z and X steps of a square or a round tool.
 
-A flank of a turned surface is a ramp on a straight slide: the same cut, the same spacing, the same measure of what is left.
 Stop positions are whole divisions of carriage and cross-slide, counted from the face and from the axis.
 """
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from fractions import Fraction
-from typing import Any, Literal
+from typing import Any
 
-from stepcut.kernel import finish, positions
-from stepcut.kernel.cut import Cut, Place
-from stepcut.kernel.old_footprints import Straight
-from stepcut.machine import Cutter, Machine, Outline, Scale
-from stepcut.plan import Contact, Picture, Plan, Refused, Remark, Result, Stop
+from stepcut.errors import Refused
+from stepcut.kernel.contact import Contact
+from stepcut.kernel.measure import measure
+from stepcut.kernel.space import Count, Even, Ridge, Rule, space
+from stepcut.kernel.task import Position, Task
+from stepcut.machine import Machine, Scale
+from stepcut.plan import Plan, Remark, Result, Stop
+from stepcut.shapes.picture import picture_of
+from stepcut.shapes.turned.bench import (
+    DEFAULT_RIDGE,
+    CutFlank,
+    TaperSizes,
+    TurnedDetails,
+    Turning,
+    on_the_dials,
+    scales,
+    task_of,
+)
 from stepcut.shapes.turned.wanted import Flank, Revolved
-
-DEFAULT_RIDGE = {"in": Fraction(254, 10) * Fraction(2, 1000), "mm": Fraction(5, 100)}
-
-
-@dataclass(frozen=True)
-class Turning:
-    """How the tool meets the work.
-
-    Parameters
-    ----------
-    cutter : Cutter
-        Kind square or round; the diameter of a round one is twice its nose radius.
-    leave : Fraction
-        Stock to leave, square to the axis, mm.
-    where : str
-        lathe (carriage and cross-slide) or mill (quill and table slide, a full turn of the rotary table at each stop).
-    step : Fraction or None
-        Distance of the stops along the axis, mm.
-    stops : int or None
-        Number of stops of a flank.
-    scallop : Fraction or None
-        Largest ridge, mm.
-    blank : Fraction or None
-        Diameter of the blank, mm; roughing passes go from it.
-    cut_depth : Fraction or None
-        Largest depth of one roughing pass on the radius, mm.
-    """
-
-    cutter: Cutter
-    leave: Fraction = Fraction(0)
-    where: Literal["lathe", "mill"] = "lathe"
-    step: Fraction | None = None
-    stops: int | None = None
-    scallop: Fraction | None = None
-    blank: Fraction | None = None
-    cut_depth: Fraction | None = None
-
-
-def scales(machine: Machine, where: str) -> tuple[Scale, Scale]:
-    """Return the scales along and across the axis.
-
-    Raises
-    ------
-    Refused
-        When the machine lacks one of them.
-    """
-    along, across = (machine.carriage, machine.cross) if where == "lathe" else (machine.depth, machine.slide)
-    if along is None or across is None:
-        raise Refused("machine", "no-lathe" if where == "lathe" else "no-mill", machine=machine.name)
-    return along, across
-
-
-def _shifted(flank: Flank, along: Scale, across: Scale) -> tuple[Scale, Scale]:
-    """Return the scales as the flank's coordinate and depth see them: whole divisions stay whole divisions.
-
-    Along: coordinate = z_high - z (toward the face) or z - z_high.  Across: depth = radius_high - radius outside, the
-    other way round in a bore.
-    """
-    z, r = flank.z_high, flank.radius_high
-    along_origin = z % along.division if flank.toward_face else -z % along.division
-    across_origin = -r % across.division if flank.side == "bore" else r % across.division
-    return replace(along, origin=along_origin), replace(across, origin=across_origin)
-
-
-def _footprint(turning: Turning, flank: Flank) -> Straight:
-    """Return the tool on a flank: a square tool cuts from its corner all the way down the flank, a round one its circle."""
-    if turning.cutter.kind == "square":
-        reach = flank.wanted.span * 2 + 10
-        return Straight(Outline(reach, 0.0), reach)
-    radius = float(turning.cutter.radius)
-    return Straight(Outline(radius, radius), radius if flank.toward_face else -radius)
-
-
-@dataclass(frozen=True)
-class _Cut:
-    """A solved flank."""
-
-    flank: Flank
-    cut: Cut
-    places: tuple[Place, ...]
-    left: Result
-    surface: finish.Surface
-    contact: Contact
-    stops: tuple[tuple[int, int], ...]  # whole divisions of z and x
-
-
-def _solve_flank(flank: Flank, turning: Turning, machine: Machine) -> _Cut:
-    along, across = scales(machine, turning.where)
-    first, second = _shifted(flank, along, across)
-    cut = Cut(flank.wanted, _footprint(turning, flank), float(turning.leave), (0.0,), steep=True)
-    if turning.step is not None:
-        row = positions.even(cut, first, second, turning.step)
-    elif turning.stops is not None:
-        row = positions.by_count(cut, first, second, turning.stops)
-    else:
-        limit = turning.scallop or DEFAULT_RIDGE[machine.unit]
-        row = positions.fewest(cut, first, second, float(limit))
-    if turning.stops is not None and len(row) != turning.stops:
-        raise Refused("stops", "not-so-many", stops=turning.stops, makes=len(row))
-    places = positions.places(row, first, second)
-    if turning.cutter.kind == "square":
-        # A pass that ends where the flank ends would cut air.
-        keep = [k for k, place in enumerate(places) if place[0] < flank.wanted.span - 1e-9]
-        row, places = [row[k] for k in keep], [places[k] for k in keep]
-    if not row:
-        raise Refused("leave", "nothing-to-cut", leave=turning.leave, floor=Fraction(flank.wanted.floor))
-    surface = finish.Surface(cut, tuple(places))
-    stops = tuple(_on_the_dials(flank, along, across, first.value(a), second.value(b)) for a, b in row)
-    return _Cut(flank, cut, tuple(places), _measured(surface, flank), surface, _contact(surface, flank), stops)
-
-
-def _on_the_dials(flank: Flank, along: Scale, across: Scale, at: Fraction, depth: Fraction) -> tuple[int, int]:
-    z = flank.z_high - at if flank.toward_face else flank.z_high + at
-    x = flank.radius_high + depth if flank.side == "bore" else flank.radius_high - depth
-    return int(z / along.division), int(x / across.division)
-
-
-def _measured(surface: finish.Surface, flank: Flank) -> Result:
-    """Return what is left on a flank; the volume is that of the revolved stock."""
-    most, scallop = surface.peaks(0.0)
-    line = surface.integral(0.0)
-    volume = 0.0
-    for piece in surface.pieces(0.0):
-        length = piece.high - piece.low
-        for x, weight in finish.GAUSS_8:
-            at = piece.low + length * x
-            stock = surface.stock(0.0, at, piece.stop)
-            middle = flank.radius_at(at) + (-stock / 2 if flank.side == "bore" else stock / 2)
-            volume += weight * length * 2 * math.pi * middle * stock
-    span = flank.wanted.span
-    return Result(scallop, surface.smallest(), line / span, most, 0.0, volume)
-
-
-def _contact(surface: finish.Surface, flank: Flank) -> Contact:
-    """Return the contact curve of a flank; areas are those of the revolved surface's strips."""
-    segments: list[tuple[float, float, float]] = []
-    for piece in surface.pieces(0.0):
-        hair = (piece.high - piece.low) * 1e-9
-        low, high = piece.low + hair, piece.high - hair
-        marks = [low + (high - low) * k / 12 for k in range(13)]
-        heights = [surface.stock(0.0, mark, piece.stop) for mark in marks]
-        for k in range(12):
-            around = 2 * math.pi * flank.radius_at((marks[k] + marks[k + 1]) / 2)
-            segments.append((heights[k], heights[k + 1], (marks[k + 1] - marks[k]) * around))
-    return Contact(tuple(segments))
 
 
 def solve(
-    shape: Revolved, turning: Turning, machine: Machine, kind: str, target: dict[str, Any], facts: dict[str, Any]
+    shape: Revolved,
+    turning: Turning,
+    machine: Machine,
+    kind: str,
+    target: dict[str, Any],
+    taper: TaperSizes | None = None,
 ) -> Plan:
     """Return the plan of a turned shape; flanks are numbered as starts, each with the corner of the tool that cuts it.
 
@@ -182,23 +53,20 @@ def solve(
         taper, radius or profile.
     target : dict
         What was asked for, for the JSON contract.
-    facts : dict
-        What the card prints besides.
+    taper : TaperSizes or None
+        Of a taper.
+
+    Raises
+    ------
+    Refused
+        When the tool does not fit, the blank is too small, or a rule of spacing cannot be kept.
     """
     along, across = scales(machine, turning.where)
-    _check_nose(shape, turning)
-    solved = [_solve_flank(flank, turning, machine) for flank in shape.flanks]
-    lefts = [each.left for each in solved]
-    spans = [each.flank.wanted.span for each in solved]
-    result = Result(
-        scallop=max(left.scallop for left in lefts),
-        stock_min=min(left.stock_min for left in lefts),
-        stock_mean=sum(left.stock_mean * span for left, span in zip(lefts, spans, strict=True)) / sum(spans),
-        stock_max=max(left.stock_max for left in lefts),
-        twist=0.0,
-        volume=sum(left.volume for left in lefts),
-    )
-    segments = tuple(segment for each in solved for segment in each.contact.segments)
+    _check(shape, turning, along)
+    solved = [_solve_flank(flank, turning, machine, main=k == 0) for k, flank in enumerate(shape.flanks)]
+    cut = tuple(each for each in solved if each.stops)
+    if not cut:
+        raise _nothing_to_cut(solved, turning, machine)
     return Plan(
         shape=kind,
         target=target,
@@ -210,59 +78,146 @@ def solve(
         first=along,
         second=across,
         axes=("z", "x"),
-        stops=tuple(_numbered(solved)),
-        result=result,
+        stops=tuple(_numbered(cut)),
+        result=_result(solved),
         remarks=tuple(_remarks(solved, turning)),
-        contact=Contact(segments),
-        picture=_picture(solved),
-        facts={
-            **facts,
-            "cuts": solved,
-            "roughing": _roughing(solved, turning, across),
-        },
+        contact=Contact(tuple(strip for each in solved for strip in each.left.strips)),
+        picture=picture_of(cut[0].left, cut[0].flank.wanted, 0),
+        details=TurnedDetails(cut, _roughing(cut, turning, across), taper),
     )
 
 
-def _check_nose(shape: Revolved, turning: Turning) -> None:
-    """Refuse a nose rounder than the hollow it should cut."""
-    if turning.cutter.kind != "round":
-        return
-    for flank in shape.flanks:
-        law = flank.wanted.law
-        if law is not None and law.name == "hollow arc":
-            hollow = float(flank.wanted.span**2 + flank.wanted.floor**2) ** 0.5 / math.sqrt(2)
-            if float(turning.cutter.radius) > hollow * 1.001:
-                raise Refused("nose", "too-round", corner=turning.cutter.radius, hollow=hollow, approach="turned")
+def set_up(turning: Turning, machine: Machine, target: dict[str, Any], taper: TaperSizes) -> Plan:
+    """Return the plan of a taper that is cut by a set-up and not by steps: nothing of it stands to be filed."""
+    along, across = scales(machine, turning.where)
+    return Plan(
+        shape="taper", target=target, machine=machine, cutter=turning.cutter, approach=turning.where, edge_behind=None,
+        leave=turning.leave, first=along, second=across, axes=("z", "x"), stops=(),
+        result=Result(0.0, 0.0, 0.0, 0.0, 0.0, 0.0), remarks=(), contact=None, picture=None,
+        details=TurnedDetails(taper=taper),
+    )  # fmt: skip
 
 
-def _numbered(solved: list[_Cut]) -> Iterator[Stop]:
+# --- what cannot be --------------------------------------------------------------------------------------------
+
+
+def _check(shape: Revolved, turning: Turning, along: Scale) -> None:
+    """Refuse a nose rounder than the hollow it should cut, a blank smaller than the part, and a step below a division."""
+    nose, high = turning.cutter.radius, max(flank.radius_high for flank in shape.flanks)
+    hollow = min(flank.hollow for flank in shape.flanks)
+    if turning.cutter.kind == "round" and float(nose) > hollow * (1 + 1e-9):
+        raise Refused("nose", "nose-too-round", nose=nose, hollow=hollow, form=shape.name)
+    if turning.blank is not None:
+        bore = shape.flanks[0].side == "bore"
+        if bore and turning.blank > 2 * high:
+            raise Refused("blank", "hole-wide", blank=turning.blank, needs=2 * high)
+        if not bore and turning.blank < 2 * high - Fraction(1, 10**6):
+            raise Refused("blank", "blank-small", blank=turning.blank, needs=2 * high, part=shape.name)
+    if turning.step is not None and turning.step < along.division:
+        raise Refused("step", "step-below-division", step=turning.step, division=along.division, scale=along.name)
+
+
+def _nothing_to_cut(solved: list[CutFlank], turning: Turning, machine: Machine) -> Refused:
+    """Say why no cut is needed, or none can be made."""
+    drop = max(each.flank.wanted.deepest for each in solved)
+    if float(turning.leave) >= drop:
+        return Refused("leave", "turned-leave", leave=turning.leave, drop=drop)
+    ridge = max(each.left.scallop for each in solved)
+    if turning.step is None and turning.stops is None:
+        limit = turning.scallop or DEFAULT_RIDGE[machine.unit]
+        return Refused("scallop", "no-cut-needed", limit=limit, ridge=ridge)
+    if turning.step is not None:
+        span = max(each.flank.wanted.span for each in solved)
+        return Refused("step", "step-over-length", step=turning.step, span=span)
+    return Refused("stops", "not-so-many", stops=turning.stops, makes=0)
+
+
+# --- one flank -------------------------------------------------------------------------------------------------
+
+
+def _solve_flank(flank: Flank, turning: Turning, machine: Machine, main: bool) -> CutFlank:
+    task = task_of(flank, turning, machine)
+    row = _spaced(task, turning, machine, main)
+    places = tuple(task.places(row))
+    along, across = scales(machine, turning.where)
+    stops = tuple(
+        on_the_dials(flank, along, across, task.first.value(at), task.second.value(depth)) for at, depth in row
+    )
+    return CutFlank(flank, task, places, measure(task, places), stops)
+
+
+def _spaced(task: Task, turning: Turning, machine: Machine, main: bool) -> list[Position]:
+    """Return the cuts of a flank by the rule that is given.
+
+    The first flank must keep the number of cuts that is asked for; the back of a ball may be too small for so many.
+    """
+    rule: Rule
+    if turning.step is not None:
+        rule = Even(turning.step)
+    elif turning.stops is not None:
+        rule = Count(turning.stops)
+    else:
+        rule = Ridge(float(turning.scallop or DEFAULT_RIDGE[machine.unit]))
+    try:
+        row = space(task, rule)
+    except Refused as refused:
+        if main or refused.code != "not-so-many":
+            raise
+        row = space(task, Count(max(1, refused.facts["makes"])))
+    if main and turning.stops is not None and len(row) != turning.stops:
+        raise Refused("stops", "not-so-many", stops=turning.stops, makes=len(row))
+    return row
+
+
+# --- the plan --------------------------------------------------------------------------------------------------
+
+
+def _result(solved: list[CutFlank]) -> Result:
+    lefts = [each.left for each in solved]
+    area = sum(left.area for left in lefts)
+    return Result(
+        scallop=max(left.scallop for left in lefts),
+        stock_min=min(left.least for left in lefts),
+        stock_mean=sum(left.mean * left.area for left in lefts) / area,
+        stock_max=max(left.most for left in lefts),
+        twist=0.0,
+        volume=sum(left.volume for left in lefts),
+    )
+
+
+def _numbered(cut: tuple[CutFlank, ...]) -> Iterator[Stop]:
     n = 0
-    for start, each in enumerate(solved, 1):
+    for start, each in enumerate(cut, 1):
         for z, x in each.stops:
             n += 1
             yield Stop(n, start, z, x)
 
 
-def _picture(solved: list[_Cut]) -> Picture:
-    """Return the first flank's stair."""
-    return finish.picture(solved[0].surface, 0.0)
-
-
-def _remarks(solved: list[_Cut], turning: Turning) -> Iterator[Remark]:
-    if len(solved) > 1 and turning.cutter.kind == "square":
+def _remarks(solved: list[CutFlank], turning: Turning) -> Iterator[Remark]:
+    cut = [each for each in solved if each.stops]
+    if len(cut) > 1 and turning.cutter.kind == "square":
         yield Remark("two-corners", {})
+    worst = max(solved, key=lambda each: each.left.scallop)
+    limit = turning.scallop
+    if limit is not None and worst.left.scallop > float(limit) * (1 + 1e-6):
+        where = worst.flank.z_at(worst.left.tops[0].where)
+        yield Remark("scallop-exceeded", {"limit": limit, "scallop": worst.left.scallop, "where": where})
+    if turning.stops is not None:
+        for each in solved:
+            if len(each.stops) != turning.stops:
+                yield Remark("fewer-cuts", {"cuts": turning.stops, "makes": len(each.stops)})
 
 
-def _roughing(solved: list[_Cut], turning: Turning, across: Scale) -> dict[int, tuple[int, ...]]:
+def _roughing(cut: tuple[CutFlank, ...], turning: Turning, across: Scale) -> dict[int, tuple[int, ...]]:
     """Return, by the number of a stop, the cross-slide positions to pass before it so that no pass is too deep."""
     if turning.cut_depth is None:
         return {}
-    most = across.down(turning.cut_depth)
+    most = replace(across, origin=Fraction(0)).down(turning.cut_depth)
     if most < 1:
         raise Refused("cut-depth", "below-division", drop=turning.cut_depth, division=across.division)
     passes: dict[int, tuple[int, ...]] = {}
     n = 0
-    for each in solved:
+    for each in cut:
         bore = each.flank.side == "bore"
         high = turning.blank / 2 if turning.blank is not None else each.flank.radius_high
         before = across.down(high) if bore else across.up(high)

@@ -1,4 +1,4 @@
-"""Shapes turned in a lathe: a radius that changes along the axis, as one or two monotone flanks.
+"""Shapes turned in a lathe: a radius that changes along the axis, as one or two flanks that only grow deeper.
 
 z runs from the face into the work.  A flank is a run over which the radius only grows or only shrinks; it is cut from its
 outermost place towards its innermost one, so its coordinate runs that way and its depth grows into the metal.
@@ -9,22 +9,24 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import cached_property
+from itertools import pairwise
 from typing import Literal
 
-from stepcut.kernel.fall import Fall, fall_by_targets
-from stepcut.kernel.motions import Motion
+from stepcut.kernel.line import Beyond, Line, line_of
+from stepcut.shapes.turned.edges import ArcEdge, Edge, StraightEdge, arc
 
 Side = Literal["outside", "bore"]
 
 
 @dataclass(frozen=True)
 class Flank:
-    """One monotone run of a turned surface.
+    """One run of a turned surface.
 
     Parameters
     ----------
-    wanted : Fall
-        Depth into the metal, mm, along the coordinate, mm: 0 where the flank stands highest.
+    edges : tuple of Edge
+        The wanted surface along the coordinate, mm, from where it stands highest: depth 0.
     z_high : Fraction
         z of the place where the coordinate is 0.
     toward_face : bool
@@ -33,17 +35,44 @@ class Flank:
         Radius where the depth is 0.
     side : str
         outside, or bore (depth then grows outward).
+    behind : str
+        What stands beyond the high end: a cylinder (level), the face of a shoulder (wall), or more of the slope (tangent).
+    front : str
+        What stands beyond the low end: a cylinder (level), or air (free).
+    rest : tuple of Edge
+        More of the surface beyond the low end, counted from there, that must stay but is not cut: the rest of a fillet's arc.
     """
 
-    wanted: Fall
+    edges: tuple[Edge, ...]
     z_high: Fraction
     toward_face: bool
     radius_high: Fraction
     side: Side = "outside"
+    behind: Beyond = "level"
+    front: Beyond = "free"
+    rest: tuple[Edge, ...] = ()
 
-    def radius_at(self, at: float) -> float:
-        """Return the wanted radius at a coordinate, mm."""
-        depth = self.wanted.depth(at)
+    @cached_property
+    def wanted(self) -> Line:
+        """Depth into the metal along the coordinate, mm, and what stands beyond."""
+        front: Beyond = "free" if self.rest else self.front
+        return line_of((edge.stretch() for edge in self.edges), before=self.behind, after=front)
+
+    @cached_property
+    def stays(self) -> Line | None:
+        """What must stay beyond the low end besides, counted from there."""
+        if not self.rest:
+            return None
+        return line_of((edge.stretch() for edge in self.rest), before="free", after=self.front)
+
+    @cached_property
+    def hollow(self) -> float:
+        """Smallest radius of a hollow arc, mm; infinite when there is none."""
+        arcs = [edge.radius for edge in self.edges if isinstance(edge, ArcEdge) and edge.hollow]
+        return min(arcs, default=math.inf)
+
+    def radius_of(self, depth: float) -> float:
+        """Return the radius at a depth, mm."""
         return float(self.radius_high) + (depth if self.side == "bore" else -depth)
 
     def z_at(self, at: float) -> float:
@@ -59,99 +88,76 @@ class Revolved:
     flanks: tuple[Flank, ...]
 
 
-def arc_fall(radius: float, begin: float, end: float, hollow: bool) -> Fall:
-    """Return the depth along a circular arc that falls from level to steep (convex) or from steep to level (hollow).
-
-    Parameters
-    ----------
-    radius : float
-        Of the arc, mm.
-    begin, end : float
-        Slope angle of the arc at its high and at its low end, degrees from level: 0 <= begin < end <= 90 for a convex arc,
-        90 >= begin > end >= 0 for a hollow one.
-    hollow : bool
-        Whether the arc's centre is on the metal's outer side.
-
-    Notes
-    -----
-    With a the slope angle, the arc's place along the axis is R sin a (convex) or -R sin a (hollow), its height R cos a or
-    -R cos a.  No outside source: the circle.
-    """
-    a, b = math.radians(begin), math.radians(end)
-    length = radius * abs(math.sin(b) - math.sin(a))
-    drop = radius * abs(math.cos(a) - math.cos(b))
-    first = math.sin(a)
-
-    def angle_sine(x: float) -> float:
-        s = first + x * (math.sin(b) - first)
-        return min(1.0, max(-1.0, s))
-
-    def share(x: float) -> float:
-        here = math.sqrt(max(0.0, 1 - angle_sine(x) ** 2))
-        return radius * abs(math.cos(a) - here) / drop
-
-    def rate(x: float) -> float:
-        s = angle_sine(x)
-        slope = s / math.sqrt(max(1e-24, 1 - s * s))
-        return slope * length / drop
-
-    steepest = math.tan(min(max(a, b), math.radians(89.9999))) * length / drop
-    name = "hollow arc" if hollow else "arc"
-    return Fall((0.0, length), (0.0, drop), Motion(name, share, rate, steepest))
+def _exact(value: float) -> Fraction:
+    """Return a computed place as a fraction of a size that the dials' sums can carry."""
+    return Fraction(value).limit_denominator(10**9)
 
 
 def taper(large: Fraction, small: Fraction, length: Fraction, side: Side) -> Revolved:
     """Return a taper between two diameters, mm: its small end at the face, or its large end for a bore."""
-    drop = float(large - small) / 2
-    wanted = Fall((0.0, float(length)), (0.0, drop))
+    edge = StraightEdge(0.0, 0.0, float(length), float(large - small) / 2)
     high = large / 2 if side == "outside" else small / 2
-    return Revolved("taper", (Flank(wanted, length, True, high, side),))
+    return Revolved("taper", (Flank((edge,), length, True, high, side),))
 
 
 def ball(diameter: Fraction, last: Fraction) -> Revolved:
     """Return a ball with its pole at the face, from there to an angle of its axis (90: the equator), degrees.
 
-    Past the equator the back of the ball is a second flank, cut with the other corner of a square tool.
+    Past the equator the back of the ball is a second flank, cut with the other corner of a square tool, down to a neck that
+    is a cylinder.
     """
     radius = diameter / 2
-    front = Flank(arc_fall(float(radius), 0.0, 90.0, False), radius, True, radius)
+    size = float(radius)
     if last <= 90:
         begin = 90.0 - float(last)
-        front_arc = arc_fall(float(radius), begin, 90.0, False)
-        z_high = Fraction(float(radius) * (1 - math.sin(math.radians(begin)))).limit_denominator(10**6)
-        top = Fraction(float(radius) * math.cos(math.radians(begin))).limit_denominator(10**6)
-        return Revolved("ball", (Flank(front_arc, z_high, True, top),))
-    back = Flank(arc_fall(float(radius), 0.0, float(last) - 90.0, False), radius, False, radius)
+        z_high = _exact(size * (1 - math.sin(math.radians(begin))))
+        top = _exact(size * math.cos(math.radians(begin)))
+        return Revolved("ball", (Flank((arc(size, begin, 90.0),), z_high, True, top),))
+    front = Flank((arc(size, 0.0, 90.0),), radius, True, radius)
+    back = Flank((arc(size, 0.0, float(last) - 90.0),), radius, False, radius, front="level")
     return Revolved("ball", (front, back))
 
 
 def fillet(shaft: Fraction, radius: Fraction, at: Fraction, begin: Fraction, end: Fraction) -> Revolved:
     """Return a fillet between a shaft and a shoulder: tangent to the shaft at z = `at`, rising away from the face.
 
-    ``begin`` and ``end`` are angles along the arc from the shaft (0) to the shoulder (90), degrees.
+    ``begin`` and ``end`` are angles along the arc from the shaft (0) to the shoulder (90), degrees.  At 90 degrees the face
+    of the shoulder stands behind it; a fillet that ends earlier goes on along its slope.
     """
-    r, low, high = float(radius), math.radians(float(begin)), math.radians(float(end))
-    wanted = arc_fall(r, math.degrees(high), math.degrees(low), True)
-    z_high = at + Fraction(r * math.sin(high)).limit_denominator(10**6)
-    top = shaft / 2 + Fraction(r * (1 - math.cos(high))).limit_denominator(10**6)
-    return Revolved("fillet", (Flank(wanted, z_high, True, top),))
+    turn = math.radians(float(end))
+    z_high = at + _exact(float(radius) * math.sin(turn))
+    top = shaft / 2 + _exact(float(radius) * (1 - math.cos(turn)))
+    return Revolved("fillet", (_hollow(radius, begin, end, z_high, top, "wall", "level"),))
 
 
 def cove(diameter: Fraction, radius: Fraction, begin: Fraction, end: Fraction) -> Revolved:
     """Return a hollow quarter round the corner of a cylinder: centre on the corner at z = 0.
 
-    Angles run from the face (0) to the outside (90), degrees.
+    Angles run from the face (0) to the outside (90), degrees.  At an angle t from the face z = R sin t, the radius is
+    D/2 - R cos t and the slope tan t: a fillet's arc in another place.  A whole one ends at the cylinder.
     """
-    r, low, high = float(radius), math.radians(float(begin)), math.radians(float(end))
-    # At angle t from the face z = R sin t, radius = D/2 - R cos t, slope tan t: a fillet's arc in another place.
-    wanted = arc_fall(r, math.degrees(high), math.degrees(low), True)
-    z_high = Fraction(r * math.sin(high)).limit_denominator(10**6)
-    top = diameter / 2 - Fraction(r * math.cos(high)).limit_denominator(10**6)
-    return Revolved("cove", (Flank(wanted, z_high, True, top),))
+    turn = math.radians(float(end))
+    z_high = _exact(float(radius) * math.sin(turn))
+    top = diameter / 2 - _exact(float(radius) * math.cos(turn))
+    return Revolved("cove", (_hollow(radius, begin, end, z_high, top, "level", "free"),))
+
+
+def _hollow(
+    radius: Fraction, begin: Fraction, end: Fraction, z_high: Fraction, top: Fraction, behind: Beyond, front: Beyond
+) -> Flank:
+    """Return the flank of a hollow arc between two angles from its flat end, and the rest of it in front."""
+    edge = arc(float(radius), float(end), float(begin))
+    rest = (arc(float(radius), float(begin), 0.0, 0.0, edge.y1),) if begin > 0 else ()
+    return Flank((edge,), z_high, True, top, behind=behind if end >= 90 else "tangent", front=front, rest=rest)
 
 
 def profile(targets: tuple[tuple[Fraction, Fraction], ...]) -> Revolved:
-    """Return a profile through (z, diameter) targets, joined by straight lines; the diameter must not shrink with z."""
+    """Return a profile through (z, diameter) targets, joined by straight lines; the diameter must not shrink with z.
+
+    Two diameters at one place are the face of a step.  In front of a profile that begins within the work a cylinder stands.
+    """
     last_z, last_d = targets[-1]
-    points = tuple((float(last_z - z), float(last_d - d) / 2) for z, d in reversed(targets))
-    return Revolved("profile", (Flank(fall_by_targets(points), last_z, True, last_d / 2),))
+    points = [(float(last_z - z), float(last_d - d) / 2) for z, d in reversed(targets)]
+    edges = tuple(StraightEdge(*a, *b) for a, b in pairwise(points))
+    front: Beyond = "level" if targets[0][0] > 0 else "free"
+    return Revolved("profile", (Flank(edges, last_z, True, last_d / 2, front=front),))

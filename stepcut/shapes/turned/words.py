@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
+
 from stepcut.acts import FIRST_LINE, Fact, Words
 from stepcut.plan import Plan
 from stepcut.quantity import angle_text
+from stepcut.shapes.turned.bench import TaperSizes
 from stepcut.shop import tapers
 from stepcut.voice import Dials, Voice
 
@@ -35,12 +38,13 @@ def _tool(plan: Plan, voice: Voice) -> str:
 
 def _set_ups(plan: Plan, voice: Voice) -> tuple[tuple[str, str], ...]:
     """Return the set-ups of a taper: compound, tailstock, sine bar, and what an error does."""
-    large, small, length = (float(x) for x in plan.facts["sizes"])
-    half, values = plan.facts["half_angle"], plan.facts["values"]
+    sizes: TaperSizes = plan.details.taper
+    large, small, length = float(sizes.large), float(sizes.small), float(sizes.length)
+    half = sizes.half_angle
     rows = [
         (
             "Taper",
-            f"{voice.size(plan.facts['sizes'][0])} to {voice.size(plan.facts['sizes'][1])} in {voice.length(length)}, {plan.facts['side']}",
+            f"{voice.size(sizes.large)} to {voice.size(sizes.small)} in {voice.length(length)}, {sizes.side}",
         ),
         (
             "Angle",
@@ -64,27 +68,25 @@ def _set_ups(plan: Plan, voice: Voice) -> tuple[tuple[str, str], ...]:
             ("Feed", f"compound {voice.length(0.254 / _sine(half) if voice.unit == 'in' else 0.1 / _sine(half))} for "
                      f"{voice.length(0.254 if voice.unit == 'in' else 0.1)} on the radius; travel needed {voice.length(travel)}, {room}"),
         ]  # fmt: skip
-    work = float(values["work-length"] or plan.facts["sizes"][2])
+    work = float(sizes.work_length or sizes.length)
     rows.append(
         (
             "Tailstock",
             f"set over {voice.length(tapers.set_over(large, small, length, work))} for work {voice.length(work)} between centres",
         )
     )
-    bar = float(values["sine-bar"] or (127 if voice.unit == "in" else 100))
-    rows.append(("Sine bar", f"{voice.size(values['sine-bar'] or (127 if voice.unit == 'in' else 100))} bar: blocks {voice.length(tapers.sine_block(bar, half))} for each side, "
-                             f"{voice.length(tapers.sine_block(bar, 2 * half))} for the total"))  # fmt: skip
+    bar = sizes.sine_bar or Fraction(127 if voice.unit == "in" else 100)
+    rows.append(("Sine bar", f"{voice.size(bar)} bar: blocks {voice.length(tapers.sine_block(float(bar), half))} for each side, "
+                             f"{voice.length(tapers.sine_block(float(bar), 2 * half))} for the total"))  # fmt: skip
     rows.append(
         (
             "Half a degree",
             f"of error each side changes the diameter by {voice.length(tapers.error_on_diameter(length, half, 0.5))} over the length",
         )
     )
-    rows.append(_measure(plan, voice))
+    rows.append(_measure(sizes, voice))
     rows.append(("Sticks", _sticks(half)))
-    rows += [
-        (f"Bore {voice.size(bore)}", _seat(float(bore), small, large, half, voice)) for bore in values["bores"] or ()
-    ]
+    rows += [(f"Bore {voice.size(bore)}", _seat(float(bore), small, large, half, voice)) for bore in sizes.bores]
     return tuple(rows)
 
 
@@ -100,14 +102,13 @@ def _cosine(degrees: float) -> float:
     return math.cos(math.radians(degrees))
 
 
-def _measure(plan: Plan, voice: Voice) -> tuple[str, str]:
+def _measure(sizes: TaperSizes, voice: Voice) -> tuple[str, str]:
     """Return test readings: over two rolls for a cone, down to two balls in a bore."""
-    large, small, _ = (float(x) for x in plan.facts["sizes"])
-    half = plan.facts["half_angle"]
+    large, small, half = float(sizes.large), float(sizes.small), sizes.half_angle
     unit = 25.4 / 16 if voice.unit == "in" else 1.0
-    if plan.facts["side"] == "outside":
+    if sizes.side == "outside":
         roll = unit * max(2, round(small / 4 / unit))
-        block = unit * max(4, round(float(plan.facts["sizes"][2]) / 2 / unit))
+        block = unit * max(4, round(float(sizes.length) / 2 / unit))
         low, high = tapers.over_rolls(small, roll, half), tapers.over_rolls(small, roll, half, block)
         return (
             "Over rolls",
@@ -151,13 +152,13 @@ def _head(plan: Plan, voice: Voice) -> tuple[tuple[str, str], ...]:
 
 
 def _after(plan: Plan, voice: Voice) -> tuple[tuple[str, str], ...]:
-    rows = [("Ridge, felt with a nail", f"up to {voice.length(plan.result.scallop)}")]
+    rows = [("Ridge, felt with a nail", f"up to {voice.length(plan.result.scallop)}")] if plan.stops else []
     if plan.shape == "taper":
-        large, small, length = plan.facts["sizes"]
+        sizes: TaperSizes = plan.details.taper
         rows = [
-            ("Large end DIAMETER", voice.length(large)),
-            ("Small end DIAMETER", voice.length(small)),
-            ("Length", voice.length(length)),
+            ("Large end DIAMETER", voice.length(sizes.large)),
+            ("Small end DIAMETER", voice.length(sizes.small)),
+            ("Length", voice.length(sizes.length)),
             *rows,
         ]
     return (
@@ -190,7 +191,7 @@ def _set_up_acts(plan: Plan, voice: Voice) -> tuple[Fact, ...]:
     rows: list[Fact] = [(hold, "TRUE")]
     if not plan.stops:
         return tuple(rows)
-    bore = plan.facts.get("side") == "bore"
+    bore = plan.details.in_bore
     return (
         *rows,
         (f"Tool, {tool}, touches the face: z and its dial", "0"),

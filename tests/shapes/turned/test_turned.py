@@ -152,7 +152,8 @@ def test_the_ridge_of_a_round_tool_is_that_of_its_chord() -> None:
     from dataclasses import replace
 
     from stepcut.machine import Cutter, Scale
-    from stepcut.shapes.turned.task import Turning, solve
+    from stepcut.shapes.turned.bench import Turning
+    from stepcut.shapes.turned.task import solve
     from stepcut.shapes.turned.wanted import taper
 
     fine = replace(
@@ -162,7 +163,7 @@ def test_the_ridge_of_a_round_tool_is_that_of_its_chord() -> None:
     )
     nearly_level = taper(Fraction(20), Fraction(20) - Fraction(1, 50), Fraction(10), "outside")
     turning = Turning(Cutter("round", Fraction(14, 10), Fraction(7, 10)), step=Fraction(1, 8))
-    plan = solve(nearly_level, turning, fine, "taper", {}, {})
+    plan = solve(nearly_level, turning, fine, "taper", {})
     assert plan.result.scallop == pytest.approx(0.0027901786, rel=5e-3)
 
 
@@ -228,7 +229,7 @@ def test_no_roughing_pass_is_deeper_than_asked() -> None:
     )
     before = Fraction(18)
     for stop in plan.stops:
-        for x in (*plan.facts["roughing"].get(stop.n, ()), stop.second):
+        for x in (*plan.details.roughing.get(stop.n, ()), stop.second):
             here = plan.second.value(x)
             assert 0 <= before - here <= Fraction(1, 2)
             before = here

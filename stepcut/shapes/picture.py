@@ -1,0 +1,15 @@
+"""The picture of a section: the wanted line and the stair that the cuts make of it."""
+
+from __future__ import annotations
+
+from stepcut.kernel.line import Line
+from stepcut.kernel.measure import Left
+from stepcut.plan import Picture
+
+
+def picture_of(left: Left, wanted: Line, section: int) -> Picture:
+    """Return the wanted line and the stair of one section."""
+    samples = 1 if wanted.straight else 48
+    marks = sorted({*(wanted.span * k / samples for k in range(samples + 1)), *wanted.joints})
+    traced = left.traced[section]
+    return Picture(tuple((x, wanted.depth(x)) for x in marks), tuple(traced.line()), traced.section.radius)

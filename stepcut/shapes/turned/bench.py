@@ -1,0 +1,191 @@
+"""A turned flank on a machine: the tool, its task for the kernel, and what a card of a turned shape prints besides."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+from fractions import Fraction
+from typing import Literal
+
+from stepcut.errors import Refused
+from stepcut.kernel.footprints import Straight
+from stepcut.kernel.measure import Left
+from stepcut.kernel.section import Guard, Place
+from stepcut.kernel.task import Position, Task
+from stepcut.machine import Cutter, Machine, Outline, Scale
+from stepcut.shapes.turned.flank import FlankGuard, FlankSection
+from stepcut.shapes.turned.wanted import Flank, Side
+
+DEFAULT_RIDGE = {"in": Fraction(254, 10) * Fraction(2, 1000), "mm": Fraction(5, 100)}
+
+
+@dataclass(frozen=True)
+class Turning:
+    """How the tool meets the work.
+
+    Parameters
+    ----------
+    cutter : Cutter
+        Kind square or round; the diameter of a round one is twice its nose radius.
+    leave : Fraction
+        Stock to leave, square to the axis, mm.
+    where : str
+        lathe (carriage and cross-slide) or mill (quill and table slide, a full turn of the rotary table at each stop).
+    step : Fraction or None
+        Distance of the stops along the axis, mm.
+    stops : int or None
+        Number of stops of a flank.
+    scallop : Fraction or None
+        Largest ridge, mm.
+    blank : Fraction or None
+        Diameter of the blank, or of the hole that a bore begins as, mm; roughing passes go from it.
+    cut_depth : Fraction or None
+        Largest depth of one roughing pass on the radius, mm.
+    """
+
+    cutter: Cutter
+    leave: Fraction = Fraction(0)
+    where: Literal["lathe", "mill"] = "lathe"
+    step: Fraction | None = None
+    stops: int | None = None
+    scallop: Fraction | None = None
+    blank: Fraction | None = None
+    cut_depth: Fraction | None = None
+
+
+@dataclass(frozen=True)
+class CutFlank:
+    """A flank with its cuts.
+
+    Parameters
+    ----------
+    flank : Flank
+        What is wanted.
+    task : Task
+        The flank on its scales.
+    places : tuple of Place
+        The cuts, in mm along the flank and into it.
+    left : Left
+        What they leave.
+    stops : tuple of (int, int)
+        The cuts in whole divisions of z and x.
+    """
+
+    flank: Flank
+    task: Task
+    places: tuple[Place, ...]
+    left: Left
+    stops: tuple[Position, ...]
+
+
+@dataclass(frozen=True)
+class TaperSizes:
+    """What the set-ups of a taper are worked out from.
+
+    Parameters
+    ----------
+    large, small, length : Fraction
+        Diameters and length along the axis, mm.
+    half_angle : float
+        Angle each side, degrees.
+    side : str
+        outside or bore.
+    work_length, sine_bar : Fraction or None
+        Length of the work between centres, and of the sine bar, mm.
+    bores : tuple of Fraction
+        Bores to seat on the cone, mm.
+    """
+
+    large: Fraction
+    small: Fraction
+    length: Fraction
+    half_angle: float
+    side: Side = "outside"
+    work_length: Fraction | None = None
+    sine_bar: Fraction | None = None
+    bores: tuple[Fraction, ...] = ()
+
+
+@dataclass(frozen=True)
+class TurnedDetails:
+    """What a card of a turned shape prints besides.
+
+    Parameters
+    ----------
+    cuts : tuple of CutFlank
+        The flanks that are cut, in the order of their numbers; none when a set-up needs no steps.
+    roughing : mapping
+        By the number of a stop, the divisions of the cross-slide to pass at before it.
+    taper : TaperSizes or None
+        Of a taper.
+    """
+
+    cuts: tuple[CutFlank, ...] = ()
+    roughing: Mapping[int, tuple[int, ...]] = field(default_factory=dict)
+    taper: TaperSizes | None = None
+
+    @property
+    def in_bore(self) -> bool:
+        """Whether the shape is cut inside a bore."""
+        return any(cut.flank.side == "bore" for cut in self.cuts)
+
+
+def scales(machine: Machine, where: str) -> tuple[Scale, Scale]:
+    """Return the scales along and across the axis.
+
+    Raises
+    ------
+    Refused
+        When the machine lacks one of them.
+    """
+    along, across = (machine.carriage, machine.cross) if where == "lathe" else (machine.depth, machine.slide)
+    if along is None or across is None:
+        raise Refused("machine", "no-lathe" if where == "lathe" else "no-mill", machine=machine.name)
+    return along, across
+
+
+def _shifted(flank: Flank, along: Scale, across: Scale) -> tuple[Scale, Scale]:
+    """Return the scales as the flank's coordinate and depth see them: whole divisions stay whole divisions.
+
+    Along: coordinate = z_high - z (toward the face) or z - z_high.  Across: depth = radius_high - radius outside, the
+    other way round in a bore.
+    """
+    z, r = flank.z_high, flank.radius_high
+    along_origin = z % along.division if flank.toward_face else -z % along.division
+    across_origin = -r % across.division if flank.side == "bore" else r % across.division
+    return replace(along, origin=along_origin), replace(across, origin=across_origin)
+
+
+def footprint(cutter: Cutter, flank: Flank) -> Straight:
+    """Return the tool on a flank: a square tool cuts from its corner all the way down the flank, a round one its circle."""
+    if cutter.kind == "square":
+        reach = flank.wanted.span * 2 + 10
+        return Straight(Outline(reach, 0.0), reach)
+    radius = float(cutter.radius)
+    return Straight(Outline(radius, radius), radius if flank.toward_face else -radius)
+
+
+def task_of(flank: Flank, turning: Turning, machine: Machine) -> Task:
+    """Return a flank as a task: the surface itself is measured, what stands beyond its ends only holds the tool back."""
+    first, second = _shifted(flank, *scales(machine, turning.where))
+    foot, line, leave = footprint(turning.cutter, flank), flank.wanted, float(turning.leave)
+    guards: tuple[Guard, ...] = (FlankGuard(line, foot, edges=flank.edges),)
+    if flank.stays is not None:
+        guards += (FlankGuard(flank.stays, foot, edges=flank.rest, shift=line.span),)
+    measured = replace(line, before="free", after="free")
+    return Task(
+        sections=(FlankSection(measured, foot, leave, flank=flank),),
+        guards=guards,
+        first=first,
+        second=second,
+        leave=leave,
+        bottom=math.inf if flank.side == "bore" else float(flank.radius_high),
+    )
+
+
+def on_the_dials(flank: Flank, along: Scale, across: Scale, at: Fraction, depth: Fraction) -> Position:
+    """Return a place of a flank in whole divisions of z and x."""
+    z = flank.z_high - at if flank.toward_face else flank.z_high + at
+    x = flank.radius_high + depth if flank.side == "bore" else flank.radius_high - depth
+    return int(z / along.division), int(x / across.division)

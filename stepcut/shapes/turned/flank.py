@@ -1,0 +1,92 @@
+"""A flank as the kernel sees it: its section, revolved round the axis, and what holds a lathe tool back."""
+
+from __future__ import annotations
+
+import math
+from bisect import bisect_left
+from dataclasses import dataclass
+from functools import cached_property
+
+from stepcut.kernel.footprints import Straight
+from stepcut.kernel.line import Stretch
+from stepcut.kernel.section import Guard, Section
+from stepcut.shapes.turned.edges import ArcEdge, Edge, nearest
+from stepcut.shapes.turned.wanted import Flank
+
+
+@dataclass(frozen=True)
+class FlankSection(Section):
+    """A flank along the axis; its ridges stand square to a surface that may be as steep as a wall.
+
+    Parameters
+    ----------
+    flank : Flank or None
+        What is wanted; never None.
+    """
+
+    flank: Flank | None = None
+
+    @property
+    def _flank(self) -> Flank:
+        assert self.flank is not None  # noqa: S101  # a default only because the fields before it have some
+        return self.flank
+
+    @cached_property
+    def _begins(self) -> tuple[float, ...]:
+        return tuple(edge.x0 for edge in self._flank.edges)
+
+    def square(self, at: float, stock: float) -> float:
+        """Return stock as its distance from the stock line, mm: the wanted surface moved out by the leave."""
+        over = stock - self.leave
+        if over <= 0.0:
+            return 0.0
+        return nearest(self._flank.edges, self._begins, at, self.line.depth(at) - over, over)
+
+    def peaked(self, low: float, high: float) -> bool:
+        """Whether an inner corner is so near that a round nose may touch on both sides of it."""
+        if self.stepped or not self.line.corners:
+            return False
+        near, far = self.foot.window
+        wide = far - near
+        k = bisect_left(self.line.corners, low - wide)
+        return k < len(self.line.corners) and self.line.corners[k] <= high + wide
+
+    def area(self, at: float) -> float:
+        """Return the wanted area of one mm of the axis, seen from the axis, mm^2."""
+        return 2 * math.pi * self._flank.radius_of(self.line.depth(at))
+
+    def volume(self, at: float, stock: float) -> float:
+        """Return the volume of stock over one mm of the axis, mm^3: a ring round the wanted radius or inside it."""
+        middle = self._flank.radius_of(self.line.depth(at) - stock / 2)
+        return 2 * math.pi * middle * stock
+
+
+@dataclass(frozen=True)
+class FlankGuard(Guard):
+    """What holds a lathe tool back: the touching places of a round nose are known.
+
+    Parameters
+    ----------
+    edges : tuple of Edge
+        What the line is made of.
+    """
+
+    edges: tuple[Edge, ...] = ()
+
+    @property
+    def _middle(self) -> float:
+        """How far the middle of the tool is on from its position, mm."""
+        assert isinstance(self.foot, Straight)  # noqa: S101  # the only footprint of a lathe tool
+        return self.foot.offset
+
+    def touch(self, slope: float) -> float:
+        """Return the offset at which a round nose touches a straight line of a slope: square to it from its middle."""
+        return self._middle - self.foot.outline.corner * slope / math.hypot(1.0, slope)
+
+    def contact(self, at: float, s: Stretch) -> float | None:
+        """Return the coordinate inside a stretch where the tool may touch it; None when only its ends can hold it."""
+        if s.straight or self.stepped:
+            return super().contact(at, s)
+        arc = next(edge for edge in self.edges if isinstance(edge, ArcEdge) and edge.depth == s.depth)
+        where = arc.parallel(at + self._middle, self.foot.outline.corner)
+        return where if where is not None and s.begin < where < s.end else None
