@@ -211,10 +211,11 @@ def words(plan: Plan, voice: Voice, dials: Dials) -> Words:
     """Return what a turned shape says about itself."""
     lathe = plan.approach == "lathe"
     head = _head(plan, voice)
+    dial = ("Dial", f"{plan.second.name} shows {dial_word(plan)}")
     how = "lathe, carriage and cross-slide" if lathe else "mill, quill and slide, a full turn of the table each cut"
     return Words(
         size=head[0][1],
-        head=(*head, ("Cut", how), ("Tool", _tool(plan, voice))) if plan.stops else head,
+        head=(*head, ("Cut", how), ("Tool", _tool(plan, voice)), dial) if plan.stops else (*head, dial),
         desk=_desk(plan, voice),
         set_up=_set_up_acts(plan, voice),
         after=_after(plan, voice)[:-2],
