@@ -246,7 +246,9 @@ def _errors(
 
 def command() -> TyperCommand:
     """Return the commands."""
-    bodies: dict[str, Callable[..., None]] = {
+    from stepcut.cli import log_backup, log_check, log_repair, log_restore
+
+    bodies: dict[str, Callable[..., int | None]] = {
         "list": _list,
         "show": _show,
         "close": _close,
@@ -259,5 +261,9 @@ def command() -> TyperCommand:
         "reading": _reading,
         "export": _export,
         "errors": _errors,
+        "check": log_check.body,
+        "backup": log_backup.body,
+        "restore": log_restore.body,
+        "repair": log_repair.body,
     }
     return several("What was done at the machine.", bodies)

@@ -20,7 +20,7 @@ from typing import Any
 
 from stepcut.errors import BadValue, FileTrouble
 from stepcut.folders import data_folder
-from stepcut.log.schema import MIGRATIONS, PAPER, VERSION, migrate, newer, said, version_of
+from stepcut.log.schema import MIGRATIONS, PAPER, VERSION, content_of, migrate, newer, said, version_of
 
 __all__ = ["MIGRATIONS", "PAPER", "VERSION", "JobRow", "MovedOn", "Store", "default_path", "now"]
 
@@ -150,6 +150,19 @@ class Store:
     def _rows(self, query: str, values: tuple[Any, ...] = ()) -> list[tuple[Any, ...]]:
         with self._worded():
             return self._db.execute(query, values).fetchall()
+
+    def query(self, query: str) -> list[tuple[Any, ...]]:
+        """Return the rows of one of the program's own queries on the file itself."""
+        return self._rows(query)
+
+    def has(self, table: str) -> bool:
+        """Whether the file has a table; one of an older schema may lack some."""
+        return table in self._tables
+
+    def content(self) -> bytes:
+        """Return the whole log as the bytes of one file, the newest ticks included."""
+        with self._worded():
+            return content_of(self._db)
 
     # --- jobs ---------------------------------------------------------------------------------------------------
 
