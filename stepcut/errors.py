@@ -153,7 +153,12 @@ def nearest(word: str, known: Sequence[str]) -> str:
     >>> nearest("otside", ["outside", "bore"])
     ' Did you mean outside?'
     """
-    from difflib import get_close_matches
+    from difflib import SequenceMatcher, get_close_matches
 
-    close = get_close_matches(word[:60], known, n=1, cutoff=0.6)
-    return f" Did you mean {close[0]}?" if close else ""
+    short = word[:60]
+    close = get_close_matches(short, known, n=3, cutoff=0.6)
+    if not close:
+        return ""
+    # Of equally near ones the one that begins alike: people seldom miss the first letter.
+    best = max(close, key=lambda each: (SequenceMatcher(None, each, short).ratio(), each[:1] == short[:1]))
+    return f" Did you mean {best}?"

@@ -6,7 +6,10 @@ from textwrap import wrap
 
 from stepcut.cards.lock_text import contact_plot
 from stepcut.cards.sheet import Sheet
+from stepcut.cards.verdict_text import chance_line, of_plan, use_line
 from stepcut.plan import Plan
+from stepcut.shop.blueing import Use
+from stepcut.shop.verdict import verdict
 from stepcut.voice import Voice, volume_text
 
 
@@ -20,19 +23,21 @@ def _labelled(label: str, text: str, width: int, label_width: int = 15) -> list[
     ) or [label]
 
 
-def brief(plan: Plan, sheet: Sheet, voice: Voice, width: int) -> str:
-    """Return everything worth knowing before the first cut."""
-    lines = [f"{sheet.title}, part {sheet.part}, revision {sheet.revision}"]
-    lines += _labelled("Verdict", f"DO NOT CUT. {sheet.verdict}" if plan.spoils else "spoils nothing", width)
+def brief(plan: Plan, sheet: Sheet, voice: Voice, width: int, use: Use | None = None, gap: float | None = None) -> str:
+    """Return everything worth knowing before the first cut: the verdict first and last."""
+    first, last = of_plan(plan, use, voice, width)
+    lines = [*first, f"{sheet.title}, part {sheet.part}, revision {sheet.revision}"]
     for label, text in sheet.facts:
         lines += _labelled(label, text, width)
     lines += _labelled("Stops", _stops(plan, sheet), width)
     errors = errors_line(plan, voice)
     if errors:
         lines += _labelled("Errors", errors, width)
+    for label, text in (("Chance", chance_line(plan, voice)), ("In use", use_line(plan, use, voice, gap))):
+        lines += _labelled(label, text, width) if text else []
     for remark in sheet.remarks:
         lines += _labelled("Remark", remark, width)
-    return "\n".join(lines)
+    return "\n".join([*lines, last])
 
 
 def errors_line(plan: Plan, voice: Voice) -> str:
@@ -86,7 +91,7 @@ def side_by_side(a: Sheet, b: Sheet, plans: tuple[Plan, Plan], width: int) -> st
 
 def facts(sheet: Sheet, plan: Plan) -> dict[str, str]:
     """Return what a sheet says of its plan, by label."""
-    found = {"Verdict": f"DO NOT CUT. {sheet.verdict}" if plan.spoils else "spoils nothing"}
+    found = {"Verdict": f"DO NOT CUT. {sheet.verdict}" if plan.spoils else verdict(plan).word}
     found.update(sheet.facts)
     found["Stops"] = _stops(plan, sheet)
     return found

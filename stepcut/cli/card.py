@@ -13,7 +13,7 @@ from typer.core import TyperCommand
 from stepcut import gate
 from stepcut.cli import screen, show
 from stepcut.cli.group import one
-from stepcut.cli.options import Force, MachineName, Sets, Text, Width
+from stepcut.cli.options import Force, MachineName, Sets, Text, UseName, Width
 from stepcut.errors import BadValue
 from stepcut.files import refuse_taken, write_whole
 
@@ -40,6 +40,7 @@ def _body(
     paper: Annotated[Text, typer.Option("--paper", help="letter or a4; by your locale when left out.")] = None,
     set_: Sets = None,
     machine: MachineName = None,
+    use: UseName = None,
     date: Annotated[Text, typer.Option("--date", help="Date to print instead of today's.")] = None,
     width: Width = None,
     json: Annotated[bool, typer.Option("--json", help="Print the plan as JSON.")] = False,
@@ -60,7 +61,7 @@ def _body(
             if json:
                 show.json_text(each)
             else:
-                show.card(each, width, date)
+                show.card(each, width, date, use)
     else:
         _write_all(jobs, recipes, out, kind or ("json" if json else None), paper, date, width, force, open_, pages)
     return max(int(show.solved(each).spoils) for each in jobs)

@@ -8,21 +8,25 @@ import typer
 from typer.core import TyperCommand
 
 from stepcut.cli.group import one
-from stepcut.cli.options import MachineName, RecipeName, Sets, Text, Width
+from stepcut.cli.options import MachineName, RecipeName, Sets, Text, UseName, Width
 
 
 def _body(
     recipe: RecipeName,
     blue: Annotated[Text, typer.Option("--blue", help="Share of the ramp that shows blue, such as 60%.")] = None,
+    use: UseName = None,
+    gap: Annotated[Text, typer.Option("--gap", help="Gap that the handle of a clamp must open, such as 0.5mm.")] = None,
     set_: Sets = None,
     machine: MachineName = None,
     width: Width = None,
 ) -> int:
-    """Say everything worth knowing before the first cut; exit 1 when it would spoil the part."""
+    """Say CUT IT, LOOK AGAIN or DO NOT CUT, and everything worth knowing before the first cut; exit 1 with DO NOT CUT."""
     from stepcut.cards.brief import blue as blue_text
     from stepcut.cards.brief import brief
     from stepcut.cli import screen
     from stepcut.cli import show as showing
+    from stepcut.errors import BadValue
+    from stepcut.quantity import parse_length
 
     the_job = showing.opened(recipe, set_, machine)
     plan, sheet, columns = showing.solved(the_job), showing.sheet(the_job), screen.width(width)
@@ -30,7 +34,10 @@ def _body(
     if blue is not None:
         screen.show(blue_text(plan, parse_share(blue), voice, columns))
     else:
-        screen.show(brief(plan, sheet, voice, columns))
+        open_ = float(parse_length(gap, "gap", the_job.recipe.unit)) if gap is not None else None
+        if open_ is not None and open_ <= 0:
+            raise BadValue("gap", gap, "must be greater than 0", "Give the gap that lets go, such as 0.5mm.")
+        screen.show(brief(plan, sheet, voice, columns, showing.use(the_job, use), open_))
     return 1 if plan.spoils else 0
 
 

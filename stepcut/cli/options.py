@@ -12,6 +12,7 @@ RecipeOrJob = Annotated[Text, typer.Argument(help="Recipe file, or name of an ex
 JobNumber = Annotated[
     int | None, typer.Option("--job", help="Number of a job in the log, as it was begun; see stepcut log list.", min=1)
 ]
+UseName = Annotated[Text, typer.Option("--for", help="What it is for: clamp (must hold), dog (must let go) or lift.")]
 Sets = Annotated[
     list[str] | None, typer.Option("--set", help="Change a value, such as outside=2.25in; may be repeated.")
 ]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import inspect
+import keyword
 from collections.abc import Mapping
 from pathlib import Path
 from typing import Annotated, Any
@@ -63,7 +64,10 @@ EXAMPLES = {
 def command_for(shape: str) -> TyperCommand:
     """Return the command of a shape: one option for each of its inputs, and those that every shape has."""
     fields = kind(shape).fields
-    names = {field.key.replace("-", "_"): field.key for field in fields}
+    plain = (field.key.replace("-", "_") for field in fields)
+    names = {
+        f"{name}_" if keyword.iskeyword(name) else name: field.key for name, field in zip(plain, fields, strict=True)
+    }
     parameters = []
     for name, field in zip(names, fields, strict=True):
         words = f" ({', '.join(field.choices)})" if field.choices else ""

@@ -15,6 +15,7 @@ from stepcut.cli import screen
 from stepcut.errors import BadValue
 from stepcut.plan import Plan, Refused
 from stepcut.recipes import Job, Recipe, dump, job, load
+from stepcut.shop.blueing import Use
 from stepcut.voice import Voice, voice_of
 
 
@@ -47,6 +48,14 @@ def saved(path: str, recipe: Recipe, force: bool) -> None:
     target = target if target.suffix == ".toml" else target.with_name(f"{target.name}.toml")
     write_whole(target, dump(recipe), force)
     screen.say(f"Saved {gate.line(str(target))}.")
+
+
+def use(job: Job, text: str | None = None) -> Use | None:
+    """Return what a part is for: from ``--for``, or from its recipe; None where neither says it."""
+    chosen = text if text is not None else job.values.get("for") if "for" in {f.key for f in job.kind.fields} else None
+    if chosen is None or chosen in ("clamp", "dog", "lift"):
+        return chosen  # type: ignore[return-value]  # one of the three
+    raise BadValue("for", chosen, "is not one of the choices", "Use clamp, dog or lift.")
 
 
 def voice(job: Job) -> Voice:
@@ -120,11 +129,15 @@ def sheet(job: Job, date: str | None = None) -> Sheet:
     return build(solved(job), heading(job, date))
 
 
-def card(job: Job, width: int | None = None, date: str | None = None) -> None:
-    """Print the card of a job on the terminal."""
+def card(job: Job, width: int | None = None, date: str | None = None, for_: str | None = None) -> None:
+    """Print the card of a job on the terminal, with its verdict first and last."""
     from stepcut.cards.terminal import render
+    from stepcut.cards.verdict_text import of_plan
 
-    screen.show(render(sheet(job, date), screen.width(width), screen.encoding(), screen.colour()))
+    columns = screen.width(width)
+    first, last = of_plan(solved(job), use(job, for_), voice(job), columns)
+    text = render(sheet(job, date), columns, screen.encoding(), screen.colour()).rstrip("\n")
+    screen.show("\n".join([*first, text, last]))
 
 
 def json_text(job: Job) -> None:

@@ -27,6 +27,7 @@ def test_json_has_the_keys_of_the_contract(run: Run) -> None:
         "edge_behind",
         "leave",
         "stops",
+        "acts",
         "result",
         "remarks",
     ]
@@ -182,7 +183,7 @@ def test_a_machine_file_reports_every_fault(run: Run, tmp_path: Path) -> None:
 def test_check_and_compare_and_lock(run: Run) -> None:
     check = run("check", "sluice-clamp-ramp")
     assert check.returncode == 0
-    for label in ("Verdict", "Run-out", "Reach at bore", "Scallop", "To file", "Errors", "Will it hold"):
+    for label in ("CUT IT", "Run-out", "Reach at bore", "Scallop", "To file", "Errors", "Will it hold"):
         assert label in check.stdout
     assert run("check", "sluice-clamp-ramp", "--set", "cutter=5/8in").returncode == 1
     compared = run("compare", "sluice-clamp-ramp", "--set", "cut-with=side", "--width", "100")
@@ -202,7 +203,7 @@ HELIX = "oil-groove-helix"  # its walls and floor are two surfaces, and blue sho
 @pytest.mark.parametrize("path", recipes.shipped(), ids=lambda path: path.stem)
 def test_every_example_is_checked_compared_and_blued(path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert cli.run(["check", str(path)]) == 0
-    assert "spoils nothing" in capsys.readouterr().out
+    assert "CUT IT" in capsys.readouterr().out
     assert cli.run(["compare", str(path), str(path)]) == 0
     rows = capsys.readouterr().out.splitlines()
     assert not any("* " in row for row in rows[:-1])  # nothing differs from itself

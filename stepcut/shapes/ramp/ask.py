@@ -43,6 +43,7 @@ FIELDS = (
     Field("targets", "targets", "Pairs of angle and depth instead of rise: '0deg 0, 90deg 0.045in', or a file with one pair a line."),
     Field("rises", "choice", "The way the ramp rises, seen facing it.", choices=TURNINGS),
     Field("tightens", "choice", "The way the handle turns to tighten, seen at the handle; sets the hand.", choices=TURNINGS),
+    Field("for", "choice", "What it is for: a clamp must hold, a dog must let go, a lift may do either.", choices=("clamp", "dog", "lift")),
     CUTTER,
     Field("cut-with", "choice", "End of the cutter fed across the wall, plunged, or its side (table on edge).", default="end", choices=("end", "plunge", "side"), group="cutter"),
     Field("on-centre", "choice", "What of the cutter stands on the table's centre line: its edge or its axis.", choices=("edge", "axis"), group="cutter"),

@@ -16,6 +16,7 @@ from stepcut.kernel.section import Guard, Place, Section
 from stepcut.kernel.task import Position, Task
 from stepcut.machine import STANDARD_CUTTERS, Cutter, Machine, Scale
 from stepcut.shapes.ramp.wanted import Ramp
+from stepcut.shop.chances import Clear
 
 OnLine = Literal["edge", "centre"]
 
@@ -151,6 +152,15 @@ class RampDetails:
     def ramp(self) -> Ramp:
         """What is wanted."""
         return self.bench.ramp
+
+    def clearances(self) -> list[Clear]:
+        """Return how far each cut of one ramp stays above the wanted surface, and the slope that holds it back."""
+        task, found = self.bench.task, []
+        for place in self.places:
+            touch, step = task.touch(place.at), float(task.first.division)
+            slope = (task.touch(place.at + step).depth - touch.depth) / step
+            found.append(Clear(touch.depth - place.depth, slope if math.isfinite(slope) else 0.0))
+        return found
 
     @property
     def on_line(self) -> OnLine:

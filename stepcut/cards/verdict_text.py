@@ -1,0 +1,149 @@
+"""The verdict in words: one sentence a reason, worded here and nowhere else; and a clamp's use."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Mapping
+from textwrap import wrap
+from typing import Any
+
+from stepcut.cards.wording import remark_text
+from stepcut.plan import Plan
+from stepcut.shop.blueing import Use
+from stepcut.shop.verdict import Swing, Verdict, below, swing, verdict
+from stepcut.voice import Voice
+
+Say = Callable[[Mapping[str, Any], Voice], str]
+GAP = {"in": 0.020 * 25.4, "mm": 0.5}  # a usual gap to let go: 0.010 to 0.030 in; common practice, no source
+
+
+def odds(share: float) -> str:
+    """Return a chance as people say it.
+
+    Examples
+    --------
+    >>> odds(0.0), odds(0.00001), odds(0.0825), odds(0.5), odds(0.97)
+    ('none', 'less than 1 in 1000', '1 in 12', '1 in 2', 'nearly every time')
+    """
+    if share <= 0:
+        return "none"
+    if share < 0.001:
+        return "less than 1 in 1000"
+    return "nearly every time" if share > 0.9 else f"1 in {round(1 / share)}"
+
+
+def _up(mm: float, voice: Voice) -> str:
+    """Return a length that is enough: rounded up in its last place."""
+    last = 0.0001 * 25.4 if voice.unit == "in" else 0.001
+    return voice.length(math.ceil(mm / last - 1e-6) * last)
+
+
+def _slips(f: Mapping[str, Any], v: Voice) -> str:
+    text = (
+        f"It slips when oiled: {f['angle']:.2f}° at the middle radius {v.length(f['radius'])}, and friction {f['friction']:.2f} holds "
+        f"up to {f['limit']:.2f}°."
+    )
+    return text if f["said"] else f"{text} If it is no clamp, say so with --for dog or --for lift."
+
+
+REASONS: dict[str, Say] = {
+    "spoils": lambda f, v: remark_text(f["remark"], v),
+    "slips": _slips,
+    "dog-holds": lambda f, v: (
+        f"A dog must let go, and this holds when dry: {f['angle']:.2f}° at the middle radius {v.length(f['radius'])}; friction "
+        f"{f['friction']:.2f} holds up to {f['limit']:.2f}°."
+    ),
+    "compound-short": lambda f, v: (
+        f"The compound is too short: the taper needs {v.length(f['travel'])} of travel, and it has {v.length(f['has'])}."
+    ),
+    "slope-far": lambda f, v: (
+        f"{f['angle']:.2f}° is steep for a clamp, usually {f['limit']:.0f}° at most. Is the rise {v.length(f['perhaps'])} or "
+        f"{v.length(f['rise'])}?"
+    ),
+    "rise-far": lambda f, v: (
+        f"The rise is more than the wall, {v.length(f['wall'])}. Is it {v.length(f['perhaps'])} or {v.length(f['rise'])}?"
+    ),
+    "deep-bite": lambda f, v: (
+        f"The last cuts stand {v.length(f['depth'])} deep in full metal at the downhill edge, more than the {v.size(f['cutter'])} cutter "
+        "is wide. Go down in passes, or rough it first."
+    ),
+    "rubs": lambda f, v: (
+        f"Cuts thinner than a hair: the largest step down is {v.length(f['drop'])}, and an end mill rubs below about "
+        f"{v.length(f['least'])}. Take larger steps, or rough nearly to depth first."
+    ),
+    "may-cut-below": lambda f, v: (
+        f"The chance that some place is cut below the wanted surface is {odds(f['chance'])}, with leave {v.length(f['leave'])}. For 1 in "
+        f"100 leave {_up(f['enough'], v)}."
+    ),
+    "leave-small": lambda f, v: (
+        f"Leave {v.length(f['leave'])} is less than this machine's errors can cut too deep, {v.length(f['safe'])}."
+    ),
+    "scallop-exceeded": lambda f, v: (
+        f"A ridge of {v.length(f['scallop'])} stands where {v.length(f['limit'])} was asked for."
+    ),
+    "flats-in-hollow": lambda f, v: (
+        f"Flats leave metal standing in the hollows (smallest radius {v.length(f['hollow'])}). The side of the cutter reaches them."
+    ),
+}  # fmt: skip
+
+
+def head(found: Verdict) -> str:
+    """Return the verdict in one line, for the last line."""
+    if found.word == "CUT IT":
+        return "CUT IT"
+    count = len(found.reasons)
+    return f"{found.word}: {count} reason{'s' if count > 1 else ''}, said at the top"
+
+
+def verdict_lines(found: Verdict, voice: Voice, width: int) -> list[str]:
+    """Return the verdict with its reasons, worst first, for the first lines."""
+    if not found.reasons:
+        return ["CUT IT"]
+    told = [REASONS[reason.code](reason.facts, voice).rstrip() for reason in found.reasons]
+    if len(told) == 1:
+        return wrap(f"{found.word}. {told[0]}", width, break_on_hyphens=False)
+    lines: list[str] = [found.word]
+    for number, text in enumerate(told, 1):
+        lines += wrap(text, width, initial_indent=f"{number}. ", subsequent_indent="   ", break_on_hyphens=False)
+    return lines
+
+
+def of_plan(plan: Plan, use: Use | None, voice: Voice, width: int) -> tuple[list[str], str]:
+    """Return first lines and last line of a plan's verdict."""
+    found = verdict(plan, use)
+    return verdict_lines(found, voice, width), head(found)
+
+
+def chance_line(plan: Plan, voice: Voice) -> str:
+    """Return one sentence on the chance of cutting below the wanted surface; empty where it is not known."""
+    told = below(plan)
+    if told is None:
+        return ""
+    return (
+        f"the chance that some place is cut below the wanted surface is {odds(told['chance'])}; for 1 in 100 leave "
+        f"{_up(told['enough'], voice)}; errors of the machine's file, each cut for itself"
+    )
+
+
+def use_line(plan: Plan, use: Use | None, voice: Voice, gap: float | None = None) -> str:
+    """Return how a clamp is used: handle, contact, stop pins, pull; empty for another use or shape."""
+    if use in ("dog", "lift"):
+        return ""
+    found = swing(plan, GAP[voice.unit] if gap is None else gap)
+    if found is None:
+        return ""
+    return _swing_text(found, plan.copies, voice)
+
+
+def _swing_text(found: Swing, ramps: int, voice: Voice) -> str:
+    if found.turned >= found.most:
+        return (
+            f"a gap of {voice.length(found.gap)} is more than the whole rise gives, {voice.degrees(round(found.most))}"
+        )
+    text = (
+        f"a gap of {voice.length(found.gap)} takes {found.turned:.0f}° of the handle, and {100 * found.contact:.0f} % of the face still "
+        f"bears then; stop pins at 0° and before {found.most:.0f}°"
+    )
+    if ramps == 1:
+        return f"{text}; one ramp pushes on one side once it has turned and tips the sleeve: two or three pull straight"
+    return text

@@ -1,0 +1,169 @@
+"""What the plan comes to: CUT IT, LOOK AGAIN with the reasons, or DO NOT CUT.
+
+Each rule is a code and its numbers; ``cards.verdict_text`` words them.  Reasons come worst first: what spoils the part, what
+makes it fail at its work, what may be a slip of the pen, what the cutter will not like, what the file will find.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+from typing import Any, Literal
+
+from stepcut.plan import Plan
+from stepcut.shop.blueing import Use
+from stepcut.shop.chances import ALLOWED, Clear, Errors, chance, more_leave
+from stepcut.shop.lock import FRICTIONS, friction_angle, holds
+
+Word = Literal["CUT IT", "LOOK AGAIN", "DO NOT CUT"]
+
+OILY, DRY = FRICTIONS[0], FRICTIONS[-1]
+STEEP = 8.0  # degrees; clamp ramps are gentler, powered wedges 15 to 35; common practice, no source
+DEEP = 1.0  # diameters of the cutter in one pass; common practice, no source
+HAIR = 0.002 * 25.4  # mm; an end mill rubs below about this, the thickness of a hair; common practice, no source
+# Codes of the solver's remarks that ask for another look, and where they stand among the reasons.
+REMARKED = ("scallop-exceeded", "flats-in-hollow", "rubs")
+ORDER = (
+    "spoils", "slips", "dog-holds", "compound-short", "slope-far", "rise-far", "deep-bite", "rubs", "may-cut-below", "leave-small",
+    "scallop-exceeded", "flats-in-hollow",
+)  # fmt: skip
+
+
+@dataclass(frozen=True)
+class Reason:
+    """One reason: a code, and the numbers of its sentence in mm and degrees."""
+
+    code: str
+    facts: Mapping[str, Any] = field(default_factory=dict)
+
+
+@dataclass(frozen=True)
+class Verdict:
+    """The word and its reasons, worst first; none with CUT IT."""
+
+    word: Word
+    reasons: tuple[Reason, ...] = ()
+
+
+def verdict(plan: Plan, use: Use | None = None, errors: Errors | None = None) -> Verdict:
+    """Return what a plan comes to.
+
+    Parameters
+    ----------
+    plan : Plan
+        Solved.
+    use : str or None
+        clamp (must hold), dog (must not hold) or lift (either); None is judged as a clamp where it is a plain ramp.
+    errors : Errors or None
+        What a cut may be off; from the machine when None.
+    """
+    spoiling = [Reason("spoils", {"remark": remark}) for remark in plan.remarks if remark.spoils]
+    if spoiling:
+        return Verdict("DO NOT CUT", tuple(spoiling))
+    reasons = [*_use(plan, use), *_sizes(plan, use), *_bite(plan), *_leave(plan, errors), *_remarks(plan)]
+    reasons.sort(key=lambda reason: ORDER.index(reason.code))
+    return Verdict("LOOK AGAIN" if reasons else "CUT IT", tuple(reasons))
+
+
+def _angle(plan: Plan) -> float | None:
+    """Return the ramp angle at the middle of the wall, by which a pair is judged; None where there is no ramp."""
+    angles = plan.result.more.get("ramp_angle")
+    return None if angles is None else float(angles["middle"])
+
+
+def _use(plan: Plan, use: Use | None) -> Iterator[Reason]:
+    """Whether it holds at the oily end, or lets go at the dry end, as its use wants."""
+    angle = _angle(plan)
+    if angle is None or use == "lift" or (use is None and plan.target.get("law", "uniform") != "uniform"):
+        return
+    facts = {"angle": angle, "radius": (plan.target["outside_diameter"] + plan.target["inside_diameter"]) / 4}
+    if use == "dog" and holds(angle, DRY):
+        yield Reason("dog-holds", {**facts, "friction": DRY, "limit": friction_angle(DRY)})
+    if use != "dog" and not holds(angle, OILY):
+        yield Reason("slips", {**facts, "friction": OILY, "limit": friction_angle(OILY), "said": use is not None})
+
+
+def _sizes(plan: Plan, use: Use | None) -> Iterator[Reason]:
+    """What is far from common practice: perhaps a decimal point has slipped."""
+    angle = _angle(plan)
+    if angle is not None and use in (None, "clamp"):
+        rise, wall = plan.target["rise"], (plan.target["outside_diameter"] - plan.target["inside_diameter"]) / 2
+        if angle > STEEP:
+            yield Reason("slope-far", {"angle": angle, "rise": rise, "perhaps": rise / 10, "limit": STEEP})
+        if rise > wall:
+            yield Reason("rise-far", {"rise": rise, "wall": wall, "perhaps": rise / 10})
+    compound = plan.machine.compound
+    if plan.shape == "taper" and not plan.stops and compound is not None:
+        import math
+
+        travel = plan.target["length"] / math.cos(math.radians(plan.target["per_side"]))
+        if travel > float(compound.travel):
+            yield Reason("compound-short", {"travel": travel, "has": float(compound.travel)})
+
+
+def _bite(plan: Plan) -> Iterator[Reason]:
+    """How deep the end of the cutter stands in full metal at its downhill edge."""
+    if plan.approach not in ("across", "plunge") or plan.cutter.diameter <= 0 or plan.shape != "ramp":
+        return
+    deepest = max((float(plan.second.value(stop.second)) for stop in plan.stops), default=0.0)
+    if deepest > DEEP * float(plan.cutter.diameter):
+        yield Reason("deep-bite", {"depth": deepest, "cutter": plan.cutter.diameter})
+
+
+def _leave(plan: Plan, errors: Errors | None) -> Iterator[Reason]:
+    """Whether the machine's errors cut below the wanted surface more often than in one part of a hundred."""
+    told = below(plan, errors)
+    if told is not None and told["chance"] > ALLOWED:
+        yield Reason("may-cut-below", told)
+    elif told is None:
+        yield from (Reason(r.code, r.facts) for r in plan.remarks if r.code == "leave-small")
+
+
+def below(plan: Plan, errors: Errors | None = None) -> dict[str, float] | None:
+    """Return the chance that any place is cut below the wanted surface, the leave there is, and the leave for 1 in 100.
+
+    None where the shape does not tell how clear its cuts are.
+    """
+    told = getattr(plan.details, "clearances", None)
+    if told is None or not plan.stops:
+        return None
+    cuts = told() * plan.copies
+    if errors is None:
+        errors = Errors(float(plan.second.error), float(plan.first.error) if plan.first.angular else 0.0)
+    # Cuts that stand on the stock line itself: with another leave the scale rounds otherwise, and may leave no more than it.
+    bare = [Clear(0.0, cut.slope) for cut in cuts]
+    return {
+        "chance": chance(cuts, errors),
+        "leave": float(plan.leave),
+        "enough": max(0.0, more_leave(bare, errors)),
+        "readings": float(errors.spread is not None),
+    }
+
+
+def _remarks(plan: Plan) -> Iterator[Reason]:
+    yield from (Reason(remark.code, remark.facts) for remark in plan.remarks if remark.code in REMARKED)
+
+
+@dataclass(frozen=True)
+class Swing:
+    """A clamp in use: handle degrees for a gap, and the share of the face still in touch after turning that far."""
+
+    gap: float  # mm
+    turned: float  # degrees
+    contact: float  # share
+    most: float  # degrees to turn at all, before the ends meet
+
+
+def swing(plan: Plan, gap: float) -> Swing | None:
+    """Return how far the handle of a clamp turns for a gap; None for another shape or a curved motion.
+
+    Notes
+    -----
+    Equal helical ramps slide on each other; turned by D degrees each still bears on its span less D (common practice, no
+    source).
+    """
+    if _angle(plan) is None or plan.target.get("law", "uniform") != "uniform":
+        return None
+    span = float(plan.target["span"])
+    turned = gap / float(plan.target["rise"]) * span
+    return Swing(gap, turned, max(0.0, (span - turned) / span), span)

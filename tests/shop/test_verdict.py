@@ -1,0 +1,154 @@
+"""Every verdict as a full text, with the number that tips it on each side."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+from typing import Any
+
+import pytest
+
+from stepcut import recipes
+from stepcut.cards.verdict_text import head, of_plan, use_line
+from stepcut.plan import Plan, Remark
+from stepcut.shop.lock import FRICTIONS, locking
+from stepcut.shop.verdict import verdict
+from stepcut.voice import Voice
+from tests.conftest import Run
+
+RING = "sluice-clamp-ramp"
+# The example ring: middle radius 0.7875 in, 140 degrees: a rise r falls 1.9242 in along the middle of its wall, so that
+# friction 0.08 holds to 0.1539 in, 8 degrees is 0.2704 in, and friction 0.15 holds to 0.2886 in.  The wall is 0.175 in.
+SLIPS = "It slips when oiled: {angle}° at the middle radius 0.7875 in, and friction 0.08 holds up to 4.57°."
+
+
+def plan_of(name: str, **sets: str) -> Plan:
+    return recipes.job(recipes.load(name).resized({key.replace("_", "-"): text for key, text in sets.items()})).plan
+
+
+TEXTS: list[tuple[str, str | None, dict[str, str], str]] = [
+    (RING, None, {}, "CUT IT"),
+    # Holds at the oily end of friction.
+    (RING, "clamp", {"rise": "0.153in"}, "CUT IT"),
+    (RING, "clamp", {"rise": "0.155in"}, f"LOOK AGAIN. {SLIPS.format(angle='4.61')}"),
+    (RING, None, {"rise": "0.155in"}, f"LOOK AGAIN. {SLIPS.format(angle='4.61')} If it is no clamp, say so with --for dog or --for lift."),
+    (RING, "lift", {"rise": "0.155in"}, "CUT IT"),
+    # A rise of more than the wall.
+    (RING, "clamp", {"rise": "0.174in"}, f"LOOK AGAIN. {SLIPS.format(angle='5.17')}"),
+    (RING, "clamp", {"rise": "0.176in"}, f"LOOK AGAIN\n1. {SLIPS.format(angle='5.23')}\n"
+        "2. The rise is more than the wall, 0.1750 in. Is it 0.0176 in or 0.1760 in?"),
+    # Steeper than clamps are.
+    (RING, "clamp", {"rise": "0.270in"}, f"LOOK AGAIN\n1. {SLIPS.format(angle='7.99')}\n"
+        "2. The rise is more than the wall, 0.1750 in. Is it 0.0270 in or 0.2700 in?"),
+    (RING, "clamp", {"rise": "0.271in"}, f"LOOK AGAIN\n1. {SLIPS.format(angle='8.02')}\n"
+        "2. 8.02° is steep for a clamp, usually 8° at most. Is the rise 0.0271 in or 0.2710 in?\n"
+        "3. The rise is more than the wall, 0.1750 in. Is it 0.0271 in or 0.2710 in?"),
+    # A dog must let go, dry too.
+    (RING, "dog", {"rise": "0.288in"}, "LOOK AGAIN. A dog must let go, and this holds when dry: 8.51° at the middle radius 0.7875 in; "
+        "friction 0.15 holds up to 8.53°."),
+    (RING, "dog", {"rise": "0.289in"}, "CUT IT"),
+    # Deeper in full metal than the cutter is wide: the last cut goes down by the rise (start depth and leave are alike).
+    (RING, "lift", {"rise": "0.375in"}, "CUT IT"),
+    (RING, "lift", {"rise": "0.376in"}, "LOOK AGAIN. The last cuts stand 0.3760 in deep in full metal at the downhill edge, more than "
+        "the 3/8 in cutter is wide. Go down in passes, or rough it first."),
+    # Thinner than a hair: 3 degrees go down 0.0019 in, 0.0020 in at some cuts on this scale; 2 degrees 0.0015 in at most.
+    (RING, "lift", {"step": "3deg"}, "CUT IT"),
+    (RING, "lift", {"step": "2deg"}, "LOOK AGAIN. Cuts thinner than a hair: the largest step down is 0.0015 in, and an end mill rubs "
+        "below about 0.0020 in. Take larger steps, or rough nearly to depth first."),
+    # One part in a hundred cut below.
+    (RING, "clamp", {"leave": "0.6thou"}, "CUT IT"),
+    (RING, "clamp", {"leave": "0.5thou"}, "LOOK AGAIN. The chance that some place is cut below the wanted surface is 1 in 94, with leave "
+        "0.0005 in. For 1 in 100 leave 0.0006 in."),
+    (RING, "clamp", {"leave": "0.4thou"}, "LOOK AGAIN. The chance that some place is cut below the wanted surface is 1 in 4, with leave "
+        "0.0004 in. For 1 in 100 leave 0.0006 in."),
+    # Travel of the compound: 60 mm, along a side of 1.43 degrees.
+    ("bollard-pin-taper", None, {"by": "compound", "length": "59.9mm"}, "CUT IT"),
+    ("bollard-pin-taper", None, {"by": "compound", "length": "60mm"}, "LOOK AGAIN. The compound is too short: the taper needs 60.019 mm "
+        "of travel, and it has 60.000 mm."),
+    # Flats in the hollows of a cam: a base so large that the flanks stand out has none.
+    ("tension-release-cam", None, {"segments": "rise 6mm in 60deg cycloidal; dwell 30deg; fall 6mm in 60deg cycloidal", "base": "8mm",
+        "blank": "60mm"}, "LOOK AGAIN. Flats leave metal standing in the hollows (smallest radius 4.043 mm). The side of the cutter "
+        "reaches them."),
+    ("tension-release-cam", None, {"segments": "rise 1mm in 90deg cycloidal; dwell 30deg; fall 1mm in 90deg cycloidal", "base": "25mm",
+        "blank": "60mm"}, "CUT IT"),
+    # Spoils: 5/8 in overlaps the next ramp; 3/8 in, above, does not.
+    (RING, "clamp", {"cutter": "5/8in"}, "DO NOT CUT. The cutter overlaps the next ramp by 23.2°. The largest standard cutter that clears "
+        "is 7/16 in. With this 5/8 in cutter 11 of 14 cuts fit, the last at 110°00'; a span of 116°45' fits whole."),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("name", "use", "sets", "text"), TEXTS)
+def test_a_verdict_in_full_on_each_side_of_its_tip(name: str, use: Any, sets: dict[str, str], text: str) -> None:
+    voice = Voice("mm" if name != RING else "in", "minutes")
+    assert "\n".join(of_plan(plan_of(name, **sets), use, voice, 1000)[0]) == text
+
+
+def test_a_ridge_that_is_not_kept_asks_for_another_look() -> None:
+    remark = Remark("scallop-exceeded", {"limit": 0.1, "scallop": 0.15, "where": 60.0, "angular": True})
+    found = of_plan(replace(plan_of(RING), remarks=(remark,)), "clamp", Voice("mm"), 1000)[0]
+    assert found == ["LOOK AGAIN. A ridge of 0.150 mm stands where 0.100 mm was asked for."]
+
+
+def test_leave_is_judged_by_the_machines_errors_where_no_chance_is_known() -> None:
+    remark = Remark("leave-small", {"leave": 0.01, "safe": 0.03, "parts": (0.01, 0.02, 0.0)})
+    pin = replace(plan_of("bollard-pin-taper"), remarks=(remark,))
+    text = of_plan(pin, None, Voice("mm"), 1000)[0]
+    assert text == ["LOOK AGAIN. Leave 0.010 mm is less than this machine's errors can cut too deep, 0.030 mm."]
+
+
+def test_a_decimal_point_that_slipped_is_asked_about() -> None:
+    text = " ".join(of_plan(plan_of(RING, rise="0.30in", span="130deg"), "clamp", Voice("in"), 1000)[0])
+    assert "Is the rise 0.0300 in or 0.3000 in?" in text
+
+
+@pytest.mark.parametrize("rise", [60, 90, 120, 153, 154, 200])
+@pytest.mark.parametrize("friction", FRICTIONS)
+def test_lock_card_and_verdict_agree(rise: int, friction: float, monkeypatch: pytest.MonkeyPatch) -> None:
+    from stepcut.shapes.ramp.words import lock_line
+
+    monkeypatch.setattr("stepcut.shop.verdict.OILY", friction)
+    plan = plan_of(RING, rise=f"{rise / 1000:.3f}in")
+    # By hand: the pair slides as one at the middle radius, (1.75 + 1.40) / 4 in.
+    angle = math.degrees(math.atan(rise / 1000 / (math.radians(140) * 0.7875)))
+    holds = locking(angle, 20.0, 1000.0, friction).holds
+    assert holds == (math.tan(math.radians(angle)) < friction)
+    assert holds == ("slips" not in [reason.code for reason in verdict(plan, "clamp").reasons])
+    assert f"{friction:.2f} {'holds' if holds else 'SLIPS'}" in lock_line(plan)
+
+
+def test_a_clamps_use() -> None:
+    # By hand: 0.090 in over 140 degrees; 0.020 in is 31.1 degrees, and 108.9 of 140 degrees still bear: 78 %.
+    text = use_line(plan_of(RING), None, Voice("in"))
+    assert (
+        text
+        == "a gap of 0.0200 in takes 31° of the handle, and 78 % of the face still bears then; stop pins at 0° and before 140°"
+    )
+    assert use_line(plan_of(RING), "dog", Voice("in")) == ""
+    one = use_line(plan_of(RING, ramps="1"), "clamp", Voice("in"), 0.010 * 25.4)
+    assert one.endswith(
+        "one ramp pushes on one side once it has turned and tips the sleeve: two or three pull straight"
+    )
+    assert "is more than the whole rise gives" in use_line(plan_of(RING), "clamp", Voice("in"), 0.1 * 25.4)
+
+
+def test_the_verdict_stands_first_and_last(run: Run) -> None:
+    for command in ("check", "card"):
+        cut = run(command, RING)
+        assert (cut.returncode, cut.stdout.splitlines()[0], cut.stdout.splitlines()[-1]) == (0, "CUT IT", "CUT IT")
+        spoils = run(command, RING, "--set", "cutter=5/8in")
+        assert spoils.returncode == 1
+        assert spoils.stdout.startswith("DO NOT CUT. The cutter overlaps")
+        assert spoils.stdout.splitlines()[-1] == "DO NOT CUT: 1 reason, said at the top"
+        slips = run(command, RING, "--set", "rise=0.2in", "--for", "clamp")
+        assert slips.returncode == 0
+        assert slips.stdout.startswith("LOOK AGAIN\n1. It slips when oiled")
+        assert slips.stdout.splitlines()[-1] == "LOOK AGAIN: 2 reasons, said at the top"
+        assert run(command, RING, "--set", "rise=0.2in", "--set", "for=lift").stdout.startswith("CUT IT\n")
+    assert (
+        "for = brake: is not one of the choices. Use clamp, dog or lift." in run("check", RING, "--for", "brake").stderr
+    )
+
+
+def test_the_last_line_counts_the_reasons() -> None:
+    assert head(verdict(plan_of(RING))) == "CUT IT"
+    assert head(verdict(plan_of(RING, rise="0.155in"))) == "LOOK AGAIN: 1 reason, said at the top"
