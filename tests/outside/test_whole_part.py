@@ -45,6 +45,12 @@ def agrees(shape: str, first: int, fixed: dict[str, Any], count: int = SEEDS) ->
     assert not found, "\n".join(found)
 
 
+@pytest.fixture(params=[pytest.param(5, id="some"), pytest.param(1, id="all", marks=pytest.mark.long)])
+def part(request: pytest.FixtureRequest) -> int:
+    """Which part of the random jobs is looked at: a fifth, or all of them where long tests run."""
+    return int(request.param)
+
+
 # --- random jobs ----------------------------------------------------------------------------------------------------
 
 
@@ -66,14 +72,14 @@ def agrees(shape: str, first: int, fixed: dict[str, Any], count: int = SEEDS) ->
         ),
     ],
 )
-def test_random_ramps(fixed: dict[str, Any]) -> None:
-    agrees("ramp", 1000, fixed)
+def test_random_ramps(fixed: dict[str, Any], part: int) -> None:
+    agrees("ramp", 1000, fixed, SEEDS // part)
 
 
 @pytest.mark.parametrize("tool", ["square", "round"])
 @pytest.mark.parametrize("side", ["outside", "bore"])
-def test_random_tapers(tool: str, side: str) -> None:
-    agrees("taper", 2000, {"tool": tool, "side": side}, 2 * SEEDS)
+def test_random_tapers(tool: str, side: str, part: int) -> None:
+    agrees("taper", 2000, {"tool": tool, "side": side}, 2 * SEEDS // part)
 
 
 @pytest.mark.parametrize(
@@ -87,16 +93,16 @@ def test_random_tapers(tool: str, side: str) -> None:
         pytest.param({"form": "fillet", "tool": "round"}, id="fillet, round"),
     ],
 )
-def test_random_radii(fixed: dict[str, Any]) -> None:
-    agrees("radius", 3000, fixed, 2 * SEEDS)
+def test_random_radii(fixed: dict[str, Any], part: int) -> None:
+    agrees("radius", 3000, fixed, 2 * SEEDS // part)
 
 
 @pytest.mark.parametrize(
     "fixed",
     [pytest.param({"tool": "square"}, id="square"), pytest.param({"tool": "round"}, id="round")],
 )
-def test_random_profiles(fixed: dict[str, Any]) -> None:
-    agrees("profile", 4000, fixed, 3 * SEEDS)
+def test_random_profiles(fixed: dict[str, Any], part: int) -> None:
+    agrees("profile", 4000, fixed, 3 * SEEDS // part)
 
 
 @pytest.mark.parametrize(
@@ -122,8 +128,8 @@ def test_random_profiles(fixed: dict[str, Any]) -> None:
         ),
     ],
 )
-def test_random_cams(fixed: dict[str, Any]) -> None:
-    agrees("cam", 5000, fixed)
+def test_random_cams(fixed: dict[str, Any], part: int) -> None:
+    agrees("cam", 5000, fixed, SEEDS // part)
 
 
 @pytest.mark.parametrize(
@@ -137,8 +143,8 @@ def test_random_cams(fixed: dict[str, Any]) -> None:
         ),
     ],
 )
-def test_random_helices(fixed: dict[str, Any]) -> None:
-    agrees("helix", 6000, fixed, 8)
+def test_random_helices(fixed: dict[str, Any], part: int) -> None:
+    agrees("helix", 6000, fixed, 8 // part)
 
 
 # --- faults that were found, each with the figure it was found with ---------------------------------------------------

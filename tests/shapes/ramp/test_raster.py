@@ -6,7 +6,7 @@ from fractions import Fraction
 
 import numpy as np
 import pytest
-from hypothesis import assume, example, given, note
+from hypothesis import assume, example, given, note, settings
 from hypothesis import strategies as st
 
 from stepcut.kernel.motions import MOTIONS
@@ -92,8 +92,10 @@ def seen(plan: Plan, ramp: Ramp, cutting: Cutting) -> tuple[raster.Found, raster
     return raster.measure(ring, cut, float(plan.leave), np.vectorize(wanted.slope)), ring
 
 
+@pytest.mark.parametrize("part", [4, pytest.param(1, marks=pytest.mark.long)])
 @pytest.mark.parametrize("approach", ["across", "plunge", "side"])
-def test_the_cut_is_never_below_and_what_is_left_is_what_is_said(approach: str) -> None:
+def test_the_cut_is_never_below_and_what_is_left_is_what_is_said(approach: str, part: int) -> None:
+    @settings(max_examples=settings().max_examples // part)
     @given(jobs(approach))
     def check(job: tuple[Ramp, Cutting, Stepping, Machine]) -> None:
         ramp, cutting, _, _ = job
