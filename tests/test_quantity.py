@@ -140,3 +140,51 @@ def test_pint_is_loaded_only_for_an_unusual_unit() -> None:
         for text in ("1-3/8in", "2 yd")
     ]
     assert answers == ["False", "True"]
+
+
+# What a unit is worth: the international yard and pound agreement of 1959 (1 in = 25.4 mm, 1 lb = 0.45359237 kg) and the
+# standard acceleration of free fall 9.80665 m/s2 (3rd CGPM, 1901); the rest by their names.
+WORTH = {
+    "length": {"in inch inches": "25.4", '"': "25.4", "thou thous": "0.0254", "tenth tenths": "0.00254", "mm": "1", "cm": "10",
+               "m": "1000", "um µm": "0.001", "ft": "304.8"},
+    "angle": {"deg degs degree degrees ° d": "1", "' min minute minutes arcmin": "1/60",
+              'sec second seconds arcsec "': "1/3600", "turn turns": "360"},
+    "force": {"N": "1", "kN": "1000", "lbf lb": "4.4482216152605", "kgf": "9.80665"},
+}  # fmt: skip
+READ = {"length": parse_length, "angle": parse_angle, "force": parse_force}
+
+
+@pytest.mark.parametrize(
+    ("kind", "unit", "worth"),
+    [(kind, unit, worth) for kind, table in WORTH.items() for units, worth in table.items() for unit in units.split()],
+)
+def test_every_unit_is_worth_what_it_is_by_definition(kind: str, unit: str, worth: str) -> None:
+    assert READ[kind](f"3 {unit}") == 3 * Fraction(worth)
+
+
+def test_no_unit_is_left_out_of_the_list_above() -> None:
+    from stepcut.quantity import PLAIN
+
+    listed = {kind: {unit for units in table for unit in units.split()} for kind, table in WORTH.items()}
+    assert listed == {kind: set(table) for kind, table in PLAIN.items()}
+
+
+@pytest.mark.parametrize(
+    ("parse", "most", "unit", "said"),
+    [(parse_length, 100_000, "mm", "100000 mm"), (parse_angle, 360_000, "deg", "360000 degree"), (parse_force, 10**7, "N", "10000000 newton")],
+)  # fmt: skip
+def test_the_largest_and_the_smallest_that_are_read(parse, most: int, unit: str, said: str) -> None:  # type: ignore[no-untyped-def]
+    assert parse(f"{most} {unit}") == most
+    with pytest.raises(BadValue, match=f"is larger than anything on a machine .{said}."):
+        parse(f"{most}.1 {unit}")
+    assert parse(f"0.000001 {unit}") == Fraction(1, 10**6)
+    assert parse(f"0 {unit}") == 0
+    with pytest.raises(BadValue, match=r"is smaller than anything on a machine .0\.000001 "):
+        parse(f"0.0000009 {unit}")
+
+
+def test_no_scale_shows_more_than_six_decimals() -> None:
+    from stepcut.quantity import decimals
+
+    assert [decimals(Fraction(1, 10**n)) for n in range(9)] == [0, 1, 2, 3, 4, 5, 6, 6, 6]
+    assert decimals(Fraction(1, 3)) == 6

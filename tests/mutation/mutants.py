@@ -29,7 +29,7 @@ class Mutant:
     module : str
         Path of the file from the top of the checkout.
     where : str
-        Function that it stands in, or "module".
+        Function that it stands in and name that is given a value, or "module".
     was, now : str
         The changed expression or statement before and after.
     nth : int
@@ -106,6 +106,7 @@ class _Sites(ast.NodeTransformer):
         self.found: list[Mutant] = []
         self.where: list[str] = []
         self.lines = (1, 1)
+        self.held: list[str] = []
         self.seen: dict[tuple[str, str, str], int] = {}
 
     def visit(self, node: ast.AST) -> ast.AST:
@@ -113,6 +114,7 @@ class _Sites(ast.NodeTransformer):
             # A block's own line is that of its head: its body has lines of its own.
             last = node.body[0].lineno - 1 if getattr(node, "body", None) else node.end_lineno or node.lineno
             self.lines = (node.lineno, max(node.lineno, last))
+            self.held = _target(node)
         begin, end = self.lines
         for other in _replacements(node):
             if (made := self._count(node, other, begin, end)) is not None:
@@ -121,7 +123,7 @@ class _Sites(ast.NodeTransformer):
 
     def _count(self, node: ast.AST, other: ast.AST, begin: int, end: int) -> ast.AST | None:
         was, now = (_short(each) for each in (node, other))
-        where = ".".join(self.where) or "module"
+        where = ".".join(self.where + self.held) or "module"
         nth = self.seen[where, was, now] = self.seen.get((where, was, now), 0) + 1
         self.found.append(Mutant(self.module, where, was, now, nth, begin, end, len(self.found)))
         return ast.copy_location(other, node) if self.wanted == len(self.found) - 1 else None
@@ -144,6 +146,15 @@ class _Sites(ast.NodeTransformer):
                 return node
             case _:
                 return self.generic_visit(node)
+
+
+def _target(node: ast.stmt) -> list[str]:
+    """The name that a statement gives a value to, so that constants are known by it."""
+    match node:
+        case ast.Assign([ast.Name(name)]) | ast.AnnAssign(ast.Name(name)):
+            return [name]
+        case _:
+            return []
 
 
 def _short(node: ast.AST) -> str:

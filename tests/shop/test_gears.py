@@ -7,6 +7,7 @@ from fractions import Fraction
 
 import pytest
 
+from stepcut.shop.gears import trains
 from tests.conftest import Run
 
 
@@ -70,3 +71,10 @@ def test_gears_that_do_not_come_near_say_so_and_end_with_status_1(run: Run) -> N
     # On either side of one part in a hundred: equal gears give 10 in, 0.9 % off 9.91 in and 1.01 % off 9.90 in.
     assert run("gears", "--lead", "9.91in", "--gears", "24,24", "--pitch", "0.25in", "--ratio", "40").returncode == 0
     assert run("gears", "--lead", "9.90in", "--gears", "24,24", "--pitch", "0.25in", "--ratio", "40").returncode == 1
+
+
+def test_five_trains_are_listed_unless_more_are_asked_for() -> None:
+    gears = [24, 28, 32, 40, 44, 48, 56, 64, 72, 86, 100]
+    five, nine = (trains(Fraction(150), Fraction(254), gears, *best) for best in ((), (9,)))
+    assert (len(five), len(nine)) == (5, 9)
+    assert nine[:5] == five

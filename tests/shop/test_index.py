@@ -8,6 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from stepcut.shop.index import settings
 from tests.conftest import Run
 
 
@@ -71,3 +72,10 @@ def test_index_takes_a_bare_number_or_angle(run: Run) -> None:
     assert run("index", "7").stdout == run("index", "--divisions", "7").stdout
     assert run("index", "35deg", "--ratio", "90:1").stdout == run("index", "--angle", "35deg", "--ratio", "90").stdout
     assert run("index", "7", "--angle", "35deg").returncode == 2
+
+
+def test_a_nearest_hole_that_comes_round_carries_a_turn() -> None:
+    # 0.99 of a turn in a circle of 15: the nearest hole is 14.85 spaces on, the fifteenth, which is a whole turn; 0.01 turn of
+    # a 40:1 head too far is 0.09 degrees.
+    (only,) = settings(Fraction(199, 100), Fraction(40), [15])
+    assert (only.turns, only.spaces, only.error) == (2, 0, Fraction(9, 100))

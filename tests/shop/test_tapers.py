@@ -46,3 +46,8 @@ def test_rolls_and_balls_touch_the_cone() -> None:
     centre = depth + 12.0
     side = 15.0 - centre * math.tan(math.radians(5))
     assert side * math.cos(math.radians(5)) == pytest.approx(12.0)
+
+
+def test_a_cone_seats_where_it_is_as_wide_as_the_bore() -> None:
+    # 7/24 taper: 24 mm on make the cone 7 mm wider, whatever the small end.
+    assert tapers.seat_depth(27.0, 20.0, tapers.half_angle(Fraction(7, 24))) == pytest.approx(24.0)

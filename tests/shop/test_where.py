@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from fractions import Fraction
+from types import SimpleNamespace
 
 import pytest
 from hypothesis import given
@@ -10,7 +11,7 @@ from hypothesis import strategies as st
 
 from stepcut import recipes
 from stepcut.cli import show
-from stepcut.plan import Plan
+from stepcut.plan import Plan, Refused, Stop
 from stepcut.shop.finding import find
 from stepcut.shop.recover import go_on, too_deep
 from tests.conftest import Run
@@ -165,3 +166,35 @@ def test_recovering_asks_for_what_it_needs(run: Run, arguments: list[str], messa
 
 def test_where_needs_a_reading(run: Run) -> None:
     assert run("where", "sluice-clamp-ramp").returncode == 2
+
+
+def test_a_reading_half_a_division_off_still_is_that_stop() -> None:
+    plan = plan_of("sluice-clamp-ramp")
+    stop = plan.stops[6]
+    at, depth = plan.first.value(stop.first), plan.second.value(stop.second)
+    for a, d in ((plan.first.division / 2, 0), (-plan.first.division / 2, 0), (0, plan.second.division / 2)):
+        assert (find(plan.stops, plan.first, plan.second, at + a, depth + d, Fraction(360)).stop.n) == 7
+        assert (find(plan.stops, plan.first, plan.second, at + a, depth + d, Fraction(360)).state) == "at"
+    off = find(plan.stops, plan.first, plan.second, at + plan.first.division * Fraction(51, 100), depth, Fraction(360))
+    assert off.state == "between"
+
+
+def test_only_a_ramp_says_what_a_stop_too_deep_does() -> None:
+    plan = plan_of("bollard-pin-taper")
+    with pytest.raises(Refused) as refused:
+        too_deep(plan, 1, Fraction(1))
+    assert refused.value.code == "only-ramps"
+
+
+def test_stops_are_cut_again_where_the_new_cutter_takes_more() -> None:
+    def plan(*places: tuple[int, int]) -> Plan:
+        stops = tuple(Stop(n, 1, first, second) for n, (first, second) in enumerate(places, 1))
+        return SimpleNamespace(stops=stops)  # type: ignore[return-value]  # nothing else of a plan is looked at
+
+    old = plan((10, 5), (20, 6), (30, 7), (40, 8), (50, 9))
+    # The first as it was; the second deeper; the third as deep but further uphill; the fourth further downhill.
+    rest = go_on(old, plan((10, 5), (20, 7), (29, 7), (41, 8), (50, 9)), 5)
+    assert (rest.changed, rest.deeper) == ((2, 3, 4), (2, 3))
+    assert [stop.n for stop in rest.stops] == [5]
+    # Shallower and further uphill is no more metal.
+    assert go_on(old, plan((9, 4), (20, 6), (30, 7), (40, 8), (50, 9)), 5).deeper == ()
