@@ -68,7 +68,7 @@ def sheet_of(whole: Card) -> Sheet:
         date=whole.date,
         verdict=whole.verdict,
         facts=head + ((("Note", whole.note),) if whole.note else ()),
-        zero=whole.cycle,
+        zero=(" > ".join(whole.cycle),),
         before=tuple(f"{item.what} ... {item.answer}" for item in whole.set_up),
         titles=(words.names[0], "crank" if whole.plan.first.angular else "handle", words.names[1], "change", "dial"),
         ticks=words.ticks,

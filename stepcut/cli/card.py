@@ -18,8 +18,7 @@ from stepcut.errors import BadValue
 from stepcut.files import refuse_taken, write_whole
 
 if TYPE_CHECKING:
-    from stepcut.cards.sheet import Sheet
-    from stepcut.plan import Plan
+    from stepcut.acts import Card
     from stepcut.recipes import Job
 
 CUTS_A_PAGE = 45  # about what a page holds
@@ -43,6 +42,7 @@ def _body(
     use: UseName = None,
     date: Annotated[Text, typer.Option("--date", help="Date to print instead of today's.")] = None,
     width: Width = None,
+    all_: Annotated[bool, typer.Option("--all", help="Print the whole card on a terminal too.")] = False,
     json: Annotated[bool, typer.Option("--json", help="Print the plan as JSON.")] = False,
     force: Force = False,
     pages: Annotated[
@@ -61,7 +61,7 @@ def _body(
             if json:
                 show.json_text(each)
             else:
-                show.card(each, width, date, use)
+                show.card(each, width, date, use, all_)
     else:
         _write_all(jobs, recipes, out, kind or ("json" if json else None), paper, date, width, force, open_, pages)
     return max(int(show.solved(each).spoils) for each in jobs)
@@ -158,31 +158,34 @@ def _refuse_doubles(targets: list[Path], names: list[str]) -> None:
 
 def rendered(job: Job, kind: str, paper: Text = None, date: Text = None, width: int | None = None) -> list[bytes]:
     """Return a job's card as the bytes of its files."""
-    sheet, plan = show.sheet(job, date), show.solved(job)
-    with screen.working(f"Writing {sheet.title}"):
-        return _rendered(job, sheet, plan, kind, paper, width)
+    made = show.whole(job, date)
+    with screen.working(f"Writing {made.title}"):
+        return _rendered(job, made, kind, paper, width)
 
 
-def _rendered(job: Job, sheet: Sheet, plan: Plan, kind: str, paper: Text, width: int | None) -> list[bytes]:
+def _rendered(job: Job, made: Card, kind: str, paper: Text, width: int | None) -> list[bytes]:
+    from stepcut.cards.sheet import sheet_of
+
+    plan = made.plan
     if kind in ("pdf", "png", "svg"):
         from stepcut.cards.pdf import render
 
-        return render(sheet, plan, paper_of(paper), cast(Literal["pdf", "png", "svg"], kind))
+        return render(sheet_of(made), plan, paper_of(paper), cast(Literal["pdf", "png", "svg"], kind))
     if kind == "html":
         from stepcut.cards import html
 
-        return [html.render(sheet, plan).encode()]
+        return [html.render(sheet_of(made), plan).encode()]
     if kind == "csv":
         from stepcut.cards import csv_card
 
-        return [b"\xef\xbb\xbf" + csv_card.render(sheet).encode()]  # the mark makes spreadsheets read it as UTF-8
+        return [b"\xef\xbb\xbf" + csv_card.render(made).encode()]  # the mark makes spreadsheets read it as UTF-8
     if kind == "json":
         from stepcut.cards import json_card
 
         return [json_card.render(plan, show.voice(job)).encode()]
     from stepcut.cards.terminal import render as as_text
 
-    return [as_text(sheet, width or screen.PIPED_WIDTH).encode()]
+    return [as_text(made, width or screen.PIPED_WIDTH).encode()]
 
 
 def paper_of(text: Text) -> Literal["us-letter", "a4"]:

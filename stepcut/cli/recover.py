@@ -37,6 +37,7 @@ def _body(
     from stepcut.plan import Refused
     from stepcut.quantity import exact_text
     from stepcut.recipes import job_on
+    from stepcut.routine import card
     from stepcut.shop.recover import go_on, too_deep
 
     old = asked(recipe, job, set_)
@@ -62,7 +63,6 @@ def _body(
         mended = job_on(old.recipe.resized({"cutter": cutter}), old.machine, old.machine_file)
         new = showing.solved(mended)
         rest = go_on(plan, new, from_)
-        sheet = showing.sheet(mended)
         lines = [f"Go on from stop {from_} with a {voice.size(new.cutter.diameter)} cutter and the same zeros."]
         if getattr(new.details, "offset", None) != getattr(plan.details, "offset", None):
             lines.append(
@@ -78,9 +78,9 @@ def _body(
                 if from_ > 1
                 else "Nothing was cut yet."
             )
-        sheet = replace(sheet, rows=tuple(row for row in sheet.rows if row.n in {s.n for s in rest.stops}))
+        made = card(replace(new, stops=rest.stops), showing.heading(mended))
         lines.append("")
-        text = "\n".join(lines) + "\n" + render(sheet, screen.width(width), screen.encoding(), screen.colour())
+        text = "\n".join(lines) + "\n" + render(made, screen.width(width), screen.encoding(), screen.colour())
         screen.show(text)
         result = 1 if new.spoils else 0
     else:

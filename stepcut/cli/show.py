@@ -8,7 +8,7 @@ import sys
 from pathlib import Path
 
 from stepcut import gate
-from stepcut.acts import Heading
+from stepcut.acts import Card, Heading
 from stepcut.cards.sheet import Sheet, build
 from stepcut.cards.wording import refusal
 from stepcut.cli import screen
@@ -129,15 +129,26 @@ def sheet(job: Job, date: str | None = None) -> Sheet:
     return build(solved(job), heading(job, date))
 
 
-def card(job: Job, width: int | None = None, date: str | None = None, for_: str | None = None) -> None:
-    """Print the card of a job on the terminal, with its verdict first and last."""
-    from stepcut.cards.terminal import render
+def whole(job: Job, date: str | None = None) -> Card:
+    """Return the card of a job, from which every kind of card is drawn."""
+    from stepcut.routine import card as made
+
+    return made(solved(job), heading(job, date))
+
+
+def card(
+    job: Job, width: int | None = None, date: str | None = None, for_: str | None = None, all_of_it: bool = False
+) -> None:
+    """Print the card of a job: its first screen on a terminal, all of it when that is wanted or when piped."""
     from stepcut.cards.verdict_text import of_plan
 
+    if all_of_it or not sys.stdout.isatty():
+        from stepcut.cards.terminal import render
+    else:
+        from stepcut.cards.first_screen import render
     columns = screen.width(width)
-    first, last = of_plan(solved(job), use(job, for_), voice(job), columns)
-    text = render(sheet(job, date), columns, screen.encoding(), screen.colour()).rstrip("\n")
-    screen.show("\n".join([*first, text, last]))
+    told = of_plan(solved(job), use(job, for_), voice(job), min(columns, 120))
+    screen.show(render(whole(job, date), columns, screen.encoding(), screen.colour(), told))
 
 
 def json_text(job: Job) -> None:

@@ -169,7 +169,7 @@ class _Plunging(Cycle):
     def out(self, confirm: bool = False) -> None:
         """Take the cutter clear."""
         hands, to = self.hands, self.to_clear()
-        words = self.clear_words.capitalize()
+        words = self.clear_words if confirm else self.clear_words.capitalize()
         hands.clear(self.axis, to, f"{words}: {hands.names[self.axis]} to {hands.reading(self.axis, to)}.", confirm)
 
     def get_clear(self, event: Event) -> None:

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 from fractions import Fraction
+from functools import cached_property
+from itertools import pairwise
 
 from stepcut import gate
 from stepcut.acts import Act, Axis, Kind, Reading
@@ -53,6 +55,23 @@ class Hands:
     pieces: list[Piece] = field(default_factory=list)
     checks: dict[int, tuple[Reading, ...]] = field(default_factory=dict)  # by the stop that they follow
     stop: Stop | None = None
+
+    # --- stops -----------------------------------------------------------------------------------------------
+
+    @cached_property
+    def numbered(self) -> dict[int, Stop]:
+        """The stops by their numbers; a job that goes on has not all of them."""
+        return {stop.n: stop for stop in self.plan.stops}
+
+    @cached_property
+    def before(self) -> dict[int, Stop]:
+        """The stop before, by number; the first has none."""
+        return {stop.n: last for last, stop in pairwise(self.plan.stops)}
+
+    @cached_property
+    def after(self) -> dict[int, Stop]:
+        """The stop after, by number; the last has none."""
+        return {stop.n: following for stop, following in pairwise(self.plan.stops)}
 
     # --- scales ----------------------------------------------------------------------------------------------
 

@@ -86,10 +86,9 @@ def columns(hands: Hands, words: Words) -> tuple[Column, ...]:
 
 def _closing(hands: Hands, words: Words, stop: Stop) -> str:
     """Return what ends with a stop: a ramp or a round; empty inside one."""
-    stops = hands.plan.stops
-    if stop.n == len(stops):
+    following = hands.after.get(stop.n)
+    if following is None:
         return "the last cut"
-    following = stops[stop.n]
     if details.by_depth(hands.plan):
         return "this depth" if following.second != stop.second else ""
     return f"{words.column.lower()} {stop.start}" if following.start != stop.start else ""
@@ -129,9 +128,11 @@ def _line(hands: Hands, words: Words, stop: Stop, acts: tuple[Act, ...], before:
         first = _straight(hands, words.names[0], plan.axes[0], stop.first, _last(before, 0))
     second = _straight(hands, words.names[1], plan.axes[1], stop.second, _last(before, 1))
     change = ""
-    if stop.n > 1:
-        last = plan.stops[stop.n - 2]
+    last = hands.before.get(stop.n)
+    if last is not None:
         change = dials.at(plan.second, second_at - plan.second.value(last.second), sign=True)
+    elif plan.axes[1] == "depth":
+        change = dials.at(plan.second, second_at, sign=True)
     return Line(stop.n, stop.start, first, second, acts, _note(hands, words, stop, acts), change)
 
 
@@ -159,7 +160,7 @@ def _note(hands: Hands, words: Words, stop: Stop, acts: tuple[Act, ...]) -> str:
     if sweep:
         notes.append("sweep: keep the cutter in and the height, feed the table on to this rim reading")
     if stop.n in details.sweeps(hands.plan):
-        notes.append("stay in: a sweep follows")
+        notes.append("stay in the work for the next line")
     back = [act for act in acts if act.kind == "set" and act.way == "back" and act.to is not None]
     if back and hands.plan.shape == "helix":
         act = back[0]
@@ -288,7 +289,7 @@ def _cut_screen(hands: Hands, line: Line, place: str, acts: tuple[Act, ...]) -> 
     """Return the screen of a setting or a feed; the number is that of the last act that moves a scale."""
     moved = next((act for act in reversed(acts) if act.axis is not None), None)
     numbers = _numbers(hands, moved) if moved else ()
-    if moved is not None and numbers and moved.to == hands.plan.second.value(hands.plan.stops[line.n - 1].second):
+    if moved is not None and numbers and moved.to == hands.plan.second.value(hands.numbered[line.n].second):
         alike = line.second.reads if numbers[0].text == line.second.reads.text else numbers[0]
         numbers = (alike, *numbers[1:])
     cut = any(act.kind == "cut" for act in acts)

@@ -103,7 +103,7 @@ def test_only_the_named_font_is_used() -> None:
     assert names == {"DejaVuSansMono", "DejaVuSansMono-Bold"}
 
 
-def test_a_short_card_is_one_page() -> None:
+def test_a_short_card_is_one_sheet() -> None:
     plan = solve(
         example_ring(span=Fraction(50)),
         Cutting("across", "edge", Cutter("flat", INCH / 4)),
@@ -111,7 +111,7 @@ def test_a_short_card_is_one_page() -> None:
         inch_machine(),
     )
     sheet = build(plan, Heading("Short", date="2026-01-01"))
-    assert len(pages.pages(pdf.render(sheet, plan)[0])) == 1
+    assert len(pages.pages(pdf.render(sheet, plan)[0])) <= 2  # its front and its back
 
 
 def test_a_spoiling_plan_says_do_not_cut() -> None:
@@ -136,7 +136,7 @@ def test_cards_are_written_whole_to_files_and_folders(run: Run, tmp_path: Path) 
     ]
     again = run("card", "sluice-clamp-ramp", "--out", f"{tmp_path}/cards/", "--date", "2026-01-01")
     assert again.returncode == 3
-    for kind, start in (("html", b"<!doctype html>"), ("csv", b"\xef\xbb\xbf"), ("json", b"{"), ("txt", b"==")):
+    for kind, start in (("html", b"<!doctype html>"), ("csv", b"\xef\xbb\xbf"), ("json", b"{"), ("txt", b" Sluice")):
         path = tmp_path / f"card.{kind}"
         assert run("card", "sluice-clamp-ramp", "--out", str(path)).returncode == 0
         assert path.read_bytes().startswith(start)
@@ -173,9 +173,10 @@ def test_csv_opens_in_a_spreadsheet() -> None:
     import csv
     import io
 
-    sheet, plan = one("sluice-clamp-ramp", title="=HYPERLINK(1)")
-    rows = list(csv.reader(io.StringIO(csv_card.render(sheet))))
+    made = show.whole(recipes.job(recipes.load("sluice-clamp-ramp").resized({"title": "=HYPERLINK(1)"})), "2026-01-01")
+    rows = list(csv.reader(io.StringIO(csv_card.render(made))))
     assert rows[0][0].startswith("# '=HYPERLINK(1), part A, revision")
-    assert rows[1][4] == "depth (inches)"
-    assert [row[0] for row in rows[2:]] == [str(stop.n) for stop in plan.stops]
-    assert {len(row) for row in rows[1:]} == {9}
+    assert rows[1][7] == "depth (inches)"
+    assert [row[0] for row in rows[2:]] == [str(act.n) for act in made.acts]
+    assert [row[7] for row in rows[2:] if row[7]] == [line.second.reads.text for line in made.lines]
+    assert {len(row) for row in rows[1:]} == {10}

@@ -17,6 +17,7 @@ from stepcut.cards.terminal import render
 from stepcut.cli import show
 from stepcut.machine import Cutter
 from stepcut.machine import files as machines
+from stepcut.routine import card
 from stepcut.shapes.ramp.bench import Cutting, Stepping
 from stepcut.shapes.ramp.task import solve
 from stepcut.voice import Dials
@@ -29,7 +30,7 @@ GOLDEN = ROOT / "tests" / "golden"
 @pytest.mark.parametrize("width", [40, 80, 120])
 def test_the_card_is_as_it_was_looked_at(width: int, request: pytest.FixtureRequest) -> None:
     job = recipes.job(recipes.load("sluice-clamp-ramp"))
-    text = render(show.sheet(job, "2026-01-01"), width)
+    text = render(show.whole(job, "2026-01-01"), width)
     golden = GOLDEN / f"ramp-{width}.txt"
     assert max(map(len, text.splitlines())) <= width
     assert text == golden.read_text("utf-8"), f"look at the card, then run tests/golden/make.py: {golden}"
@@ -37,13 +38,13 @@ def test_the_card_is_as_it_was_looked_at(width: int, request: pytest.FixtureRequ
 
 @pytest.mark.parametrize("name", ["bollard-pin-taper", "lever-ball-knob", "oil-groove-helix", "tension-release-cam"])
 def test_the_cards_of_the_other_shapes_are_as_they_were_looked_at(name: str) -> None:
-    text = render(show.sheet(recipes.job(recipes.load(name)), "2026-01-01"), 80)
+    text = render(show.whole(recipes.job(recipes.load(name)), "2026-01-01"), 80)
     assert max(map(len, text.splitlines())) <= 80
     assert text == (GOLDEN / f"{name}-80.txt").read_text("utf-8")
 
 
 def test_bold_is_used_only_where_it_may() -> None:
-    sheet = show.sheet(recipes.job(recipes.load("sluice-clamp-ramp")), "2026-01-01")
+    sheet = show.whole(recipes.job(recipes.load("sluice-clamp-ramp")), "2026-01-01")
     assert "\x1b[1m" in render(sheet, 80, colour=True)
     assert "\x1b" not in render(sheet, 80)
 
@@ -56,7 +57,7 @@ def test_every_stop_is_on_the_card_once_and_checks_come_every_five(stops: int, s
         ring, cutting, Stepping(drop=inches("0.090") / stops if stops < 170 else inches("0.0005")), inch_machine()
     )
     sheet = build(plan, Heading("Trial"))
-    text = render(sheet, width)
+    text = render(card(plan, Heading("Trial")), width)
     lines = [line for line in text.splitlines() if line.count("[  ]") == 2]
     assert [int(line.split()[0]) for line in lines] == list(range(1, len(plan.stops) + 1))
     checks = [line for line in text.splitlines() if line.startswith("CHECK")]
@@ -111,7 +112,7 @@ def test_the_card_says_which_part_and_that_the_mate_is_the_same() -> None:
 def test_what_tightens_clockwise_rises_clockwise() -> None:
     # Common practice, no source: for clockwise at the handle to tighten, both faces rise clockwise seen from their own face.
     facts = dict(show.sheet(recipes.job(recipes.load("sluice-clamp-ramp")), "2026-01-01").facts)
-    assert facts["Hand"] == "rises CLOCKWISE, seen facing the ramp"
+    assert "rises CLOCKWISE, seen facing it" in facts["Ramps"]
 
 
 def test_cautions_are_few_and_defer() -> None:
@@ -125,3 +126,31 @@ def test_a_scale_shows_no_more_digits_than_it_has() -> None:
     machine = replace(machines.find("metric"))
     plan = solve(example_ring(), half_inch(), Stepping(step=Fraction(10)), machine)
     assert all(re.fullmatch(r"\d+\.\d{3}", row.second) for row in build(plan, Heading()).rows)
+
+
+@pytest.mark.parametrize("name", [path.stem for path in recipes.shipped()])
+@pytest.mark.parametrize("width", [40, 80, 120])
+def test_the_first_screen_has_room_for_the_prompt_and_the_verdict_first_and_last(name: str, width: int) -> None:
+    from stepcut.cards.first_screen import render as first
+
+    made = show.whole(recipes.job(recipes.load(name)), "2026-01-01")
+    lines = first(made, width).splitlines()
+    assert len(lines) <= 23
+    assert max(map(len, lines)) <= width
+    assert "CUT IT" in lines[0]
+    assert "CUT IT" in lines[-1]
+    first(made, width, "cp1252").encode("cp1252")
+    render(made, width, "cp1252").encode("cp1252")
+
+
+def test_a_bad_verdict_is_reversed_first_and_last_and_no_cut_is_shown() -> None:
+    from stepcut.cards.first_screen import render as first
+
+    spoiling = show.whole(recipes.job(recipes.load("sluice-clamp-ramp").resized({"cutter": "5/8in"})), "2026-01-01")
+    lines = first(spoiling, 80, colour=True).splitlines()
+    reverse = "\x1b[1;7;31m"  # ECMA-48, select graphic rendition: bold, negative image, red
+    assert lines[0].startswith(reverse)
+    assert "DO NOT CUT" in lines[0]
+    assert lines[-1].startswith(reverse)
+    assert "DO NOT CUT" in lines[-1]
+    assert not any(line.lstrip().startswith("1 2 1/2") for line in lines)

@@ -36,7 +36,9 @@ def main(folder: Path) -> None:
             name = f"{path.stem}-{n}.png"
             (folder / name).write_bytes(page)
             parts.append(f'<img src="{name}" width="420" alt="{html.escape(sheet.title)}, page {n}">')
-        parts.append(f"<details><summary>terminal</summary><pre>{html.escape(render(sheet, 80))}</pre></details>")
+        parts.append(
+            f"<details><summary>terminal</summary><pre>{html.escape(render(show.whole(job, '2026-01-01'), 80))}</pre></details>"
+        )
         (folder / f"{path.stem}.html").write_text(web.render(sheet, plan), "utf-8")
     path = next((found for name in NAMES if (found := shutil.which(name))), None)
     if path is None:
