@@ -13,7 +13,7 @@ from fractions import Fraction
 from typing import Any, Literal
 
 from stepcut.plan import Plan
-from stepcut.quantity import Unit
+from stepcut.quantity import Unit, angle_text
 
 Kind = Literal["prepare", "clear", "turn", "lock", "set", "cut", "check", "change", "measure"]
 Axis = Literal["table", "depth", "slide", "x", "z", "radius"]
@@ -405,6 +405,13 @@ class Card:
     too_deep: str
     lost: str
     screens: tuple[Screen, ...] = field(default=(), repr=False)
+
+    @property
+    def machine_line(self) -> str:
+        """The machine by name, what one turn of its crank is, and the unit."""
+        table = self.plan.machine.table if self.plan.first.angular else None
+        crank = f"; crank {angle_text(table.degrees_per_turn, table.dial)} a turn" if table else ""
+        return f"{self.machine}{crank}; {self.unit_word}"
 
     @property
     def unit_word(self) -> str:

@@ -17,7 +17,7 @@ def render(card: Card, width: int = 80, encoding: str = "utf-8", colour: bool = 
     """Return at most 24 lines, the last of which leaves room for the prompt."""
     page = Page(max(32, min(width, 120)))
     told = told or told_by(card, page.width)
-    head(page, card, told, most=5)
+    head(page, card, told, most=5, titled=2)
     first_cuts = [] if card.verdict else _first_cuts(card, page.width)  # what must not be cut is not shown to be cut
     desk = [line for label, text in card.words.desk for line in wrap(f"{label.lower()} {text}", page.width)[:1]][:3]
     room = LINES - 1 - len(page.lines) - len(first_cuts) - len(desk) - 2

@@ -59,7 +59,7 @@ def build(plan: Plan, heading: Heading) -> Sheet:
 def sheet_of(whole: Card) -> Sheet:
     """Return a card as a sheet of rows."""
     words = whole.words
-    head = (*words.head, ("Machine", f"{whole.machine}; {whole.unit_word}"), *words.desk)
+    head = (*words.head, ("Machine", whole.machine_line), *words.desk)
     return Sheet(
         shape=whole.shape,
         title=whole.title,

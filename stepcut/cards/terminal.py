@@ -36,7 +36,7 @@ def render(card: Card, width: int = 80, encoding: str = "utf-8", colour: bool = 
     page.add(f"part {card.part}, revision {card.revision or '-'}, date {card.date or '-'}")
     words = card.words
     note = (("Note", card.note),) if card.note else ()
-    page.pairs((*words.head, *words.desk, *note), 14 if page.width >= NARROW else 8)
+    page.pairs((*words.head, ("Machine", card.machine_line), *words.desk, *note), 14 if page.width >= NARROW else 8)
     page.heading("Care")
     page.boxes(words.cautions, "- ")
     page.heading("Set up, once")
@@ -61,11 +61,16 @@ def told_by(card: Card, width: int) -> Told:
     return wrap(f"DO NOT CUT. {card.verdict}", width, break_on_hyphens=False), "DO NOT CUT: said at the top"
 
 
-def head(page: Page, card: Card, told: Told, most: int | None = None) -> None:
-    """Add the bar at the head with the verdict's word, the part in one line, and the reasons, as many lines as told."""
+def head(page: Page, card: Card, told: Told, most: int | None = None, titled: int | None = None) -> None:
+    """Add the bar at the head with the verdict's word, the part in one line, and the reasons, as many lines of it as told."""
     first, final = told
     word = final.split(":")[0]
-    page.bar(f" {card.title}", f" {card.machine} · {card.unit_word} · {word} ", _style(word))
+    right = f" {card.machine} · {card.unit_word} · {word} "
+    if len(card.title) + len(right) + 2 <= page.width:
+        page.bar(f" {card.title}", right, _style(word))
+    else:  # nothing of a title is lost
+        page.bar("", right if len(right) <= page.width else f" {word}", _style(word))
+        page.lines += [(line, "bold") for line in wrap(card.title, page.width, break_on_hyphens=False)[:titled]]
     page.add(card.words.size, "bold")
     if first != [word]:
         page.lines += [(line[: page.width], "bold") for line in first[:most]]

@@ -106,7 +106,7 @@ def test_saving_never_replaces_unless_forced(run: Run, tmp_path: Path) -> None:
     assert path.read_text("utf-8") == text
     card = run("card", str(path))
     assert card.returncode == 0
-    assert "Ring [red]x[/], part A" in card.stdout
+    assert "Ring [red]x[/]" in card.stdout
 
 
 def test_targets_come_from_a_file(run: Run, tmp_path: Path) -> None:
@@ -183,7 +183,7 @@ def test_a_machine_file_reports_every_fault(run: Run, tmp_path: Path) -> None:
 def test_check_and_compare_and_lock(run: Run) -> None:
     check = run("check", "sluice-clamp-ramp")
     assert check.returncode == 0
-    for label in ("CUT IT", "Run-out", "Reach at bore", "Scallop", "To file", "Errors", "Will it hold"):
+    for label in ("CUT IT", "Run-out", "Cutter covers", "Scallop", "To file", "Errors", "Will it hold"):
         assert label in check.stdout
     assert run("check", "sluice-clamp-ramp", "--set", "cutter=5/8in").returncode == 1
     compared = run("compare", "sluice-clamp-ramp", "--set", "cut-with=side", "--width", "100")
@@ -229,10 +229,10 @@ def test_every_command_has_help(run: Run, command: str) -> None:
 def test_output_that_cannot_encode_falls_back_to_ascii(run: Run) -> None:
     done = run("card", "sluice-clamp-ramp", env={"PYTHONIOENCODING": "ascii"})
     assert done.returncode == 0
-    assert "10d00'" in done.stdout
+    assert " 10d " in done.stdout
     done = run("card", "sluice-clamp-ramp", env={"PYTHONIOENCODING": "cp1252"}, encoding="cp1252")
     assert done.returncode == 0
-    assert "10°00'" in done.stdout
+    assert " 10° " in done.stdout
 
 
 def test_piped_output_is_plain_text(run: Run) -> None:

@@ -62,10 +62,11 @@ def _head(plan: Plan, voice: Voice) -> tuple[Fact, ...]:
 
 
 def _desk(plan: Plan, voice: Voice) -> tuple[Fact, ...]:
-    result = plan.result
+    result, covers = plan.result, plan.details.covers
     uneven = f"; bore and outside differ by {voice.length(result.twist)}" if result.twist > 1e-9 else ""
     return (
         ("Run-out", f"needs {result.more['run_out']['needed']:.1f}°, has {result.more['run_out']['available']:.1f}°"),
+        ("Cutter covers", f"{covers[0]:.1f}° uphill, {covers[1]:.1f}° downhill, at the bore"),
         ("Leave", f"{voice.length(plan.leave)} on purpose, everywhere"),
         ("Scallop", f"{voice.length(result.scallop)}{uneven}"),
         ("To file", f"{voice.length(result.stock_min)} to {voice.length(result.stock_max)}, mean "
