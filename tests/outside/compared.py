@@ -8,6 +8,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from stepcut.errors import StepcutError
+from stepcut.quantity import parse_length
 from tests.outside import cases, front, whole_part
 from tests.outside.seen import Seen
 
@@ -32,8 +33,8 @@ def disagreements(plan: Mapping[str, Any], seen: Seen, fast: bool = False) -> li
         if name == "gouge" or name in seen.more.get("left_open", ()):
             continue
         printed = plan["result"][name]
-        scale = seen.more["area"] if name == "volume" else 1.0
-        room = max(least * scale / 4, share * max(abs(true), abs(printed))) + seen.errors.get(name, 0.0)
+        scale = seen.more["area"] / 4 if name == "volume" else 1.0
+        room = max(least * scale, share * max(abs(true), abs(printed))) + seen.errors.get(name, 0.0)
         # Where the wanted line has a kink, "square to it" can be read two ways.
         low = seen.more.get("scallop_low", true) if name == "scallop" else true
         others = [value for key, value in seen.more.items() if key.startswith("mean_")] if name == "stock_mean" else []
@@ -48,6 +49,32 @@ def disagreements(plan: Mapping[str, Any], seen: Seen, fast: bool = False) -> li
             if abs(printed - true) > room:
                 found.append(f"{name} printed {printed:.5f}, true {true:.5f}")
     return found
+
+
+def over_the_limit(plan: Mapping[str, Any], seen: Seen, values: Mapping[str, Any]) -> list[str]:
+    """A ridge higher than the limit that was asked, when no remark says so."""
+    if values.get("scallop") is None:
+        return []
+    limit = float(parse_length(values["scallop"], "scallop"))
+    said = any(word in remark["code"] for remark in plan["remarks"] for word in ("scallop", "ridge", "limit", "corner"))
+    low = min(seen.scallop, seen.more.get("scallop_low", seen.scallop))
+    if said or low <= limit * 1.005 + SHARP + seen.errors.get("scallop", 0.0):
+        return []
+    return [
+        f"scallop {limit:.5f} asked, {low:.5f} stands, and no remark says so: {[r['code'] for r in plan['remarks']]}"
+    ]
+
+
+def told_wrong(plan: Mapping[str, Any], values: Mapping[str, Any], fast: bool = False) -> list[str]:
+    """All that a plan tells wrong; the fast model is asked first and the sharp one where it finds something."""
+    if not plan["stops"]:
+        return []
+    if fast:
+        seen = whole_part.see(plan, True)
+        if not disagreements(plan, seen, True) and not over_the_limit(plan, seen, values):
+            return []
+    seen = whole_part.see(plan)
+    return disagreements(plan, seen) + over_the_limit(plan, seen, values)
 
 
 def written(shape: str, values: Mapping[str, Any], machine: str = "metric") -> str:
@@ -74,9 +101,7 @@ def hunted(shape: str, count: int, first: int = 0, fast: bool = True, **fixed: A
         if not plan["stops"]:
             kinds["no stops"] += 1
             continue
-        wrong = disagreements(plan, whole_part.see(plan, fast), fast)
-        if wrong and fast:
-            wrong = disagreements(plan, whole_part.see(plan))
+        wrong = told_wrong(plan, values, fast)
         kinds["agree" if not wrong else "DISAGREE"] += 1
         if any(remark["spoils"] for remark in plan["remarks"]):
             kinds["spoils, and says so"] += 1
