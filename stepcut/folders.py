@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import os
+import sys
 from pathlib import Path
 
 from stepcut.errors import FileTrouble
@@ -36,9 +38,21 @@ def config_folder() -> Path:
     FileTrouble
         When the user has no home folder.
     """
+    system: str = sys.platform
+    if system == "linux":  # every card asks for it, and the library costs more than the question
+        return _checked(_linux_config(), "XDG_CONFIG_HOME")
     from platformdirs import user_config_path
 
     return _checked(_asked(user_config_path), "XDG_CONFIG_HOME")
+
+
+def _linux_config() -> Path:
+    """Return the configuration folder by the XDG base directory specification 0.8."""
+    base = os.environ.get("XDG_CONFIG_HOME", "").strip()
+    try:
+        return (Path(base) if base else Path.home() / ".config") / "stepcut"
+    except (RuntimeError, KeyError):
+        return Path("~")
 
 
 def _asked(function: object) -> Path:

@@ -10,20 +10,14 @@ import json
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
-from functools import cached_property
-from hashlib import sha256
 from pathlib import Path
 from typing import Any
 
 from stepcut.errors import MOST_PROBLEMS, BadValue, Problems, Where, nearest
-from stepcut.fields import Units, Values, read
+from stepcut.fields import Units, read
 from stepcut.files import data_folder, line_of, read_text, read_toml
-from stepcut.machine import Cutter, Machine
-from stepcut.machine import files as machines
-from stepcut.phrases import Per, Taper, resized_cutter
-from stepcut.plan import Plan
-from stepcut.quantity import Unit
-from stepcut.shapes import SHAPES, Kind, kind
+from stepcut.phrases import resized_cutter
+from stepcut.shapes import SHAPES, kind
 from stepcut.shapes.renamed import modern
 
 VERSION = 1
@@ -38,8 +32,15 @@ HEAD_TYPES: dict[str, Any] = {
     "unit": str,
     "note": str,
     "next-time": list[str],
+    "solved-on": dict[str, str],
 }
-TYPE_WORDS = {"str": "a text in quotes", "int": "a whole number", "list": "a list of texts", "array": "a list"}
+TYPE_WORDS = {
+    "object": "a table of texts",
+    "str": "a text in quotes",
+    "int": "a whole number",
+    "list": "a list of texts",
+    "array": "a list",
+}
 
 
 @dataclass(frozen=True)
@@ -74,6 +75,7 @@ class Recipe:
     next_time: tuple[str, ...] = ()
     source: str = ""
     text: str = field(default="", repr=False)
+    solved_on: Mapping[str, str] = field(default_factory=dict)  # figures of the machine it was solved for
     renamed: tuple[tuple[str, str, str], ...] = ()  # inputs read under an old name: old name, new name, new text
 
     def where(self, key: str) -> Where | None:
@@ -125,42 +127,6 @@ class Recipe:
         return replace(self, values=values, **head)
 
 
-@dataclass(frozen=True)
-class Job:
-    """A recipe on its machine, read and ready to solve."""
-
-    recipe: Recipe
-    kind: Kind
-    machine: Machine
-    values: Values
-    machine_file: str = field(default="", repr=False)  # the text of the machine's file, to be kept with the job
-
-    @cached_property
-    def plan(self) -> Plan:
-        """The solved plan."""
-        return self.kind.build(self.values, self.machine)
-
-    @property
-    def revision(self) -> str:
-        """Short hash of everything the plan depends on: values and machine, not how they were written."""
-        content = json.dumps([self.recipe.shape, _plain(self.values), _plain_machine(self.machine)], sort_keys=True)
-        return sha256(content.encode()).hexdigest()[:8]
-
-
-def _plain(value: Any) -> Any:
-    if isinstance(value, Mapping):
-        return {key: _plain(item) for key, item in value.items()}
-    if isinstance(value, tuple | list):
-        return [_plain(item) for item in value]
-    if isinstance(value, Fraction):
-        return str(value)
-    return repr(value) if isinstance(value, Cutter | Per | Taper) else value
-
-
-def _plain_machine(machine: Machine) -> str:
-    return repr(replace(machine, note="", name="", cutters=(), gears=()))
-
-
 def load(path: str | Path) -> Recipe:
     """Return the recipe of a file, or of the name of an example that ships.
 
@@ -210,6 +176,7 @@ def from_content(content: Mapping[str, Any], text: str = "", source: str = "") -
         unit=head.get("unit"),
         note=head.get("note", ""),
         next_time=tuple(head.get("next-time", ())),
+        solved_on=head.get("solved-on", {}),
         source=source,
         text=text,
     )
@@ -263,29 +230,6 @@ def _faults(recipe: Recipe) -> list[BadValue]:
     return []
 
 
-def job(recipe: Recipe, machine_name: str | None = None) -> Job:
-    """Return a recipe on its machine.
-
-    Parameters
-    ----------
-    recipe : Recipe
-        The inputs.
-    machine_name : str or None
-        A machine to use instead of the recipe's own.
-    """
-    name = machine_name or recipe.machine or ("metric" if recipe.unit == "mm" else "inch")
-    return job_on(recipe, *machines.found(name))
-
-
-def job_on(recipe: Recipe, machine: Machine, machine_file: str = "") -> Job:
-    """Return a recipe on a machine that is at hand."""
-    the_kind = kind(recipe.shape)
-    crank = machine.table.degrees_per_turn if machine.table else None
-    said: Unit = "mm" if (recipe.unit or machine.unit) == "mm" else "in"
-    values = read(recipe.values, the_kind.fields, Units(recipe.unit, crank, said), recipe.where)
-    return Job(recipe, the_kind, machine, values, machine_file)
-
-
 # --- examples that ship --------------------------------------------------------------------------------------
 
 
@@ -328,6 +272,7 @@ def dump(recipe: Recipe) -> str:
         "unit": recipe.unit,
         "note": recipe.note,
         "next-time": list(recipe.next_time),
+        "solved-on": dict(recipe.solved_on),
     }
     lines = [f"{key} = {_toml(value)}" for key, value in head.items() if value]
     lines += ["", f"[{recipe.shape}]", *(f"{key} = {_toml(value)}" for key, value in recipe.values.items())]
@@ -341,4 +286,15 @@ def _toml(value: Any) -> str:
         return str(value)
     if isinstance(value, list | tuple):
         return "[" + ", ".join(_toml(item) for item in value) + "]"
+    if isinstance(value, Mapping):
+        return "{ " + ", ".join(f"{json.dumps(key)} = {_toml(item)}" for key, item in value.items()) + " }"
     return json.dumps(str(value), ensure_ascii=False).replace("\x7f", "\\u007F")
+
+
+def __getattr__(name: str) -> Any:
+    """Give what has moved to :mod:`stepcut.job`, until every module takes it from there."""
+    if name in ("job", "job_on", "Job"):
+        from importlib import import_module
+
+        return getattr(import_module("stepcut.job"), name)
+    raise AttributeError(name)

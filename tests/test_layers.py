@@ -19,8 +19,8 @@ LAYERS = [
     ["acts", "voice"],
     ["phrases"],
     ["fields", "measured"],
-    ["machine.files", "recipes", "shapes", "cards.wording", "log", "shop.recover"],
-    ["routine"],
+    ["machine.files", "machine.chosen", "machine.said", "recipes", "shapes", "cards.wording", "log", "shop.recover"],
+    ["routine", "job"],
     ["cards"],
     ["cli"],
 ]

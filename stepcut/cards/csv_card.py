@@ -22,6 +22,7 @@ def render(card: Card) -> str:
     first, second = card.words.names
     angular = card.plan.first.angular
     write([f"# {cell(card.title)}, part {card.part}, revision {card.revision}, {card.date}"])
+    write([f"# machine {card.machine}"])
     if card.verdict:
         write([f"# DO NOT CUT: {card.verdict}"])
     title = f"{first} ({'as the rim reads' if angular else unit})"

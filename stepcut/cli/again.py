@@ -27,8 +27,8 @@ def _body(
     from stepcut.cli import at_machine, screen
     from stepcut.cli import show as showing
     from stepcut.cli.begun import as_begun
-    from stepcut.recipes import job as job_from
-    from stepcut.recipes import job_on
+    from stepcut.job import job as job_from
+    from stepcut.job import job_on
     from stepcut.shop.resizing import left_behind
 
     with at_machine.open_log(reading=True) as store:
@@ -54,7 +54,7 @@ def _body(
     )
     screen.show("\n".join([*lines, *told]))
     if save is not None:
-        showing.saved(save, new_recipe, force)
+        showing.saved(save, new.kept, force)
     return 1 if plans[1].spoils else 0
 
 

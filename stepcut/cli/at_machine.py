@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from dataclasses import replace
 from fractions import Fraction
 
 from stepcut import __version__
@@ -16,7 +17,8 @@ from stepcut.log.store import JobRow, Store, default_path
 from stepcut.machine import files as machines
 from stepcut.plan import Plan
 from stepcut.quantity import parse_angle, parse_length
-from stepcut.recipes import Job, Recipe, dump, from_content, job, job_on
+from stepcut.job import Job, job, job_on
+from stepcut.recipes import Recipe, dump, from_content
 from stepcut.shop.blueing import Use
 
 
@@ -39,7 +41,7 @@ def begun(store: Store, the_job: Job, piece: str = "1") -> JobRow:
         recipe.part,
         title_of(recipe.title, plan.shape),
         plan.shape,
-        dump(recipe),
+        dump(the_job.kept),
         text,
         len(plan.stops),
         the_job.machine.name,
@@ -72,10 +74,10 @@ def job_of(row: JobRow) -> Job:
     """Return a job of the log, ready to solve again."""
     recipe = recipe_of(row)
     if not row.machine_file:  # begun by a program that did not keep it
-        return job(recipe)
-    return job_on(
-        recipe, machines.from_text(row.machine_file, row.machine, f"machine of job {row.id}"), row.machine_file
-    )
+        return job(recipe, recipe.machine or row.machine)
+    machine = machines.from_text(row.machine_file, row.machine, f"machine of job {row.id}")
+    machine = replace(machine, example=row.machine in machines.SHIPPED)
+    return job_on(recipe, machine, row.machine_file, recipe.machine or row.machine)
 
 
 def first_reading(plan: Plan, text: str, unit: str | None) -> Fraction:

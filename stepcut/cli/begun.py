@@ -20,7 +20,7 @@ from stepcut.files import parse_toml
 from stepcut.log.frozen import Thawless, thaw
 from stepcut.log.store import JobRow, Store
 from stepcut.plan import Plan
-from stepcut.recipes import Job
+from stepcut.job import Job
 
 SHOWN = 4  # differences that are said one by one
 

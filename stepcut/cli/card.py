@@ -19,7 +19,7 @@ from stepcut.files import refuse_taken, write_whole
 
 if TYPE_CHECKING:
     from stepcut.acts import Card
-    from stepcut.recipes import Job
+    from stepcut.job import Job
 
 CUTS_A_PAGE = 45  # about what a page holds
 ASKED_PAGES = 25  # above this a question comes first

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from stepcut.cli import screen, show
 from stepcut.errors import BadValue
+from stepcut.job import Job
+from stepcut.machine.said import headline
 from stepcut.plan import Plan
 from stepcut.quantity import exact_text
-from stepcut.recipes import Job, job
 from stepcut.shapes.ramp.choices import Choice
 from stepcut.voice import Voice, turns_text
 
@@ -46,7 +45,7 @@ def choose(the_job: Job, number: int | None, width: int) -> Job | None:
     else:
         assert row.limit is not None  # noqa: S101  # the fewest-stop row is made for a limit
         text = {"scallop": exact_text(row.limit, "length", voice.unit)}
-    return job(replace(the_job.recipe, values={**the_job.recipe.values, **text}))
+    return the_job.resized(text)
 
 
 def _choices(plan: Plan) -> list[Choice]:
@@ -96,4 +95,4 @@ def _table(rows: list[Choice], voice: Voice, width: int, plan: Plan) -> str:
         ways += [remark_text(remark, voice) for remark in plan.remarks if remark.code != "chosen-step"]
     from textwrap import fill
 
-    return "\n".join([*lines, "", *(fill(way, width) for way in ways)])
+    return "\n".join([fill(headline(plan.machine), width), "", *lines, "", *(fill(way, width) for way in ways)])

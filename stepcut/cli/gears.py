@@ -22,7 +22,7 @@ def _body(
     ] = None,
     ratio: Annotated[Text, typer.Option("--ratio", help="Turns of the crank for one turn of the table.")] = None,
     length: Annotated[Text, typer.Option("--length", help="Length of the groove, to say the error over it.")] = None,
-    machine: Annotated[str, typer.Option("--machine", help="Machine whose table and gears are used.")] = "inch",
+    machine: Annotated[Text, typer.Option("--machine", help="Machine whose table and gears are used.")] = None,
 ) -> int:
     """Find the change gears for a lead from the gears on hand, best first; status 1 when none comes near."""
     from stepcut import quantity
@@ -30,11 +30,13 @@ def _body(
     from stepcut.cli.index import ratio_of
     from stepcut.cli.screen import show
     from stepcut.fields import Field, Units, read_one
+    from stepcut.machine import chosen
     from stepcut.machine import files as machines
+    from stepcut.machine.said import headline
     from stepcut.shop.gears import machine_lead, near, trains
     from stepcut.voice import voice_of
 
-    own = machines.find(machine)
+    own = machines.find(chosen.which(machine))
     units = Units(None)
     wanted = read_one(Field("lead", "length", ""), lead, units)
     hand = read_one(Field("gears", "counts", "", most=500), gears, units) if gears else own.gears
@@ -54,6 +56,8 @@ def _body(
     run = quantity.parse_length(length, "length") if length is not None else None
     base = machine_lead(turns, screw)
     found = trains(wanted, base, hand)
+    if not (gears and ratio and pitch):
+        show(headline(own))
     show(gears_text(wanted, base, found, run, voice_of(own)))
     return 0 if found and near(found[0], wanted) else 1
 

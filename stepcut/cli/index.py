@@ -28,7 +28,8 @@ def ratio_of(table: RotaryTable | None, text: Text) -> Fraction:
 
 def _body(
     number: Annotated[Text, typer.Argument(help="Number of equal divisions, or an angle such as 35deg.")] = None,
-    divisions: Annotated[Text, typer.Option("--divisions", help="Number of equal divisions.")] = None,
+    count_: Annotated[Text, typer.Argument(metavar="[DIVISIONS]", help="Number of equal divisions.")] = None,
+    divisions: Annotated[Text, typer.Option("--divisions", help="The same, as an option.")] = None,
     angle: Annotated[Text, typer.Option("--angle", help="Angle of one move.")] = None,
     ratio: Annotated[
         Text, typer.Option("--ratio", help="Turns of the crank for one turn; the machine's own if left out.")
@@ -36,14 +37,16 @@ def _body(
     circles: Annotated[
         Text, typer.Option("--circles", help="Hole circles, such as 15,16,17; the machine's own if left out.")
     ] = None,
-    machine: Annotated[str, typer.Option("--machine", help="Machine whose table is used.")] = "inch",
+    machine: Annotated[Text, typer.Option("--machine", help="Machine whose table is used.")] = None,
 ) -> int:
     """Find the turns and holes for a number of divisions or an angle: all circles that serve, or the nearest."""
     from stepcut import quantity
     from stepcut.cards.index_text import index_text
     from stepcut.cli.screen import show
     from stepcut.fields import Field, Units, read_one
+    from stepcut.machine import chosen
     from stepcut.machine import files as machines
+    from stepcut.machine.said import headline
     from stepcut.shop.index import settings, turns_for
 
     if number is not None and divisions is None and angle is None:
@@ -51,7 +54,8 @@ def _body(
         number = None
     if (divisions is None) == (angle is None) or number is not None:
         raise BadValue("divisions", None, "or an angle is wanted, one of the two", "Give 42, or 35deg.")
-    table = machines.find(machine).table
+    own = machines.find(chosen.which(machine))
+    table = own.table
     units = Units(None)
     turns_ratio = ratio_of(table, ratio)
     plate = (
@@ -70,6 +74,8 @@ def _body(
     if degrees is not None and degrees <= 0:
         raise BadValue("angle", angle, "must be greater than 0", "Give the angle of one move.")
     turns = turns_for(turns_ratio, count, degrees)
+    if not (ratio and circles):
+        show(headline(own))
     show(index_text(turns, turns_ratio, settings(turns, turns_ratio, plate), count, degrees))
     return 0
 

@@ -15,6 +15,7 @@ from stepcut.cli.screen import show
 from stepcut.errors import BadValue, StepcutError
 from stepcut.fields import Field, Units, read_one
 from stepcut.files import parse_toml, read_text
+from stepcut.machine import chosen
 from stepcut.machine import files as machines
 
 Name = Annotated[str, typer.Argument(help="Name of the machine, or its file.")]
@@ -23,13 +24,17 @@ Name = Annotated[str, typer.Argument(help="Name of the machine, or its file.")]
 def _list() -> None:
     """List the machines that are known by name, and where their files stand."""
     lines = []
+    own = chosen.default()
     for name, path in machines.names():
         try:
             machine = machines.read_machine(path)
             note = machine.note or f"units {machine.unit}"
         except StepcutError:
             note = "has faults; see stepcut machine show"
-        lines.append(f"{gate.line(name)}: {gate.prose(note)}\n    {gate.line(str(path))}")
+        mark = "* " if name == own else "  "
+        example = "EXAMPLE, " if name in machines.SHIPPED else ""
+        lines.append(f"{mark}{gate.line(name)}: {example}{gate.prose(note)}\n      {gate.line(str(path))}")
+    lines.append("* is meant when no machine is named." if own else "None is yours yet: stepcut machine new NAME.")
     show("\n".join(lines))
 
 
@@ -38,6 +43,12 @@ def _show(name: Name) -> None:
     machines.find(name)
     path = machines.shipped_path(name) if name in machines.SHIPPED else _path(name)
     show(read_text(path))
+
+
+def _use(name: Name) -> None:
+    """Make a machine the one that is meant when a command names none."""
+    chosen.use(name)
+    show(f"Cards are made for {name} from now on.")
 
 
 def _path(name: str) -> Path:
@@ -90,7 +101,8 @@ def _new(
         answers[key] = offer if unasked else _ask(question, offer, field, answers.get("unit"))
     path = machines.write_new(name, _filled(source, name, answers))
     machines.read_machine(path)
-    show(f"Wrote {gate.line(str(path))}. Edit it to add slides, lathe, cutters and gears.")
+    taken = " It is meant from now on when no machine is named." if chosen.made(name) else ""
+    show(f"Wrote {gate.line(str(path))}.{taken} Edit it to add slides, lathe, cutters and gears.")
 
 
 def _ask(question: str, offer: str, field: Field, unit: str | None) -> str:
@@ -131,4 +143,4 @@ def _filled(source: str, name: str, answers: dict[str, str]) -> str:
 
 def command() -> TyperCommand:
     """Return the commands."""
-    return several("List, show or make a machine.", {"list": _list, "show": _show, "new": _new})
+    return several("List, show or make a machine.", {"list": _list, "show": _show, "new": _new, "use": _use})

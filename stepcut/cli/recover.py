@@ -36,7 +36,6 @@ def _body(
     from stepcut.cli.begun import asked
     from stepcut.plan import Refused
     from stepcut.quantity import exact_text
-    from stepcut.recipes import job_on
     from stepcut.routine import card
     from stepcut.shop.recover import go_on, too_deep
 
@@ -60,7 +59,7 @@ def _body(
     if from_ is not None:
         if cutter is None:
             raise BadValue("cutter", None, "is missing", "Give the measured size of the new cutter.")
-        mended = job_on(old.recipe.resized({"cutter": cutter}), old.machine, old.machine_file)
+        mended = old.resized({"cutter": cutter})
         new = showing.solved(mended)
         rest = go_on(plan, new, from_)
         lines = [f"Go on from stop {from_} with a {voice.size(new.cutter.diameter)} cutter and the same zeros."]
@@ -103,7 +102,7 @@ def _body(
             voice.unit,
         )
         mended = (
-            job_on(old.recipe.resized({"start-depth": start}), old.machine, old.machine_file)
+            old.resized({"start-depth": start})
             if not old.values["targets"]
             else old
         )
@@ -122,7 +121,7 @@ def _body(
         screen.show("\n".join(lines))
         result = 0
     if save is not None:
-        showing.saved(save, mended.recipe, force)
+        showing.saved(save, mended.kept, force)
     return result
 
 

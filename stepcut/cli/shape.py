@@ -107,7 +107,7 @@ def solve_and_show(shape: str, values: dict[str, Any], common: Mapping[str, Any]
     """Solve from the texts of options and print the card, the JSON or the table of choices; return the exit status."""
     from stepcut.cli import screen
     from stepcut.cli import show as showing
-    from stepcut.recipes import job
+    from stepcut.job import job
 
     if common["unit"] not in (None, "in", "mm"):
         raise BadValue("unit", common["unit"], "is not one of the choices", "Use in or mm.")
@@ -119,13 +119,12 @@ def solve_and_show(shape: str, values: dict[str, Any], common: Mapping[str, Any]
         values,
         title=common["title"],
         part=common["part"],
-        machine=common["machine"] or "",
         unit=common["unit"],
         renamed=old_words,
     )
     for note in recipe.notes():
         screen.say(f"--{note}")
-    the_job = job(recipe)
+    the_job = job(recipe, common["machine"])
     if shape == "ramp" and (common["choice"] or not (common["json"] or common["save"] is not None)):
         from stepcut.cli import choosing
 
@@ -135,7 +134,7 @@ def solve_and_show(shape: str, values: dict[str, Any], common: Mapping[str, Any]
         the_job = chosen
     plan = showing.solved(the_job)
     if common["save"] is not None:
-        showing.saved(common["save"], the_job.recipe, bool(common["force"]))
+        showing.saved(common["save"], the_job.kept, bool(common["force"]))
     if common["json"]:
         showing.json_text(the_job)
     else:

@@ -14,7 +14,9 @@ from stepcut.cards.wording import refusal
 from stepcut.cli import screen
 from stepcut.errors import BadValue
 from stepcut.plan import Plan, Refused
-from stepcut.recipes import Job, Recipe, dump, job, load
+from stepcut.job import Job, job
+from stepcut.machine.said import headline
+from stepcut.recipes import Recipe, dump, load
 from stepcut.shop.blueing import Use
 from stepcut.voice import Voice, voice_of
 
@@ -24,7 +26,16 @@ def opened(name: str, sets: list[str] | None = None, machine: str | None = None)
     recipe = load(name)
     for note in recipe.notes():
         screen.say(note)
-    return job(recipe.resized(parse_sets(sets)), machine)
+    opened_job = job(recipe.resized(parse_sets(sets)), machine)
+    if opened_job.other_machine:
+        screen.say(opened_job.other_machine)
+    return opened_job
+
+
+def say_example(job: Job) -> None:
+    """Print that the machine is only an example, where what is printed does not name the machine."""
+    if job.machine.example:
+        screen.show(headline(job.machine))
 
 
 def parse_sets(sets: list[str] | None) -> dict[str, str]:
@@ -88,7 +99,7 @@ def heading(job: Job, date: str | None = None) -> Heading:
         part=recipe.part,
         revision=job.revision,
         date=dt.date.today().isoformat() if date is None else date,
-        note=recipe.note,
+        note=" ".join(part for part in (recipe.note, job.other_machine) if part),
         next_time=(*recipe.next_time, *_carried(job)),
         unit=voice(job).unit,
     )

@@ -35,7 +35,7 @@ def _at(session: Session, sheet: Sheet) -> str:
 
 def run(session: Session, sheet: Sheet, plan: Plan) -> None:
     """Read commands until the input ends or q."""
-    _say(f"job {session.job.id}: {sheet.title}, part {sheet.part}; {HELP}")
+    _say(f"job {session.job.id}: {sheet.title}, part {sheet.part}, for {plan.machine.called}; {HELP}")
     _say(_at(session, sheet))
     for line in sys.stdin:
         word, _, rest = line.strip().partition(" ")

@@ -43,6 +43,7 @@ def _body(
     deep = at_machine.second_reading(plan, depth, unit) if depth is not None else None
     place = find(plan.stops, plan.first, plan.second, at, deep, Fraction(360) if plan.first.angular else None)
     show(place_text(place, plan, sheet, deep, showing.voice(the_job)))
+    showing.say_example(the_job)
     return 0
 
 

@@ -216,14 +216,14 @@ def find(name: str) -> Machine:
     BadValue
         When no machine has that name; the message lists those there are.
     """
-    return read_machine(path_of(name))
+    return replace(read_machine(path_of(name)), example=name in SHIPPED)
 
 
 def found(name: str) -> tuple[Machine, str]:
     """Return the machine of a name or a path, and the text of its file, to be kept with a job."""
     path = path_of(name)
     text = read_text(path)
-    return from_text(text, path.stem, str(path)), text
+    return replace(from_text(text, path.stem, str(path)), example=name in SHIPPED), text
 
 
 def path_of(name: str) -> Path:

@@ -126,6 +126,12 @@ class Machine:
     cutters: tuple[Fraction, ...] = ()
     gears: tuple[int, ...] = ()
     note: str = ""
+    example: bool = False  # one that ships with the program, whose figures are nobody's
+
+    @property
+    def called(self) -> str:
+        """Its name as cards print it: an example is said to be one, so that nobody cuts by invented figures unawares."""
+        return f"EXAMPLE MACHINE {self.name}, not yours" if self.example else self.name
 
 
 @dataclass(frozen=True, slots=True)

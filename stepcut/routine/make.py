@@ -125,7 +125,7 @@ def card(plan: Plan, heading: Heading) -> Card:
         part=heading.part,
         revision=heading.revision,
         date=heading.date,
-        machine=gate.line(plan.machine.name),
+        machine=gate.line(plan.machine.called),
         note=heading.note,
         unit=voice.unit,
         verdict=" ".join(remark_text(remark, voice) for remark in plan.remarks if remark.spoils),
