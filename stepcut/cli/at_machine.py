@@ -12,12 +12,12 @@ from stepcut.cards.json_card import content
 from stepcut.cli import show
 from stepcut.errors import BadValue
 from stepcut.files import parse_toml
+from stepcut.job import Job, job, job_on
 from stepcut.log.frozen import freeze
 from stepcut.log.store import JobRow, Store, default_path
 from stepcut.machine import files as machines
 from stepcut.plan import Plan
 from stepcut.quantity import parse_angle, parse_length
-from stepcut.job import Job, job, job_on
 from stepcut.recipes import Recipe, dump, from_content
 from stepcut.shop.blueing import Use
 

@@ -17,10 +17,10 @@ from stepcut.cards.sheet import Sheet
 from stepcut.cli import at_machine, show
 from stepcut.errors import BadValue, FileTrouble, StepcutError
 from stepcut.files import parse_toml
+from stepcut.job import Job
 from stepcut.log.frozen import Thawless, thaw
 from stepcut.log.store import JobRow, Store
 from stepcut.plan import Plan
-from stepcut.job import Job
 
 SHOWN = 4  # differences that are said one by one
 

@@ -101,11 +101,7 @@ def _body(
             "length",
             voice.unit,
         )
-        mended = (
-            old.resized({"start-depth": start})
-            if not old.values["targets"]
-            else old
-        )
+        mended = old.resized({"start-depth": start}) if not old.values["targets"] else old
         lines = [
             f"Stop {stop} is {voice.length(damage.over)} past its place, {voice.length(damage.below)} below the wanted surface; the leave does not cover it.",
             f"The surface that cleans up everything lies {voice.length(damage.lower)} lower: start-depth {start}, every stop {voice.length(damage.lower)} deeper.",

@@ -13,9 +13,9 @@ from stepcut.cards.sheet import Sheet, build
 from stepcut.cards.wording import refusal
 from stepcut.cli import screen
 from stepcut.errors import BadValue
-from stepcut.plan import Plan, Refused
 from stepcut.job import Job, job
 from stepcut.machine.said import headline
+from stepcut.plan import Plan, Refused
 from stepcut.recipes import Recipe, dump, load
 from stepcut.shop.blueing import Use
 from stepcut.voice import Voice, voice_of
