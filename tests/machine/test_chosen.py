@@ -112,7 +112,7 @@ def test_the_first_machine_becomes_the_one_that_is_meant(run: Run) -> None:
     make("second", ratio=40)
     assert not chosen.made("second")
     card = run("card", "sluice-clamp-ramp")
-    assert "Machine        bench; INCH" in card.stdout
+    assert "bench · INCH" in card.stdout
     assert card.stderr.strip() == (
         "Made for machine inch, solved for bench: crank was 4deg a turn, is 5deg a turn; rim was 1', is 6'; "
         "depth was 0.0005in, 0.1in a turn, is 0.001in; slide was 0.0005in, 0.2in a turn, is 0.001in; compound zero was along, is none."
@@ -122,7 +122,7 @@ def test_the_first_machine_becomes_the_one_that_is_meant(run: Run) -> None:
     assert (used.returncode, used.stdout.strip()) == (0, "Cards are made for second from now on.")
     assert "Machine second: crank 9deg a turn" in run("index", "7", "--circles", "21").stdout
     named = run("card", "sluice-clamp-ramp", "--machine", "bench")
-    assert "Machine        bench; INCH" in named.stdout
+    assert "bench · INCH" in named.stdout
     assert run("machine", "use", "thrid").stderr.startswith("machine = thrid: there is no machine of that name.")
 
 
