@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from textwrap import wrap
 from typing import Annotated
 
 import typer
@@ -29,6 +30,7 @@ def _body(
     """Say how to go on after a broken cutter or a stop cut too deep, and print what is still to cut."""
     from dataclasses import replace
 
+    from stepcut.cards.recover_text import go_on_lines, start_of, too_deep_lines
     from stepcut.cards.terminal import render
     from stepcut.cards.wording import refusal
     from stepcut.cli import at_machine, screen
@@ -62,24 +64,10 @@ def _body(
         mended = old.resized({"cutter": cutter})
         new = showing.solved(mended)
         rest = go_on(plan, new, from_)
-        lines = [f"Go on from stop {from_} with a {voice.size(new.cutter.diameter)} cutter and the same zeros."]
-        if getattr(new.details, "offset", None) != getattr(plan.details, "offset", None):
-            lines.append(
-                f"Set-over changes from {voice.length(plan.details.offset)} to {voice.length(new.details.offset)} downhill: set it anew before the next cut."
-            )
-        if rest.deeper:
-            lines.append(
-                f"Recut stop {', '.join(map(str, rest.deeper))}: the new cutter takes more there. Nothing else."
-            )
-        else:
-            lines.append(
-                f"Stops 1 to {from_ - 1} stay as they are; nothing is cut again."
-                if from_ > 1
-                else "Nothing was cut yet."
-            )
+        lines = go_on_lines(plan, new, rest, from_, voice)
         made = card(replace(new, stops=rest.stops), showing.heading(mended))
-        lines.append("")
-        text = "\n".join(lines) + "\n" + render(made, screen.width(width), screen.encoding(), screen.colour())
+        told = [part for line in lines for part in wrap(line, screen.width(width), subsequent_indent="   ")]
+        text = "\n".join([*told, "", ""]) + render(made, screen.width(width), screen.encoding(), screen.colour())
         screen.show(text)
         result = 1 if new.spoils else 0
     else:
@@ -91,30 +79,17 @@ def _body(
             damage = too_deep(plan, stop, depth)
         except Refused as answer:
             raise refusal(answer, voice) from None
-        if damage.covered:
-            screen.show(
-                f"Stop {stop} is {voice.length(damage.over)} past its place; the leave covers it. Go on as planned."
-            )
-            return 0
-        start = exact_text(
-            old.values["start-depth"] + damage.lower if old.values["start-depth"] else damage.lower,
-            "length",
-            voice.unit,
-        )
-        mended = old.resized({"start-depth": start}) if not old.values["targets"] else old
-        lines = [
-            f"Stop {stop} is {voice.length(damage.over)} past its place, {voice.length(damage.below)} below the wanted surface; the leave does not cover it.",
-            f"The surface that cleans up everything lies {voice.length(damage.lower)} lower: start-depth {start}, every stop {voice.length(damage.lower)} deeper.",
-            "The rise stays as it is. Lower the mate by the same, or the pair clamps that much later:",
-            f"with both lowered the handle turns {damage.turn:.1f}° further for the same clamping.",
-        ]
-        if old.values["targets"]:
-            lines.append("Add it to every depth of the targets.")
-        elif len(showing.solved(mended).stops) != len(plan.stops):
-            lines.append(
-                f"The lowered ramp has {len(showing.solved(mended).stops)} stops, not {len(plan.stops)}: write its recipe with --save and print its card."
-            )
-        screen.show("\n".join(lines))
+        start = exact_text(start_of(old.values.get("start-depth"), damage.lower), "length", voice.unit)
+        lines = too_deep_lines(damage, stop, plan, start, voice)
+        mended = old
+        if plan.shape == "ramp" and not damage.covered and not old.values["targets"]:
+            mended = old.resized({"start-depth": start})
+            if len(showing.solved(mended).stops) != len(plan.stops):
+                lines.append(
+                    f"The lowered ramp has {len(showing.solved(mended).stops)} cuts, not {len(plan.stops)}: write its recipe with --save and print its card."
+                )
+        columns = screen.width(width)
+        screen.show("\n".join(part for line in lines for part in wrap(line, columns, subsequent_indent="   ")))
         result = 0
     if save is not None:
         showing.saved(save, mended.kept, force)

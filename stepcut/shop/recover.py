@@ -1,4 +1,4 @@
-"""When something went wrong: a stop cut too deep, or a new cutter in the middle of a ramp."""
+"""When something went wrong: a cut too deep, or a new cutter in the middle of a job."""
 
 from __future__ import annotations
 
@@ -19,41 +19,87 @@ class TooDeep:
     below : float
         Below the wanted surface; not above 0 when the leave covers it.
     lower : Fraction
-        How much the whole ramp must be lowered to clean up, in whole divisions of the depth scale.
+        How much everything must be lowered to clean up, in whole divisions of the scale.
     turn : float
-        How many degrees further the handle turns for the same clamping when both parts are lowered so.
+        How many degrees further the handle of a clamp turns when this part alone is lowered so; 0 for other shapes.
+    stretch : tuple of float
+        Where it stands below the wanted surface when it is left, degrees from the high end of its ramp (or mm along).
+    lost : float
+        Share of the faces of all ramps that then never touches; 0 for other shapes.
+    past_end : bool
+        Whether it stands past the low end of its ramp, in the run-out.
     """
 
     over: float
     below: float
     lower: Fraction
-    turn: float
+    turn: float = 0.0
+    stretch: tuple[float, float] = (0.0, 0.0)
+    lost: float = 0.0
+    past_end: bool = False
 
     @property
     def covered(self) -> bool:
-        """Whether the leave covers it."""
-        return self.below <= 1e-9
+        """Whether nothing is lost: the leave covers it, or nothing is wanted there."""
+        return self.below <= 1e-9 or self.past_end
 
 
 def too_deep(plan: Plan, n: int, found: Fraction) -> TooDeep:
-    """Return what is to do about a stop whose depth was measured.
+    """Return what is to do about a cut whose depth was measured; on the radius for turned shapes and cams.
 
     Raises
     ------
     Refused
-        When the plan is no ramp.
+        For a helix, whose second reading is no depth.
+
+    Notes
+    -----
+    Of a ramp the wanted surface over the cut is known; of the others it is taken to lie the leave below the cut's own place,
+    which is never less than what stands there.
     """
+    stop = plan.stops[n - 1]
+    over = float(found - plan.second.value(stop.second))
+    if plan.axes[1] in ("x", "radius") and plan.shape != "helix":
+        inward = _inward(plan)
+        over *= inward
+        below = over - float(plan.leave)
+        lower = plan.second.up(below) * plan.second.division if below > 1e-9 else Fraction(0)
+        return TooDeep(over, below, lower)
     if plan.shape != "ramp":
         raise Refused("stop", "only-ramps", shape=plan.shape)
-    stop, task = plan.stops[n - 1], plan.details.bench.task
+    task, wanted = plan.details.bench.task, plan.details.ramp.wanted
     at = plan.details.places[_index(plan, stop)].at
-    allowed = task.touch(at).depth  # the wanted surface itself, less what the outline gives away
-    below = float(found) - allowed
-    lower = plan.second.up(below) * plan.second.division if below > 1e-9 else Fraction(0)
-    slope = plan.details.ramp.wanted.steepest
-    return TooDeep(
-        float(found - plan.second.value(stop.second)), below, lower, 2 * float(lower) / slope if slope else 0.0
-    )
+    below = float(found) - task.touch(at).depth  # the wanted surface itself, less what the outline gives away
+    if below <= 1e-9:
+        return TooDeep(over, below, Fraction(0))
+    slope = wanted.steepest
+    low = task.touch(at).where
+    end, lost = _stands_low(plan, at, low, min(wanted.reach(float(found)), wanted.span))
+    if lost <= 1e-9:  # past the low end, where nothing is wanted
+        return TooDeep(over, below, Fraction(0), stretch=(low, end), past_end=True)
+    lower = plan.second.up(below) * plan.second.division
+    return TooDeep(over, below, lower, float(lower) / slope if slope else 0.0, (low, end), lost)
+
+
+def _stands_low(plan: Plan, at: float, low: float, end: float) -> tuple[float, float]:
+    """Return how far a cut from `low` stands below the surface that reaches its depth at `end`, and its share of all faces.
+
+    The cutter covers less of the angle at the outside than at the bore: the share is that of the wall's area, by Simpson's rule.
+    """
+    bench, total, farthest = plan.details.bench, 0.0, low
+    radii = bench.ramp.radii
+    for radius, weight in zip(radii, (1, 4, 1), strict=True):
+        reach = bench.foot.extent(radius, float("inf"))
+        stops = low if reach is None else max(low, min(end, at + reach[1]))
+        farthest = max(farthest, stops)
+        total += weight * radius * (stops - low)
+    whole = sum(weight * radius for radius, weight in zip(radii, (1, 4, 1), strict=True)) * bench.ramp.wanted.span
+    return farthest, total / whole / plan.copies
+
+
+def _inward(plan: Plan) -> int:
+    """Return -1 where a cut too deep reads less (an outside turned, a cam), 1 where it reads more (a bore)."""
+    return 1 if plan.target.get("side") == "bore" else -1
 
 
 def _index(plan: Plan, stop: Stop) -> int:
@@ -92,6 +138,8 @@ def go_on(old: Plan, new: Plan, begin: int) -> GoOn:
         changed = tuple(a.n for a, b in pairs if (a.first, a.second) != (b.first, b.second))
         deeper = tuple(a.n for a, b in pairs if b.second > a.second or (b.second == a.second and b.first < a.first))
         return GoOn(rest, changed, deeper)
-    last = done[-1]
-    passed = [s for s in new.stops if (s.start, s.first) <= (last.start, last.first)]
-    return GoOn(new.stops[len(passed) :], tuple(s.n for s in done), ())
+    reached: dict[int, int] = {}
+    for stop in done:
+        reached[stop.start] = max(stop.first, reached.get(stop.start, stop.first))
+    rest = tuple(s for s in new.stops if s.start not in reached or s.first > reached[s.start])
+    return GoOn(rest, tuple(s.n for s in done), ())
