@@ -115,42 +115,52 @@ class Dials:
         """Return what the crank's dial reads at a table position, degrees."""
         return (-degrees if self.counts_down else degrees) % self.table.degrees_per_turn
 
-    def crank(self, before: int, after: int) -> str:
-        """Return the crank turns from one position to the next and what the crank's dial then reads."""
-        rim, per_turn = self.table.rim, self.table.degrees_per_turn
-        moved = rim.value(after - before)
-        if self.table.hole_circles:
-            return self._holes(moved / per_turn)
-        position = rim.value(after)
-        dial = (-position if self.counts_down else position) % per_turn
-        turns = moved / per_turn
-        if turns.denominator <= 8:
-            return f"{turns_text(turns)}, dial {self.angle(dial)}"
-        return f"{int(turns)} + {self.angle(moved - int(turns) * per_turn)}, dial {self.angle(dial)}"
+    @cached_property
+    def circle(self) -> int | None:
+        """The hole circle of the whole job: the one whose worst place is nearest; None for a table with a dial.
 
-    def turning(self, moved: Fraction) -> str:
-        """Return the turns of the crank for a move of the table in degrees: a plain fraction, or whole turns and on.
+        Places are counted in holes from nought, each rounded for itself, so that no error builds up.
+        """
+        if not self.table.hole_circles or not self.plan.first.angular:
+            return None
+        turns = {self.plan.first.value(stop.first) / self.table.degrees_per_turn for stop in self.plan.stops}
+        return min(self.table.hole_circles, key=lambda c: (max((_off(t, c) for t in turns), default=Fraction(0)), c))
+
+    @property
+    def circle_error(self) -> Fraction:
+        """How far the worst place of the job stands from its hole, degrees."""
+        if self.circle is None:
+            return Fraction(0)
+        per_turn, circle = self.table.degrees_per_turn, self.circle
+        places = (self.plan.first.value(stop.first) / per_turn for stop in self.plan.stops)
+        return max((_off(place, circle) for place in places), default=Fraction(0)) * per_turn
+
+    def hole(self, degrees: Fraction) -> int:
+        """Return the hole of the job's circle nearest to a table position, counted from nought over all turns."""
+        assert self.circle is not None  # noqa: S101  # asked only of a table with plates
+        return math.floor(degrees / self.table.degrees_per_turn * self.circle + Fraction(1, 2))
+
+    def landing(self, degrees: Fraction) -> str:
+        """Return where the crank lands at a table position: what its dial reads, or the hole of the job's circle."""
+        if self.circle is not None:
+            return f"hole {self.hole(degrees) % self.circle} of {self.circle}"
+        return self.angle(self.dial_at(degrees))
+
+    def turning(self, at: Fraction, to: Fraction) -> str:
+        """Return the turns of the crank from one table position on to another: a plain fraction, or whole turns and on.
 
         A move that is no plain fraction of a turn is said as the whole turns that are certain; the dial says the rest.
+        With plates it is whole turns and spaces between holes.
         """
-        turns = moved / self.table.degrees_per_turn
-        if self.table.hole_circles:
-            return self._holes(turns)
+        if self.circle is not None:
+            whole, spaces = divmod(self.hole(to) - self.hole(at), self.circle)
+            text = turns_text(Fraction(whole)) if whole or not spaces else ""
+            return " + ".join(part for part in (text, f"{spaces} spaces" if spaces else "") if part)
+        turns = (to - at) / self.table.degrees_per_turn
         if turns.denominator <= 8:
             return turns_text(turns)
         whole = math.floor(turns)
         return f"{whole} turn{'' if whole == 1 else 's'} and on" if whole else "on"
-
-    def _holes(self, turns: Fraction) -> str:
-        """Return whole turns and holes in the smallest circle that gives them exactly, or the dial's nearest."""
-        whole, rest = divmod(turns, 1)
-        if not rest:
-            return turns_text(turns)
-        for circle in sorted(self.table.hole_circles):
-            if (rest * circle).denominator == 1:
-                return f"{whole} + {rest * circle} spaces in {circle}"
-        circle = min(self.table.hole_circles, key=lambda c: abs(round(rest * c) - rest * c) / c)
-        return f"{whole} + {round(rest * circle)} spaces in {circle} (nearest)"
 
     def length(self, scale: Scale, divisions: int, sign: bool = False) -> str:
         """Return a position or a move on a straight scale, to its division, as the scale shows it."""
@@ -163,9 +173,8 @@ class Dials:
         places = decimals(division / INCH if self.unit == "in" else division)
         return length_text(shown, self.unit, places, with_unit=False, sign=sign)
 
-    def handle(self, scale: Scale, divisions: int) -> str:
-        """Return whole turns of a straight scale's handle and its dial; a dash when it has none."""
-        if scale.per_turn is None:
-            return "-"
-        turns, rest = divmod(scale.value(divisions), scale.per_turn)
-        return f"{turns} t {self.length(scale, scale.nearest(rest))}"
+
+def _off(turns: Fraction, circle: int) -> Fraction:
+    """Return how far a place, in turns of the crank, stands from the nearest hole of a circle; turns."""
+    holes = turns * circle
+    return abs(holes - math.floor(holes + Fraction(1, 2))) / circle

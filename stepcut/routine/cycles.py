@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Literal
 
-from stepcut.acts import Axis, Reading
+from stepcut.acts import Axis, Fact, Reading
 from stepcut.plan import Plan, Stop
 from stepcut.routine import details
 from stepcut.routine.hands import Hands
@@ -54,6 +54,7 @@ class Cycle:
         hands = self.hands
         hands.lock("Ease the table lock to a light drag.")
         to = self.first(stop)
+        hands.cranked[stop.n] = hands.turns_to(to)
         text = (
             f"SWEEP: keep {hands.names['radius']} {hands.reading('radius', self.second(stop))} and the cutter in, feed the table on "
             f"{hands.turns_to(to)} to dial {hands.dial_text('table', to)}, rim {hands.reading('table', to)}."
@@ -63,6 +64,10 @@ class Cycle:
 
     def off(self) -> None:
         """Get the cutter off after a sweep."""
+
+    def set_up(self) -> tuple[Fact, ...]:
+        """Return what the cycle adds to the set-up: where a feed begins and ends, and which way it cuts."""
+        return ()
 
     def readings(self, stop: Stop) -> tuple[Reading, ...]:
         """Return what must read at a check after a stop: where both axes stand now, the cutter clear."""
@@ -109,6 +114,24 @@ class Across(Cycle):
         """Return the readings of X where the feed begins, outside the ring, and where it stops in the bore."""
         begin, end = across_from_to(self.plan, self.hands.voice.unit)
         return self.hands.voice.length(begin, 2), self.hands.voice.length(end, 2)
+
+    @property
+    def climbs(self) -> bool:
+        """Whether the deep, downhill side of the cutter climbs on the way in.
+
+        Fed in, the cutter goes to the left; the spindle turns clockwise seen from above.  Work on the right of the way that
+        a cutter goes is climbed on: that is the column's side, which is downhill when the table turns clockwise.
+        """
+        return self.plan.turning == "clockwise"
+
+    def set_up(self) -> tuple[Fact, ...]:
+        """Return the feed across: from which reading of X to which, and which way the deep side cuts."""
+        start, end = self.feed()
+        if self.climbs:
+            how = "the low side CLIMBS on the way in: gibs snug, feed slowly"
+        else:
+            how = "the low side cuts conventional on the way in"
+        return ((f"Feed across along X, from {start} in, stop in the bore; {how}: X", end),)
 
     def get_clear(self, event: Event) -> None:
         """Up and above the face before the next ramp; outside the ring before the next depth."""

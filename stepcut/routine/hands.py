@@ -53,6 +53,7 @@ class Hands:
     sense: dict[Axis, int] = field(default_factory=dict)
     acts: list[Act] = field(default_factory=list)
     pieces: list[Piece] = field(default_factory=list)
+    cranked: dict[int, str] = field(default_factory=dict)  # turns of the crank, in words, by the stop that they lead to
     checks: dict[int, tuple[Reading, ...]] = field(default_factory=dict)  # by the stop that they follow
     stop: Stop | None = None
 
@@ -111,7 +112,7 @@ class Hands:
     def dial_text(self, axis: Axis, to: Fraction) -> str:
         """Return what the handle's dial reads, as text; empty when it has none."""
         if axis == "table":
-            return self.dials.angle(self.dials.dial_at(to))
+            return self.dials.landing(to)
         scale = self.scale(axis)
         return "" if scale.per_turn is None else self.dials.at(scale, to % scale.per_turn)
 
@@ -146,14 +147,16 @@ class Hands:
     def turn(self, to: Fraction) -> None:
         """Turn the table on to a position, never back."""
         to = to + 360 * max(0, -(-(self.at["table"] - to) // 360))
-        moved = to - self.at["table"]
-        if moved:
+        if to != self.at["table"]:
+            on = "" if self.dials.circle else "dial "
             text = (
-                f"Turn {self.dials.turning(moved)}, land on dial {self.dial_text('table', to)}; "
+                f"Turn {self.turns_to(to)}, land on {on}{self.dial_text('table', to)}; "
                 f"rim then reads {self.reading('table', to)}."
             )
         else:
             text = f"The table stays: rim reads {self.reading('table', to)}, dial {self.dial_text('table', to)}."
+        if self.stop is not None:
+            self.cranked[self.stop.n] = self.turns_to(to)
         self.write(
             "turn", text, axis="table", to=to, way="working",
             turns=self._turns("table", to), dial=self.dial("table", to),
@@ -200,7 +203,7 @@ class Hands:
 
     def turns_to(self, to: Fraction) -> str:
         """Return the turns of the crank from here to a table position, in words."""
-        return self.dials.turning(to - self.at["table"])
+        return self.dials.turning(self.at["table"], to)
 
 
 __all__ = ["Hands", "nice_up", "turns_text"]

@@ -115,13 +115,10 @@ def _last(line: Line | None, which: int) -> str | None:
 
 def _line(hands: Hands, words: Words, stop: Stop, acts: tuple[Act, ...], before: Line | None) -> Line:
     plan, dials = hands.plan, hands.dials
-    turned = next((act for act in acts if act.axis == "table"), None)
     second_at = plan.second.value(stop.second)
     if plan.first.angular:
         at = plan.first.value(stop.first)
-        turns = (
-            dials.turning(turned.turns * dials.table.degrees_per_turn) if turned and turned.turns is not None else ""
-        )
+        turns = hands.cranked.get(stop.n, "")
         rim = Reading(words.names[0], dials.rim_at(at), same(dials.rim_at(at), _last(before, 0)))
         first = Move(rim, "crank", turns, hands.dial_text("table", at))
     else:

@@ -6,12 +6,13 @@ from dataclasses import replace
 from importlib import import_module
 
 from stepcut import gate
-from stepcut.acts import Act, Card, Heading, Words, title_of
+from stepcut.acts import Act, Card, Fact, Heading, Words, title_of
 from stepcut.cards.wording import remark_text
 from stepcut.plan import Plan, Stop
 from stepcut.routine import details, lay
 from stepcut.routine.cycles import Cycle, Event, cycle_of
 from stepcut.routine.hands import Hands
+from stepcut.routine.speeds import speed_line
 from stepcut.voice import Dials, Voice, voice_of, volume_text
 
 CHECK_EVERY = 5
@@ -31,10 +32,11 @@ def acts(plan: Plan, unit: str | None = None) -> tuple[Act, ...]:
     return tuple(_written(plan, voice, dials, words_of(plan, voice, dials))[0].acts)
 
 
-def _written(plan: Plan, voice: Voice, dials: Dials, words: Words) -> tuple[Hands, Cycle]:
+def _written(plan: Plan, voice: Voice, dials: Dials, words: Words) -> tuple[Hands, Cycle, Words]:
     hands = Hands(plan, voice, dials, {"depth": "depth", "slide": "slide"})
     hands.names |= dict(zip(hands.axes, words.names, strict=True))
     cycle = cycle_of(hands)
+    words = replace(words, set_up=_set_up(hands, cycle, words))
     for what, answer in words.set_up:
         hands.write("prepare", f"{what} ... {answer}")
     if plan.stops:
@@ -57,7 +59,25 @@ def _written(plan: Plan, voice: Voice, dials: Dials, words: Words) -> tuple[Hand
     hands.stop = None
     for what, expect in words.after:
         hands.write("measure", f"{what} ... expect {expect}")
-    return hands, cycle
+    return hands, cycle, words
+
+
+def _set_up(hands: Hands, cycle: Cycle, words: Words) -> tuple[Fact, ...]:
+    """Return the shape's set-up with the plate, the spindle's speed and the feed, before the dry run."""
+    plan, dials = hands.plan, hands.dials
+    more: list[Fact] = []
+    if plan.first.angular and dials.circle is not None:
+        off = dials.circle_error
+        worst = f"the worst place is {float(off):.4f}° off" if off else "every place is exact"
+        more.append(
+            (f"Plate on the crank, pin in the hole called 0, arms set by spaces; {worst}", f"{dials.circle} holes")
+        )
+    if plan.stops and plan.approach != "lathe" and plan.cutter.diameter:
+        more.append(speed_line(plan.cutter.diameter))
+    if plan.stops:
+        more += cycle.set_up()
+    dry = next((k for k, (what, _) in enumerate(words.set_up) if what.startswith("Dry run")), len(words.set_up))
+    return (*words.set_up[:dry], *more, *words.set_up[dry:])
 
 
 def _neighbours(stops: tuple[Stop, ...]) -> list[tuple[Stop | None, Stop, Stop | None]]:
@@ -115,7 +135,7 @@ def card(plan: Plan, heading: Heading) -> Card:
     voice = voice_of(plan.machine, heading.unit)
     dials = Dials(plan, voice.unit)
     words = words_of(plan, voice, dials)
-    hands, cycle = _written(plan, voice, dials, words)
+    hands, cycle, words = _written(plan, voice, dials, words)
     columns = lay.columns(hands, words)
     laid = Card(
         plan=plan,

@@ -91,12 +91,46 @@ def test_the_rim_counts_down_when_the_table_turns_the_other_way() -> None:
     assert rows[0].crank == "2 1/2 turns, dial 2°00'"
 
 
-def test_a_plate_gives_spaces_in_a_circle() -> None:
+def test_a_plate_gives_spaces_in_one_circle() -> None:
     machine = inch_machine()
     assert machine.table is not None
     plated = replace(machine, table=replace(machine.table, hole_circles=(15, 18, 20)))
     plan = solve(example_ring(), half_inch(), Stepping(step=Fraction(10)), plated)
-    assert Dials(plan, "in").crank(0, 600) == "2 + 9 spaces in 18"
+    # 10 degrees on a 90:1 table are 2 1/2 turns: 9 of 18 holes and 10 of 20 are exact, 15 has no half.
+    made = card(plan, Heading())
+    assert [(line.first.turns, line.first.dial) for line in made.lines[:3]] == [
+        ("2 turns + 9 spaces", "hole 9 of 18"),
+        ("2 turns + 9 spaces", "hole 0 of 18"),
+        ("2 turns + 9 spaces", "hole 9 of 18"),
+    ]
+    assert Dials(plan, "in").circle_error == 0
+
+
+@given(
+    step=st.integers(3, 20), circles=st.lists(st.sampled_from([15, 16, 17, 18, 19, 20, 21, 23]), min_size=1, max_size=4)
+)
+def test_holes_of_one_circle_do_not_build_up_an_error(step: int, circles: list[int]) -> None:
+    machine = inch_machine()
+    assert machine.table is not None
+    plated = replace(machine, table=replace(machine.table, hole_circles=tuple(circles)))
+    plan = solve(example_ring(), half_inch(), Stepping(step=Fraction(step)), plated)
+    made = card(plan, Heading())
+    at, worst = Fraction(0), Fraction(0)
+    circle = {int(line.first.dial.split()[-1]) for line in made.lines}
+    assert len(circle) == 1
+    (holes,) = circle
+    for line, stop in zip(made.lines, plan.stops, strict=True):
+        whole = re.search(r"(\d+) turn", line.first.turns)
+        spaces = re.search(r"(\d+) spaces", line.first.turns)
+        at += (int(whole[1]) if whole else 0) + Fraction(int(spaces[1]) if spaces else 0, holes)
+        assert at * holes % holes == int(line.first.dial.split()[1])
+        worst = max(worst, abs(at * 4 - plan.first.value(stop.first)))
+    for other in circles:  # no other circle would have a nearer worst place
+        off = max(
+            abs(Fraction(round(float(plan.first.value(s.first) / 4 * other)), other) * 4 - plan.first.value(s.first))
+            for s in plan.stops
+        )
+        assert worst <= off
 
 
 def test_the_card_says_which_part_and_that_the_mate_is_the_same() -> None:
