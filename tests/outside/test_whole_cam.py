@@ -44,7 +44,7 @@ def test_the_side_leaves_the_cusp_between_two_circles() -> None:
 def test_a_sweep_leaves_nothing_and_a_blank_bounds_what_is_left() -> None:
     swept = by_hand([["dwell", 300.0, 0.0, "uniform"]], [(0.0, 20.0), (300.0, 20.0)]) | {"sweeps": [[0, 1]]}
     assert whole_cam.see(swept).stock_max == pytest.approx(0, abs=1e-9)
-    acts = [{"act": "cut", "stop": 1, "axis": "table", "to": 300.0}]
+    acts = [{"act": "turn", "axis": "table", "to": 0.0}, {"act": "cut", "stop": 2, "axis": "table", "to": 300.0}]
     told = {key: value for key, value in swept.items() if key != "sweeps"} | {"acts": acts}
     assert whole_cam.see(told).stock_max == pytest.approx(0, abs=1e-9)
     seen = whole_cam.see(by_hand(ROUND, [(0.0, 20.0)], blank=44.0))

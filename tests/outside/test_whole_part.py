@@ -328,7 +328,6 @@ def test_what_can_be_cut_is_not_refused(form: str, values: dict[str, Any]) -> No
     assert compared.told_wrong(plan, values) == []
 
 
-@pytest.mark.xfail(strict=False, reason="the contract carries no sweeps yet")
 def test_the_json_tells_where_the_table_turns_with_the_cutter_down() -> None:
     plan = front.shipped("tension-release-cam", told_only=True)
     swept = [act for act in plan.get("acts", ()) if act["act"] == "cut" and act["axis"] == "table"]

@@ -137,14 +137,13 @@ def sweeps_of(plan: Mapping[str, Any]) -> list[tuple[int, int]]:
 def swept_by_acts(plan: Mapping[str, Any], upright: str) -> list[tuple[float, float, float]]:
     """Cuts of the routine that turn the table: from where it stands to where they go, at the depth of their stop."""
     stops = {stop["n"]: stop for stop in plan["stops"]}
-    acts = [
-        act for act in plan.get("acts", ()) if act["act"] == "cut" and act.get("axis") == "table" and act.get("stop")
-    ]
-    return [
-        (*sorted((stops[act["stop"]]["table"], float(act["to"]))), stops[act["stop"]][upright])  # type: ignore[misc]
-        for act in acts
-        if act.get("to") is not None
-    ]
+    found, stands = [], 0.0
+    for act in plan.get("acts", ()):
+        if act.get("axis") == "table" and act.get("to") is not None:
+            if act["act"] == "cut":
+                found.append((*sorted((stands, float(act["to"]))), stops[act["stop"]][upright]))
+            stands = float(act["to"])
+    return found  # type: ignore[return-value]
 
 
 def cuts_of(plan: Mapping[str, Any], upright: str = "depth") -> Array:
