@@ -47,7 +47,9 @@ class Job:
     @property
     def revision(self) -> str:
         """Short hash of everything the plan depends on: values and machine, not how they were written."""
-        machine = replace(self.machine, note="", name="", cutters=(), gears=(), example=False)
+        machine = replace(
+            self.machine, note="", name="", cutters=(), gears=(), speeds=(), more_depths=(), example=False
+        )
         content = json.dumps([self.recipe.shape, _plain(self.values), _plain(machine)], sort_keys=True)
         return sha256(content.encode()).hexdigest()[:8]
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import sys
 from pathlib import Path
 from typing import Annotated
 
@@ -10,13 +9,15 @@ import typer
 from typer.core import TyperCommand
 
 from stepcut import gate
+from stepcut.cli import asking, drafts
 from stepcut.cli.group import several
+from stepcut.cli.options import Text
 from stepcut.cli.screen import show
 from stepcut.errors import BadValue, StepcutError
-from stepcut.fields import Field, Units, read_one
-from stepcut.files import parse_toml, read_text
-from stepcut.machine import chosen
+from stepcut.files import read_text
+from stepcut.machine import chosen, interview, moves
 from stepcut.machine import files as machines
+from stepcut.machine.said import headline
 
 Name = Annotated[str, typer.Argument(help="Name of the machine, or its file.")]
 
@@ -56,91 +57,111 @@ def _path(name: str) -> Path:
     return known.get(name, Path(name))
 
 
-# What `machine new` asks: key of the file, question, field that checks the answer.
-QUESTIONS = (
-    ("unit", "Unit of its cards, in or mm", machines.HEAD[2]),
-    (
-        "table.degrees-per-turn",
-        "Degrees of the table for one turn of the crank, such as 4deg",
-        machines.SECTIONS["table"][0],
-    ),
-    (
-        "table.division",
-        "Smallest mark of the table that you can read, such as 1' or 0.1deg",
-        machines.SECTIONS["table"][2],
-    ),
-    ("table.dial", "Does its dial read decimal degrees or minutes", machines.SECTIONS["table"][3]),
-    (
-        "table.counts-up",
-        "Which way does it turn, seen from above, while its reading grows",
-        machines.SECTIONS["table"][4],
-    ),
-    ("table.error", "Largest error of the table, such as 1'", machines.SECTIONS["table"][6]),
-    ("depth.name", "What the depth scale is: readout, knee or quill", machines.SECTIONS["depth"][0]),
-    ("depth.division", "Its smallest digit or mark, such as 0.0005in or 0.005mm", machines.SECTIONS["depth"][1]),
-    ("depth.error", "Its largest error", machines.SECTIONS["depth"][2]),
-    ("depth.per-turn", "Travel for one turn of its handle; empty if it has none", machines.SECTIONS["depth"][4]),
-)
-
-
 def _new(
     name: Annotated[str, typer.Argument(help="Name of your machine.")],
-    like: Annotated[str, typer.Option("--like", help="Machine whose figures are offered.")] = "inch",
-    unasked: Annotated[bool, typer.Option("--unasked", help="Take every offered figure without asking.")] = False,
-) -> None:
-    """Ask for a machine's figures and write its file; never over another one."""
-    source = read_text(machines.shipped_path(like) if like in machines.SHIPPED else _path(like))
-    machines.find(like)
-    if name in machines.SHIPPED or (machines.own_folder() / f"{name}.toml").exists():
-        machines.write_new(name, "")  # says why not, before anything is asked
-    offered = parse_toml(source, like)
-    answers: dict[str, str] = {}
-    for key, question, field in QUESTIONS:
-        section, _, leaf = key.rpartition(".")
-        offer = str((offered.get(section, {}) if section else offered).get(leaf, ""))
-        answers[key] = offer if unasked else _ask(question, offer, field, answers.get("unit"))
-    path = machines.write_new(name, _filled(source, name, answers))
-    machines.read_machine(path)
-    taken = " It is meant from now on when no machine is named." if chosen.made(name) else ""
-    show(f"Wrote {gate.line(str(path))}.{taken} Edit it to add slides, lathe, cutters and gears.")
+    like: Annotated[
+        Text,
+        typer.Option(
+            "--like", help="Copy this machine's figures with --unasked; they are not yours until you mend them."
+        ),
+    ] = None,
+    unasked: Annotated[bool, typer.Option("--unasked", help="Copy the figures without asking anything.")] = False,
+) -> int:
+    """Describe your machine by answering questions in shop words; can be left and taken up again."""
+    machines.free_path(name)  # says why not, before anything is asked
+    if unasked:
+        return _copied(name, like or "inch")
+    answers = drafts.kept(name)
+    if answers:
+        show(f"Taken up where you left it: {len(answers)} answers are kept.")
+    show(asking.WORDS)
+    try:
+        _interview(name, answers)
+    except asking.LeftOff as left:
+        where = f"Left; {len(answers)} answers are kept. Go on with: stepcut machine new {name}"
+        show(where)
+        return 2 if left.ended else 0
+    path = machines.write_new(name, interview.machine_text(name, answers))
+    machine = machines.read_machine(path)
+    drafts.forget(name)
+    show(f"Wrote {gate.line(str(path))}.")
+    if chosen.made(name):
+        show("It is meant from now on when no machine is named.")
+    show(f"{headline(machine)}\nProve it with: stepcut machine check {name}")
+    return 0
 
 
-def _ask(question: str, offer: str, field: Field, unit: str | None) -> str:
-    """Ask until the answer can be read; the offered one stands when nothing is typed."""
-    while True:
-        text = typer.prompt(f"{question}", default=gate.line(offer), err=not sys.stdout.isatty())
-        if not str(text).strip() and not field.needed:
-            return ""
-        try:
-            read_one(field, text, Units(unit))
-        except BadValue as problem:
-            typer.echo(str(problem), err=True)
+def _interview(name: str, answers: dict[str, str]) -> None:
+    """Ask until everything is answered; each answer is kept as soon as it is understood."""
+    while (question := interview.next_question(answers)) is not None:
+        text = asking.line(question.words)
+        if asking.is_back(text):
+            if answers:
+                answers.popitem()
+            drafts.keep(name, answers)
             continue
-        return str(text).strip()
+        if asking.is_how(text):
+            show("\n".join(question.how or ("Read it off the machine, or its book.",)))
+            continue
+        try:
+            show(f"  {interview.understood(question, text, answers)}")
+        except BadValue as problem:
+            show(f"  {problem}")
+            continue
+        answers[question.key] = text
+        drafts.keep(name, answers)
+        if question.key == "mark" and (drawing := interview.dial_drawing(answers)):
+            show(drawing)
 
 
-def _filled(source: str, name: str, answers: dict[str, str]) -> str:
-    """Return the file's text with the answers in the places of the offered figures."""
+def _copied(name: str, like: str) -> int:
+    """Write the figures of another machine under a new name, and say whose they are."""
     import json
 
-    section = ""
-    lines = [f"# The machine {name}, made with stepcut machine new."]
-    answers = {**answers, "name": name, "note": ""}
-    for line in source.splitlines():
-        bare = line.strip()
-        if bare.startswith("#"):
-            continue
-        if bare.startswith("["):
-            section = bare.strip("[]") + "."
-        key = section + bare.split("=")[0].strip()
-        if "=" in bare and key in answers:
-            if answers[key]:
-                lines.append(f"{key.removeprefix(section)} = {json.dumps(answers[key], ensure_ascii=False)}")
-        else:
-            lines.append(line)
-    return "\n".join(lines) + "\n"
+    source = machines.find(like)
+    text = read_text(machines.path_of(like))
+    lines = [line for line in text.splitlines() if not line.startswith(("#", "name =", "note ="))]
+    head = f"# Copied from {like}: these figures are not yours until you have mended them."
+    note = f"copied from {'the example ' if source.example else ''}{like}, not measured"
+    at = next(n for n, line in enumerate(lines) if line.startswith("stepcut-machine")) + 1
+    lines[at:at] = [f"name = {json.dumps(name)}", f"note = {json.dumps(note)}"]
+    path = machines.write_new(name, "\n".join([head, *lines]) + "\n")
+    machines.read_machine(path)
+    taken = " It is meant from now on when no machine is named." if chosen.made(name) else ""
+    show(f"Wrote {gate.line(str(path))}.{taken} Every figure in it is copied from {gate.line(like)}: put your own in.")
+    return 0
+
+
+def _check(
+    name: Annotated[Text, typer.Argument(help="Name of the machine; the one that is meant if left out.")] = None,
+) -> int:
+    """Prove a machine's file by a few known moves; status 1 when one does not come out."""
+    machine = machines.find(chosen.which(name))
+    show(headline(machine))
+    show("Nothing is cut. Answer yes or no to each; ? is not needed here, quit leaves.")
+    wrong = []
+    try:
+        for move, figure in moves.moves(machine):
+            text = asking.line(move).strip().lower()
+            while text not in ("y", "yes", "n", "no"):
+                text = asking.line("Write yes or no.").strip().lower()
+            if text in ("n", "no"):
+                wrong.append(figure)
+                show(f"  Then {figure} is wrong in the file.")
+    except asking.LeftOff:
+        show("Left before the last move: the file is not proved.")
+        return 1
+    show(
+        f"Mend {', '.join(wrong)}: {gate.line(str(machines.path_of(chosen.which(name))))}"
+        if wrong
+        else "Every move came out: the file is right."
+    )
+    return 1 if wrong else 0
 
 
 def command() -> TyperCommand:
     """Return the commands."""
-    return several("List, show or make a machine.", {"list": _list, "show": _show, "new": _new, "use": _use})
+    return several(
+        "Your machine: new, check, use, list, show.",
+        {"list": _list, "show": _show, "new": _new, "use": _use, "check": _check},
+    )

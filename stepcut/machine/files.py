@@ -41,7 +41,8 @@ HEAD = (
     Field("name", "text", "Name of the machine."),
     Field("unit", "choice", "Unit that its cards are printed in.", needed=True, choices=("in", "mm")),
     Field("note", "text", "What it is.", default=""),
-    Field("cutters", "lengths", "Cutters on hand.", default=""),
+    Field("cutters", "cutters", "Cutters on hand, such as 1/2in or 1/4in ball.", default=""),
+    Field("speeds", "counts", "Spindle speeds, turns a minute.", default="", most=100_000),
     Field("gears", "counts", "Change gears on hand, by number of teeth.", default="", most=1000),
 )
 SECTIONS: dict[str, tuple[Field, ...]] = {
@@ -57,6 +58,8 @@ SECTIONS: dict[str, tuple[Field, ...]] = {
         Field("hole-circles", "counts", "Hole circles of the plates that are fitted.", default="", most=1000),
     ),
     "depth": _linear(),
+    "depth-2": _linear(),
+    "depth-3": _linear(),
     "slide": _linear(),
     "carriage": _linear(),
     "cross-slide": _linear(doubled=True),
@@ -159,6 +162,10 @@ def _machine(values: Mapping[str, Any], stem: str) -> Machine:
         cross=cross,
         compound=compound,
         cutters=head["cutters"],
+        speeds=head["speeds"],
+        more_depths=tuple(
+            scale for name in ("depth-2", "depth-3") if (scale := _scale(values.get(name), name)) is not None
+        ),
         gears=head["gears"],
         note=head["note"],
     )
@@ -246,8 +253,8 @@ def path_of(name: str) -> Path:
     raise BadValue("machine", name, "there is no machine of that name", way)
 
 
-def write_new(name: str, text: str) -> Path:
-    """Write a person's new machine file and return its path; never over another one.
+def free_path(name: str) -> Path:
+    """Return where a person's new machine will stand.
 
     Raises
     ------
@@ -266,5 +273,11 @@ def write_new(name: str, text: str) -> Path:
     path = own_folder() / f"{name}.toml"
     if path.exists():
         raise FileTrouble(path, "stands already", "Choose another name, or edit that file.")
+    return path
+
+
+def write_new(name: str, text: str) -> Path:
+    """Write a person's new machine file and return its path; never over another one, see :func:`free_path`."""
+    path = free_path(name)
     write_whole(path, text)
     return path

@@ -123,9 +123,11 @@ class Machine:
     carriage: Scale | None = None
     cross: Scale | None = None
     compound: Compound | None = None
-    cutters: tuple[Fraction, ...] = ()
+    cutters: tuple[Cutter, ...] = ()
     gears: tuple[int, ...] = ()
     note: str = ""
+    speeds: tuple[int, ...] = ()  # of the spindle, turns a minute
+    more_depths: tuple[Scale, ...] = ()  # depth scales beside the trusted one
     example: bool = False  # one that ships with the program, whose figures are nobody's
 
     @property

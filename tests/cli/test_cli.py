@@ -145,26 +145,6 @@ def test_recipes_are_listed_shown_and_copied(run: Run, tmp_path: Path) -> None:
     assert run("recipe", "copy", "sluice-clamp-ramp", str(copied)).returncode == 3
 
 
-def test_a_machine_is_made_by_asking_and_never_replaced(run: Run) -> None:
-    answers = (
-        "\n".join(["mm", "5deg", "0.1deg", "decimal", "anticlockwise", "0.1deg", "quill", "0.02mm", "0.05mm", "1mm"])
-        + "\n"
-    )
-    made = run("machine", "new", "bench", "--like", "metric", input=answers)
-    assert made.returncode == 0, made.stderr
-    shown = run("machine", "show", "bench").stdout
-    assert 'degrees-per-turn = "5deg"' in shown
-    assert 'counts-up = "anticlockwise"' in shown
-    assert "bench" in run("machine", "list").stdout
-    again = run("machine", "new", "bench", input=answers)
-    assert again.returncode == 3
-    assert "stands already" in again.stderr
-    assert run("machine", "new", "inch").returncode == 2
-    card = " ".join(run("card", "paddle-latch-ramps", "--machine", "bench").stdout.split())
-    assert "crank 5.00° a turn" in card
-    assert "the rim reading grows" in card  # it rises anticlockwise, and this rim grows that way
-
-
 def test_a_machine_file_reports_every_fault(run: Run, tmp_path: Path) -> None:
     path = tmp_path / "bad.toml"
     path.write_text(

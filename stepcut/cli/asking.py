@@ -1,0 +1,51 @@
+"""Asking at the terminal, or of answers that are piped in: one line a question, every answer can be taken back."""
+
+from __future__ import annotations
+
+import sys
+
+from stepcut import gate
+from stepcut.cli.screen import show
+
+BACK, LEAVE, HOW = ("back", "b", "<"), ("quit", "leave", "q"), ("?", "how")
+WORDS = "Type back to take an answer back, ? to see how to find it out, quit to leave; empty where it says so."
+
+
+class LeftOff(Exception):  # it is no error: the person has left, or the answers have ended
+    """The person has left; ``ended`` when the answers that were piped in have ended."""
+
+    def __init__(self, ended: bool) -> None:
+        self.ended = ended
+        super().__init__()
+
+
+def line(question: str) -> str:
+    """Show a question and return the answer, without its line end.
+
+    Raises
+    ------
+    LeftOff
+        When there is no answer any more, or it says to leave.
+    """
+    sys.stdout.write(f"{gate.lines(question)}\n> ")
+    sys.stdout.flush()
+    text = sys.stdin.readline(4000)
+    if not text:
+        show("")
+        raise LeftOff(True)
+    text = text.rstrip("\r\n")
+    if not sys.stdin.isatty():
+        show(gate.line(text))  # what was piped in stands where it would have been typed
+    if text.strip().lower() in LEAVE:
+        raise LeftOff(False)
+    return text
+
+
+def is_back(text: str) -> bool:
+    """Whether an answer takes the one before it back."""
+    return text.strip().lower() in BACK
+
+
+def is_how(text: str) -> bool:
+    """Whether an answer asks how to find it out."""
+    return text.strip().lower() in HOW
