@@ -6,13 +6,14 @@ from fractions import Fraction
 
 from stepcut.cards.sheet import Sheet
 from stepcut.plan import Plan
-from stepcut.shop.finding import Place
+from stepcut.shop.finding import Place, Told
 from stepcut.shop.recover import too_deep
 from stepcut.voice import Voice
 
 
-def place_text(place: Place, plan: Plan, sheet: Sheet, depth: Fraction | None, voice: Voice) -> str:
-    """Return which stop it is, turned or cut, and what to do next."""
+def place_text(told: Told, plan: Plan, sheet: Sheet, depth: Fraction | None, voice: Voice) -> str:
+    """Return which stop it is, turned or cut, what the ticks say of it, and what to do next."""
+    place = told.place
     n, total = place.stop.n, len(plan.stops)
     row = sheet.rows[n - 1]
     first, second = sheet.titles[0], sheet.titles[2]
@@ -25,7 +26,7 @@ def place_text(place: Place, plan: Plan, sheet: Sheet, depth: Fraction | None, v
     if place.state == "at":
         lines = [
             f"Stop {n} of {total}: {sheet.ticks[0]}, and {second} is set.",
-            f"Cut it if it is not cut yet. {after}",
+            _by_ticks(told, sheet, after),
         ]
     elif place.state == "moved":
         lines = [
@@ -50,13 +51,63 @@ def place_text(place: Place, plan: Plan, sheet: Sheet, depth: Fraction | None, v
             if before != n
             else f"The readings fit no stop; the nearest is {n}."
         )
-        lines = [where,
-                 f"Next is stop {n}: {first} {row.first}, {second} {row.second}. Cutter clear before you move."]  # fmt: skip
+        lines = [where, *_off_the_mark(told, plan, voice)]
+        upcoming = told.due or place.stop
+        ahead = sheet.rows[upcoming.n - 1]
+        lines.append(
+            f"Next is stop {upcoming.n}: {first} {ahead.first}, {second} {ahead.second}. Cutter clear before you move."
+        )
+    if told.ticked == "ahead" and told.due is not None and place.state != "at":
+        lines.append(_skipped(told, sheet))
+    if told.clear_first and place.state != "between":
+        lines.append("RAISE THE CUTTER CLEAR before that move: metal stands on the way.")
     if place.others:
         lines.append(
             f"The same readings also stand at stop {', '.join(map(str, place.others[:6]))}{' and more' if len(place.others) > 6 else ''}."
         )
     return "\n".join(lines)
+
+
+def _by_ticks(told: Told, sheet: Sheet, after: str) -> str:
+    """Return what to do at a stop whose readings both fit."""
+    if told.ticked == "cut-now":
+        return f"It is ticked as {sheet.ticks[0]} and not as cut: cut it now. {after}"
+    if told.ticked == "cut":
+        if told.due is None:
+            return "It is ticked as cut, and so are all others: measure, file and blue."
+        row = sheet.rows[told.due.n - 1]
+        return f"It is ticked as cut. Next is stop {told.due.n}: {sheet.titles[0]} {row.first}, {sheet.titles[2]} {row.second}."
+    if told.ticked == "turned-unticked":
+        return f"It is the next one, and not ticked: cut it and tick it, unless it is cut already. {after}"
+    if told.ticked == "ahead":
+        return _skipped(told, sheet)
+    return f"Cut it if it is not cut yet. {after}"
+
+
+def _skipped(told: Told, sheet: Sheet) -> str:
+    """Return what the ticks miss before the stop at which the dials stand."""
+    assert told.due is not None  # noqa: S101  # cuts before this one are not ticked
+    row, last = sheet.rows[told.due.n - 1], told.place.stop.n - 1
+    which = f"Stop {told.due.n} is" if last == told.due.n else f"Stops {told.due.n} to {last} are"
+    return (
+        f"{which} not ticked as cut. Do not cut here before you know: look at the part; if they are not cut, go back to "
+        f"{sheet.titles[0]} {row.first}, {sheet.titles[2]} {row.second}."
+    )
+
+
+def _off_the_mark(told: Told, plan: Plan, voice: Voice) -> list[str]:
+    """Return what to do about a reading that slack explains."""
+    if not told.slack:
+        return []
+    stop = told.due or told.place.stop
+    by = voice.angle(abs(told.slack)) if plan.first.angular else voice.length(abs(told.slack))
+    if told.slack > 0:
+        return [
+            f"It stands {by} past the mark of stop {stop.n}: go back a quarter turn or more, past the slack, and come up again."
+        ]
+    return [
+        f"It stands {by} short of the mark of stop {stop.n}: slack on the wrong side, or not there yet. Come up to it."
+    ]
 
 
 def _one_low(place: Place, plan: Plan, depth: Fraction | None, voice: Voice) -> list[str]:

@@ -10,7 +10,7 @@ from stepcut import __version__
 from stepcut.acts import title_of
 from stepcut.cards.json_card import content
 from stepcut.cli import show
-from stepcut.errors import BadValue
+from stepcut.errors import BadValue, FileTrouble
 from stepcut.files import parse_toml
 from stepcut.job import Job, job, job_on
 from stepcut.log.frozen import freeze
@@ -50,6 +50,21 @@ def begun(store: Store, the_job: Job, piece: str = "1") -> JobRow:
         as_begun=freeze({"plan": plan, "sheet": show.sheet(the_job)}),
         program=__version__,
     )
+
+
+def ticks_of(the_job: Job, number: int | None = None) -> set[tuple[int, str]]:
+    """Return what is ticked of a job, or of the unfinished job of a recipe; nothing where the log has none or cannot be read."""
+    try:
+        with open_log(reading=True) as store:
+            if number is not None:
+                return store.ticks(number)
+            rows = store.unfinished(
+                the_job.recipe.shape, title_of(the_job.recipe.title, the_job.recipe.shape), the_job.recipe.part
+            )
+            same = [row for row in rows if row.revision == the_job.revision]
+            return store.ticks(same[0].id) if same else set()
+    except FileTrouble:
+        return set()
 
 
 def last_or_begun(store: Store, the_job: Job) -> JobRow:

@@ -22,7 +22,7 @@ def _body(
     set_: Sets = None,
     machine: MachineName = None,
 ) -> int:
-    """Say which stop the dials stand at, whether it is turned or cut, and what to do next."""
+    """Say which stop the dials stand at, whether it is turned or cut, and what to do next; status 1 when the readings fit nothing."""
     from fractions import Fraction
 
     from stepcut.cards.place_text import place_text
@@ -30,7 +30,7 @@ def _body(
     from stepcut.cli import show as showing
     from stepcut.cli.begun import asked
     from stepcut.cli.screen import show
-    from stepcut.shop.finding import find
+    from stepcut.shop.finding import find, with_ticks
 
     if table is None and depth is None:
         raise BadValue("table", None, "or depth is wanted", "Give --table 70deg, --depth 0.036in, or both.")
@@ -41,10 +41,12 @@ def _body(
     unit = the_job.recipe.unit
     at = at_machine.first_reading(plan, table, unit) if table is not None else None
     deep = at_machine.second_reading(plan, depth, unit) if depth is not None else None
-    place = find(plan.stops, plan.first, plan.second, at, deep, Fraction(360) if plan.first.angular else None)
-    show(place_text(place, plan, sheet, deep, showing.voice(the_job)))
+    turn = Fraction(360) if plan.first.angular else None
+    place = find(plan.stops, plan.first, plan.second, at, deep, turn)
+    told = with_ticks(place, plan.stops, plan.first, at, turn, at_machine.ticks_of(the_job, job))
+    show(place_text(told, plan, sheet, deep, showing.voice(the_job)))
     showing.say_example(the_job)
-    return 0
+    return 0 if told.fits else 1
 
 
 def command() -> TyperCommand:

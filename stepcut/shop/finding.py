@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Sequence, Set
 from dataclasses import dataclass
 from fractions import Fraction
 from typing import Literal
@@ -112,3 +112,98 @@ def _between(
     past = [stop for value, stop in values if (value > reading if rising else value < reading)]
     stop = past[0] if past else stops[-1]
     return Place("between", stop, before[stop.n] if past else stops[-1])
+
+
+Ticked = Literal["cut-now", "cut", "turned-unticked", "ahead", "unknown"]
+
+
+@dataclass(frozen=True)
+class Told:
+    """A place with what the log knows of it.
+
+    Parameters
+    ----------
+    place : Place
+        Where the dials stand; of several cuts that read alike the one that the ticks make likeliest comes first.
+    ticked : str
+        cut-now: turned and not cut.  cut: ticked as cut.  turned-unticked: it is the next one, and not ticked as turned.
+        ahead: cuts before it are not ticked.  unknown: no ticks, or the readings fit no cut.
+    due : Stop or None
+        The first cut that is not ticked as cut; None when all are.
+    slack : Fraction
+        How far the first reading stands past (above 0) or short of the next cut's mark, where slack explains it; else 0.
+    clear_first : bool
+        Whether the next move passes metal that stands: raise the cutter first.
+    """
+
+    place: Place
+    ticked: Ticked
+    due: Stop | None
+    slack: Fraction = Fraction(0)
+    clear_first: bool = False
+
+    @property
+    def fits(self) -> bool:
+        """Whether the readings are explained by a cut of the plan."""
+        return self.place.state != "between" or self.slack != 0
+
+
+def with_ticks(
+    place: Place,
+    stops: Sequence[Stop],
+    first: Scale,
+    at: Fraction | None,
+    turn: Fraction | None,
+    ticks: Set[tuple[int, str]],
+) -> Told:
+    """Return a place with what the ticks say of it; ``ticks`` are (number of a cut, turned or cut), empty when not known."""
+    cut = {n for n, what in ticks if what == "cut"}
+    due = next((stop for stop in stops if stop.n not in cut), None) if ticks else None
+    if place.state == "between":
+        slack = _slack(place, stops, first, at, turn, due)
+        return Told(place, "unknown", due, slack, _clear_first(stops, place.before, place.stop))
+    if due is not None:
+        place = _likeliest(place, stops, due)
+    n = place.stop.n
+    upcoming = next((stop for stop in stops if stop.n == n + 1), None)
+    following = _clear_first(stops, place.stop, upcoming)
+    if not ticks:
+        return Told(place, "unknown", None, clear_first=following)
+    if n in cut:
+        return Told(place, "cut", due, clear_first=_clear_first(stops, place.stop, due))
+    if due is not None and n > due.n:
+        return Told(place, "ahead", due, clear_first=True)
+    return Told(place, "cut-now" if (n, "turned") in ticks else "turned-unticked", due, clear_first=following)
+
+
+def _likeliest(place: Place, stops: Sequence[Stop], due: Stop) -> Place:
+    """Return the place with the cut first that the ticks make likeliest: the next one, then the one just cut, then the nearest."""
+    numbers = sorted((place.stop.n, *place.others), key=lambda n: (n != due.n, n != due.n - 1, abs(n - due.n)))
+    by_number = {stop.n: stop for stop in stops}
+    return Place(place.state, by_number[numbers[0]], by_number.get(numbers[0] - 1), tuple(numbers[1:]))
+
+
+def _clear_first(stops: Sequence[Stop], here: Stop | None, there: Stop | None) -> bool:
+    """Whether the way to a cut leads to another ramp or groove, or back to a shallower depth."""
+    if here is None or there is None:
+        return False
+    grows = stops[-1].second >= stops[0].second
+    return here.start != there.start or (there.second < here.second if grows else there.second > here.second)
+
+
+def _slack(
+    place: Place, stops: Sequence[Stop], first: Scale, at: Fraction | None, turn: Fraction | None, due: Stop | None
+) -> Fraction:
+    """Return how far a reading is past the next cut's mark (above 0) or short of it, where backlash explains it; else 0."""
+    if at is None:
+        return Fraction(0)
+    reach = max(first.backlash + first.division, 2 * first.division)
+    way = 1 if stops[-1].first >= stops[0].first else -1
+    near = [due] if due is not None else [stop for stop in (place.before, place.stop) if stop is not None]
+    for stop in near:
+        off = at - first.value(stop.first)
+        if turn is not None:
+            off = (off + turn / 2) % turn - turn / 2
+        if 0 < abs(off) <= reach:
+            return off * way
+    return Fraction(0)
