@@ -199,6 +199,11 @@ REFUSALS: dict[str, Refusal] = {
         "Give a drop of at least one division.",
     ),
     "too-many": lambda f, v: (f["stops"], f"is more than a plan may have ({f['most']})", "Take larger steps."),
+    "no-land": lambda f, v: (
+        v.size(f["cutter"]),
+        f"leaves no land between neighbouring grooves: they overlap by {v.length(f['land'])}",
+        "Take a smaller cutter, a longer lead or fewer starts.",
+    ),
     "bore-and-outside-differ": lambda f, v: (
         v.length(f["limit"], 5),
         f"cannot be kept with the cutter's axis on the centre line: bore and outside differ by {v.length(f['uneven'], 5)}",

@@ -15,7 +15,7 @@ from itertools import pairwise
 from typing import NamedTuple
 
 from stepcut.kernel.contact import Contact, Strip
-from stepcut.kernel.line import FREE, Stretch
+from stepcut.kernel.line import FREE, WALL, Stretch
 from stepcut.kernel.search import lowest, valley
 from stepcut.kernel.section import Guard, Place, Section
 from stepcut.kernel.task import Task
@@ -33,7 +33,8 @@ GAUSS_8 = (
     (0.89833323870681336, 0.11119051722668724), (0.98014492824876812, 0.05061426814518813),
 )  # fmt: skip
 
-AGREE = 1e-5  # two rules for one integral that agree to this share of it: the better one is far nearer
+AGREE = 1e-4  # two rules for one integral that agree to this share of it: the better one is far nearer
+TINY = 1e-8  # of all that is added up: less is not looked into
 EVEN = 1e-3  # share by which the area of a strip may change from one end to the other
 PEAK = 16  # places looked at for a summit near a corner of the line
 DEEPEST_SPLIT = 14  # halvings of a piece, enough for an end that stands as steep as a wall
@@ -74,7 +75,8 @@ class Traced:
         """Return the depth of the as-cut line at a coordinate of a piece, mm."""
         if piece.place is None:
             return self.section.blank
-        return max(self.section.blank, self.section.cut(piece.place, at))
+        depth = self.section.cut(piece.place, at)
+        return depth if depth > WALL else self.section.blank
 
     def line(self) -> Iterator[tuple[float, float]]:
         """Yield the as-cut line as points."""
@@ -253,7 +255,8 @@ class _Scale:
             / 6
             * (section.volume(a, stocks[0]) + 4 * section.volume(middle, at_middle) + section.volume(b, stocks[1]))
         )
-        if abs(gauss - simpson) > AGREE * abs(gauss) + SEE and split < DEEPEST_SPLIT:
+        apart = abs(gauss - simpson)
+        if apart > AGREE * abs(gauss) + SEE and apart > TINY * self.sum.volume and split < DEEPEST_SPLIT:
             self._look(middle, at_middle)
             self._bent(piece, s, (low, middle), (stocks[0], at_middle), split + 1)
             self._bent(piece, s, (middle, high), (at_middle, stocks[1]), split + 1)
@@ -335,7 +338,7 @@ def measure(task: Task, places: Sequence[Place]) -> Left:
     traced = tuple(trace(section, places) for section in task.sections)
     sums = [_Scale(each, strips).run() for each in traced]
     least = min(one.least for one in sums)
-    least = min(least, *(tight(task, place) for place in places)) if places else least
+    least = min(least, *(tight(task, place) for place in places)) if places and task.guards else least
     volume, area = sum(one.volume for one in sums), sum(one.area for one in sums)
     return Left(
         scallop=max(one.top.scallop for one in sums),

@@ -1,24 +1,31 @@
-"""Solving a helix: stops of the table and the slide."""
+"""Solving a helix: cuts of the table and the slide, and what they leave on walls and floor."""
 
 from __future__ import annotations
 
 import math
 from bisect import bisect_left
-from dataclasses import dataclass
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
 from fractions import Fraction
+from functools import cached_property
+from itertools import pairwise
 
-from stepcut.kernel.finish import GAUSS_8
-from stepcut.kernel.positions import MOST_STOPS
+from stepcut.errors import Refused
+from stepcut.kernel.measure import GAUSS_8, Left, measure
+from stepcut.kernel.section import Place
+from stepcut.kernel.space import MOST_CUTS
+from stepcut.kernel.task import Task
 from stepcut.machine import Cutter, Machine, Scale
-from stepcut.plan import Plan, Refused, Remark, Result, Stop
-from stepcut.shapes.helix.wanted import Helix, floor_ridge_ball, floor_ridge_flat, wall_ridge
+from stepcut.plan import Plan, Remark, Result, Stop
+from stepcut.shapes.helix.groove import Flats, Hollow, Screw, Wall
+from stepcut.shapes.helix.wanted import Helix
 
 DEFAULT_RIDGE = {"in": Fraction(254, 10) * Fraction(1, 1000), "mm": Fraction(3, 100)}
 
 
 @dataclass(frozen=True)
 class Ridges:
-    """What a step leaves, mm."""
+    """What the cuts leave, mm."""
 
     wall: float
     floor: float
@@ -29,15 +36,169 @@ class Ridges:
         return max(self.wall, self.floor)
 
 
-def ridges(helix: Helix, cutter: Cutter, turn: float) -> Ridges:
-    """Return the ridges on wall and floor between stops so many degrees apart."""
-    radius = float(cutter.radius)
-    outside = float(helix.diameter) / 2
-    bottom = outside - float(helix.depth)
-    wall = wall_ridge(helix.spacing(turn, outside), radius)
-    if cutter.kind == "ball":
-        return Ridges(wall, floor_ridge_ball(turn, float(helix.lead), bottom + radius, radius))
-    return Ridges(wall, floor_ridge_flat(turn, bottom))
+@dataclass(frozen=True)
+class HelixDetails:
+    """What a card of a helix prints besides.
+
+    Parameters
+    ----------
+    helix : Helix
+        What is wanted.
+    ridges : Ridges
+        On walls and floor.
+    step : Fraction
+        Degrees from cut to cut that were asked for or chosen.
+    path_error : float
+        How far a cut stands off the true helix along the slide, at most; mm.
+    """
+
+    helix: Helix
+    ridges: Ridges
+    step: Fraction
+    path_error: float
+
+
+@dataclass(frozen=True)
+class Groove:
+    """A groove on a machine: where its cuts stand, and what they leave."""
+
+    helix: Helix
+    cutter: Cutter
+    rim: Scale
+    slide: Scale
+
+    @cached_property
+    def screw(self) -> Screw:
+        """The groove and its cutter as the sections see them."""
+        helix = self.helix
+        outside = float(helix.diameter) / 2
+        pitch = float(helix.lead) / (2 * math.pi)
+        return Screw(outside, outside - float(helix.depth), pitch, float(helix.sweep), self.cutter.outline)
+
+    def marks(self, step: Fraction) -> list[int]:
+        """Return the table's divisions of the cuts of one groove, from end to end."""
+        last = self.rim.nearest(self.helix.sweep)
+        count = math.ceil(self.helix.sweep / step) + 1
+        return list(dict.fromkeys(min(self.rim.nearest(k * step), last) for k in range(count)))
+
+    def slide_at(self, mark: int) -> int:
+        """Return the slide's division nearest to the helix at a division of the table."""
+        return self.slide.nearest(self.helix.lead * self.rim.value(mark) / 360)
+
+    def places(self, marks: Sequence[int]) -> list[Place]:
+        """Return cuts as degrees of the table and mm of the slide."""
+        return [Place(float(self.rim.value(m)), float(self.slide.value(self.slide_at(m)))) for m in marks]
+
+    # --- ridges ----------------------------------------------------------------------------------------------------
+
+    def pairs(self, marks: Sequence[int]) -> list[tuple[tuple[Place, Place], int]]:
+        """Return every kind of step, as two neighbouring cuts counted from the first of them, and how often it occurs.
+
+        Steps of equal divisions of table and slide leave the same, but for how far the pair stands beside the helix; of
+        those the one that stands farthest is taken.
+        """
+        pitch = self.screw.pitch
+        kinds: dict[tuple[int, int], tuple[float, tuple[Place, Place], int]] = {}
+        for (m, a), (n, b) in pairwise(zip(marks, self.places(marks), strict=True)):
+            key = n - m, self.slide_at(n) - self.slide_at(m)
+            here = pitch * math.radians(a.at)
+            pair = Place(0.0, a.depth - here), Place(b.at - a.at, b.depth - here)
+            off = abs(pair[0].depth)
+            known = kinds.get(key)
+            count = known[2] + 1 if known else 1
+            kinds[key] = (off, pair, count) if known is None or off > known[0] else (known[0], known[1], count)
+        return [(pair, count) for _, pair, count in kinds.values()]
+
+    def _measured(self, sections: Sequence[object], places: Sequence[Place]) -> Left:
+        return measure(Task(tuple(sections), (), self.rim, self.slide), places)  # type: ignore[arg-type]  # sections of a groove have the same methods
+
+    def _between(self, pair: tuple[Place, Place]) -> Screw:
+        """Return the stretch of groove from one cut to the next."""
+        return replace(self.screw, sweep=pair[1].at)
+
+    def ridges(self, marks: Sequence[int]) -> Ridges:
+        """Return the highest ridges that cuts leave, from the cuts as they are rounded."""
+        wall = floor = 0.0
+        for pair, _ in self.pairs(marks):
+            screw = self._between(pair)
+            heights = (1.0,) if self.cutter.kind == "flat" else (1.0, 0.5, 0.2)
+            depth = screw.outside - screw.bottom
+            walls = [Wall(screw, screw.bottom + depth * share, 0.0, side) for share in heights for side in (1, -1)]
+            floors: list[object] = [Hollow(screw)]
+            if self.cutter.kind == "flat":
+                floors = [Flats(screw, beside, 0.0) for beside in _strips(screw)]
+            wall = max(wall, self._measured(walls, pair).scallop)
+            floor = max(floor, self._measured(floors, pair).scallop)
+        return Ridges(wall, floor)
+
+    def apart(self, marks: Sequence[int]) -> tuple[float, float] | None:
+        """Return the first step whose cuts leave metal standing across the groove, and the widest that does not; degrees."""
+        screw = self.screw
+        wide = 2 * screw.outline.half_width(screw.outside - screw.bottom)
+        if self.cutter.kind == "flat":  # a flat must still cover the floor half way to the next one
+            wide = min(wide, 2 * screw.outline.radius)
+        widest = math.degrees(wide / math.hypot(screw.outside, screw.pitch))
+        for a, b in pairwise(self.places(marks)):
+            step = math.hypot(screw.outside * math.radians(b.at - a.at), b.depth - a.depth)
+            if step > wide * (1 + 1e-9):
+                return b.at - a.at, widest
+        return None
+
+    def land(self) -> float:
+        """Return the width of the land between a groove and its neighbour at the surface, mm; infinite for a single one."""
+        helix, screw = self.helix, self.screw
+        if helix.starts == 1 and helix.length <= helix.lead:
+            return math.inf
+        between = float(helix.lead) / helix.starts * screw.outside / math.hypot(screw.outside, screw.pitch)
+        return between - 2 * screw.outline.half_width(screw.outside - screw.bottom)
+
+    # --- what is left ------------------------------------------------------------------------------------------------
+
+    def left(self, marks: Sequence[int]) -> Floor:
+        """Return what stands in one groove besides a continuous cut."""
+        volume = floor = length = most = 0.0
+        for pair, count in self.pairs(marks):
+            screw = self._between(pair)
+            bottom = self._measured([Hollow(screw)] if self.cutter.kind != "flat" else _floor(screw), pair)
+            walls = self._measured(_walls(screw), pair)
+            volume += count * (walls.volume + (bottom.volume if self.cutter.kind == "flat" else 0.0))
+            floor += count * bottom.mean * pair[1].at
+            length += count * pair[1].at
+            most = max(most, bottom.most)
+        return Floor(volume, floor / length if length else 0.0, most)
+
+
+@dataclass(frozen=True)
+class Floor:
+    """What stands in one groove: the volume on walls and floor, mm^3, and the mean and largest height on the floor, mm."""
+
+    volume: float
+    mean: float
+    most: float
+
+
+def _strips(screw: Screw) -> list[float]:
+    """Return strips of a flat floor where its ridges may be highest: the middle, and where neighbours just meet."""
+    radius, half = screw.outline.radius, math.radians(screw.sweep) * math.hypot(screw.bottom, screw.pitch) / 2
+    meet = math.sqrt(max(0.0, radius * radius - half * half)) * (1 - 1e-6)
+    return [0.0, *(sign * meet * share for share in (1.0, 0.75, 0.5) for sign in (1, -1))]
+
+
+def _walls(screw: Screw) -> list[Wall]:
+    """Return both walls at eight heights; they crowd toward the bottom of a ball, whose width grows there like a root."""
+    depth = screw.outside - screw.bottom
+    found = []
+    for x, weight in GAUSS_8:
+        height, share = (depth * x * x, 2 * depth * x) if screw.outline.corner else (depth * x, depth)
+        found += [Wall(screw, screw.bottom + height, weight * share, side) for side in (1, -1)]
+    return found
+
+
+def _floor(screw: Screw) -> list[Flats]:
+    """Return eight strips of a flat floor."""
+    radius = screw.outline.radius
+    turns = [(math.pi * (x - 0.5), weight) for x, weight in GAUSS_8]
+    return [Flats(screw, radius * math.sin(turn), radius * math.cos(turn) * math.pi * weight) for turn, weight in turns]
 
 
 def solve(helix: Helix, cutter: Cutter, step: Fraction | None, scallop: Fraction | None, machine: Machine) -> Plan:
@@ -46,171 +207,124 @@ def solve(helix: Helix, cutter: Cutter, step: Fraction | None, scallop: Fraction
     Raises
     ------
     Refused
-        When a scale is missing, the cutter does not reach, the flats do not meet, or there are too many stops.
+        When a scale is missing, the cutter does not reach, neighbouring cuts do not meet, neighbouring grooves do, or there
+        are too many cuts.
     """
-    if machine.table is None:
-        raise Refused("machine", "no-table", machine=machine.name)
-    if machine.slide is None:
-        raise Refused("machine", "no-slide", machine=machine.name)
-    rim, slide = machine.table.rim, machine.slide
-    bottom = helix.diameter / 2 - helix.depth
-    if bottom <= 0:
-        raise Refused("depth", "too-deep", depth=helix.depth, radius=helix.diameter / 2)
+    groove = _groove(helix, cutter, machine)
+    assert machine.table is not None  # noqa: S101  # checked by _groove
     chosen = step is None and scallop is None
     limit = scallop if scallop is not None else DEFAULT_RIDGE[machine.unit]
-    turn = step if step is not None else _largest_step(helix, cutter, machine, limit, whole_turns=chosen)
-    if cutter.kind == "flat" and float(bottom) * math.tan(math.radians(min(float(turn), 170.0)) / 2) > float(
-        cutter.radius
-    ):
-        widest = 2 * math.degrees(math.atan(float(cutter.radius) / float(bottom)))
-        raise Refused("step", "apart", step=turn, widest=widest, cutter=cutter.diameter)
-    if helix.spacing(float(turn), float(helix.diameter) / 2) > float(cutter.diameter):
-        widest = float(turn) * float(cutter.diameter) / helix.spacing(float(turn), float(helix.diameter) / 2)
-        raise Refused("step", "apart", step=turn, widest=widest, cutter=cutter.diameter)
-    count = math.ceil(helix.sweep / turn) + 1
-    if count * helix.starts > MOST_STOPS:
-        raise Refused("stops", "too-many", stops=count * helix.starts, most=MOST_STOPS)
-    turns = [min(rim.nearest(k * turn), rim.nearest(helix.sweep)) for k in range(count)]
-    turns = list(dict.fromkeys(turns))
-    found = ridges(helix, cutter, float(turn))
-    if scallop is not None and found.most > float(scallop) * (1 + 1e-9):
+    turn = step if step is not None else _largest_step(groove, machine.table.degrees_per_turn, limit, chosen)
+    marks = _checked(groove, turn)
+    found = groove.ridges(marks)
+    if scallop is not None and found.most > float(scallop) * (1 + 1e-6):
         raise Refused("scallop", "disagree-scallop", scallop=scallop, leader="step", value=turn, makes=found.most)
-    remarks = []
-    if chosen:
-        remarks.append(
-            Remark("chosen-step", {"step": turn, "cranks": turn / machine.table.degrees_per_turn, "limit": limit})
-        )
-    if (Fraction(360, helix.starts) / rim.division).denominator != 1:
-        remarks.append(Remark("sector-rounded", {"sector": Fraction(360, helix.starts), "division": rim.division}))
     return Plan(
         shape="helix",
-        target={
-            "diameter": float(helix.diameter), "lead": float(helix.lead), "length": float(helix.length), "depth": float(helix.depth),
-            "starts": helix.starts, "hand": helix.hand, "helix_angle": helix.angle, "sweep": float(helix.sweep),
-        },
+        target=_target(helix),
         machine=machine,
         cutter=cutter,
         approach="over the top",
         edge_behind=None,
         leave=Fraction(0),
-        first=rim,
-        second=slide,
+        first=groove.rim,
+        second=groove.slide,
         axes=("table", "x"),
-        stops=tuple(_stops(helix, turns, rim, slide)),
-        result=_result(helix, cutter, float(turn), found),
-        remarks=tuple(remarks),
+        stops=tuple(_stops(groove, marks)),
+        result=_result(groove, marks, found),
+        remarks=tuple(_remarks(groove, turn, limit, chosen, machine)),
         contact=None,
         picture=None,
-        facts={
-            "helix": helix, "ridges": found, "step": turn, "path_error": _path_error(helix, turns, rim, slide),
-        },
+        details=HelixDetails(helix, found, turn, _path_error(groove, marks)),
         turning=helix.turning,
         copies=helix.starts,
-    )  # fmt: skip
+    )
 
 
-def _largest_step(helix: Helix, cutter: Cutter, machine: Machine, limit: Fraction, whole_turns: bool) -> Fraction:
+def _groove(helix: Helix, cutter: Cutter, machine: Machine) -> Groove:
+    """Return the groove on this machine, if it can be cut at all."""
+    if machine.table is None:
+        raise Refused("machine", "no-table", machine=machine.name)
+    if machine.slide is None:
+        raise Refused("machine", "no-slide", machine=machine.name)
+    if helix.depth >= helix.diameter / 2:
+        raise Refused("depth", "too-deep", depth=helix.depth, radius=helix.diameter / 2)
+    groove = Groove(helix, cutter, machine.table.rim, machine.slide)
+    land = groove.land()
+    if land <= 0.0:
+        raise Refused("cutter", "no-land", cutter=cutter.diameter, land=-land, lead=helix.lead, starts=helix.starts)
+    return groove
+
+
+def _checked(groove: Groove, turn: Fraction) -> list[int]:
+    """Return the marks of a step, if neighbouring cuts meet and there are not too many."""
+    count = (math.ceil(groove.helix.sweep / turn) + 1) * groove.helix.starts
+    if count > MOST_CUTS:
+        raise Refused("stops", "too-many", stops=count, most=MOST_CUTS)
+    marks = groove.marks(turn)
+    apart = groove.apart(marks)
+    if apart is not None:
+        raise Refused("step", "apart", step=apart[0], widest=apart[1], cutter=groove.cutter.diameter)
+    return marks
+
+
+def _largest_step(groove: Groove, crank: Fraction, limit: Fraction, whole_turns: bool) -> Fraction:
     """Return the largest step within a ridge: in half turns of the crank when free, else in divisions of the table."""
-    assert machine.table is not None  # noqa: S101  # checked by solve
-    rim = machine.table.rim
-    unit = machine.table.degrees_per_turn / 2 if whole_turns else rim.division
+    unit = crank / 2 if whole_turns else groove.rim.division
 
     def too_high(count: int) -> bool:
-        return ridges(helix, cutter, float(count * unit)).most > float(limit) * (1 + 1e-9)
+        marks = groove.marks(count * unit)
+        return groove.apart(marks) is not None or groove.ridges(marks).most > float(limit) * (1 + 1e-9)
 
-    counts = range(1, math.ceil(min(helix.sweep, Fraction(90)) / unit))
+    counts = range(1, max(2, math.ceil(min(groove.helix.sweep, Fraction(90)) / unit)))
     largest = bisect_left(counts, True, key=too_high)  # ridges grow with the step
     if largest == 0 and whole_turns:
-        return _largest_step(helix, cutter, machine, limit, whole_turns=False)
+        return _largest_step(groove, crank, limit, whole_turns=False)
     if largest == 0:
-        raise Refused("scallop", "out-of-reach", best=ridges(helix, cutter, float(unit)).most, limit=limit)
+        raise Refused("scallop", "out-of-reach", best=groove.ridges(groove.marks(unit)).most, limit=limit)
     return largest * unit
 
 
-def _stops(helix: Helix, turns: list[int], rim: Scale, slide: Scale) -> list[Stop]:
-    stops: list[Stop] = []
-    for start in range(helix.starts):
-        begin = rim.nearest(Fraction(360 * start, helix.starts))
-        for at in turns:
-            x = slide.nearest(helix.lead * rim.value(at) / 360)
-            stops.append(Stop(len(stops) + 1, start + 1, begin + at, x))
-    return stops
+def _target(helix: Helix) -> dict[str, object]:
+    return {
+        "diameter": float(helix.diameter),
+        "lead": float(helix.lead),
+        "length": float(helix.length),
+        "depth": float(helix.depth),
+        "starts": helix.starts,
+        "hand": helix.hand,
+        "helix_angle": helix.angle,
+        "sweep": float(helix.sweep),
+    }
 
 
-def _path_error(helix: Helix, turns: list[int], rim: Scale, slide: Scale) -> float:
-    """Return how far a stop stands off the true helix along the slide, at most; mm."""
-    exact = [helix.lead * rim.value(at) / 360 for at in turns]
-    return float(max(abs(slide.value(slide.nearest(x)) - x) for x in exact))
+def _stops(groove: Groove, marks: Sequence[int]) -> Iterator[Stop]:
+    n = 0
+    for start in range(groove.helix.starts):
+        begin = groove.rim.nearest(Fraction(360 * start, groove.helix.starts))
+        for mark in marks:
+            n += 1
+            yield Stop(n, start + 1, begin + mark, groove.slide_at(mark))
 
 
-def _result(helix: Helix, cutter: Cutter, turn: float, found: Ridges) -> Result:
+def _path_error(groove: Groove, marks: Sequence[int]) -> float:
+    """Return how far a cut stands off the true helix along the slide, at most; mm."""
+    exact = [groove.helix.lead * groove.rim.value(mark) / 360 for mark in marks]
+    return float(max(abs(groove.slide.value(groove.slide.nearest(x)) - x) for x in exact))
+
+
+def _result(groove: Groove, marks: Sequence[int], found: Ridges) -> Result:
     """Return what stands in the groove: heights on its floor, the volume of floor and walls."""
-    more = {"wall_ridge": found.wall, "floor_ridge": found.floor, "helix_angle": helix.angle}
-    volume = _volume(helix, cutter, turn) * helix.starts
-    return Result(found.most, 0.0, _cusp(found.floor), found.floor, 0.0, volume, more)
+    left = groove.left(marks)
+    more = {"wall_ridge": found.wall, "floor_ridge": found.floor, "helix_angle": groove.helix.angle}
+    return Result(found.most, 0.0, left.mean, left.most, 0.0, left.volume * groove.helix.starts, more)
 
 
-def _cusp(ridge: float) -> float:
-    """Return the mean of a parabola's cusps of a height: a third of it (a small arc is a parabola)."""
-    return ridge / 3
-
-
-def _volume(helix: Helix, cutter: Cutter, turn: float) -> float:
-    """Return the volume that a continuous cut would take away besides, mm^3, of one groove without its ends.
-
-    Notes
-    -----
-    On the cylinder of radius rho the cutter is a circle of radius w, its half width at that height over the floor.  Between
-    two circles a distance s apart stands 2 (w - sqrt(w^2 - u^2)) du on both sides of the path, and all of 2 w du where they
-    do not meet; summed over the path and over the depth.  A flat end leaves facets on the floor besides, and its walls begin
-    where its plane meets them, (R sin b)^2 / (2 bottom) over the floor.  No outside source: derived here, checked against a solid in the tests.
-    """
-    outline = cutter.outline
-    bottom, depth = float(helix.diameter / 2 - helix.depth), float(helix.depth)
-    steps = float(helix.sweep) / turn
-    spacing, across = helix.spacing(turn, bottom), math.radians(turn) * bottom
-    aside = outline.radius * math.sqrt(max(0.0, 1 - (across / spacing) ** 2))
-    foot = min(depth, aside * aside / (2 * bottom)) if cutter.kind == "flat" else 0.0
-    walls = 0.0
-    for x, weight in GAUSS_8:
-        height = foot + (depth - foot) * x
-        wide, half = outline.half_width(height), helix.spacing(turn, bottom + height) / 2
-        left = 4 * half * sum(w * (wide - math.sqrt(max(0.0, wide**2 - (half * u) ** 2))) for u, w in GAUSS_8)
-        walls += weight * (depth - foot) * steps * left
-    if cutter.kind == "ball":
-        return walls  # its floor is the bottom of its walls
-    return walls + steps * _facets(outline.radius, bottom, spacing, across)
-
-
-def _facets(radius: float, bottom: float, spacing: float, across: float) -> float:
-    """Return the volume that flats leave on a floor besides a continuous cut, for one step; mm^3.
-
-    Parameters
-    ----------
-    radius, bottom : float
-        Of the cutter and of the floor, mm.
-    spacing, across : float
-        Distance of two stops along the path, and its part round the cylinder, mm.
-
-    Notes
-    -----
-    A flat stands y^2 / (2 bottom) over the floor at a distance y round the cylinder from its stop.  At a place s along the
-    path and v beside it, y = s cos b - v sin b, with b the path's angle from round the cylinder; each place belongs to the
-    nearest flat that covers it.  A continuous cut comes as near as its disc allows.
-    """
-    round_share = across / spacing
-    along_share = math.sqrt(max(0.0, 1 - round_share * round_share))
-    total = 0.0
-    for a, wide in GAUSS_8:
-        for sign in (-1.0, 1.0):
-            beside = sign * radius * a
-            half = math.sqrt(radius * radius - beside * beside)
-            nearest = max(0.0, abs(beside) * along_share - half * round_share)
-            for x, weight in GAUSS_8:
-                at = spacing * x
-                stops = range(math.ceil((at - half) / spacing), math.floor((at + half) / spacing) + 1)
-                offsets = [abs((at - k * spacing) * round_share - beside * along_share) for k in stops]
-                if offsets:
-                    stands = (min(offsets) ** 2 - nearest**2) / (2 * bottom)
-                    total += wide * radius * weight * spacing * stands
-    return total
+def _remarks(groove: Groove, turn: Fraction, limit: Fraction, chosen: bool, machine: Machine) -> Iterator[Remark]:
+    assert machine.table is not None  # noqa: S101  # checked before
+    if chosen:
+        cranks = turn / machine.table.degrees_per_turn
+        yield Remark("chosen-step", {"step": turn, "cranks": cranks, "limit": limit})
+    sector = Fraction(360, groove.helix.starts)
+    if (sector / groove.rim.division).denominator != 1:
+        yield Remark("sector-rounded", {"sector": sector, "division": groove.rim.division})

@@ -16,7 +16,7 @@ CAUTIONS = (
 
 
 def _set_up(plan: Plan, voice: Voice, dials: Dials) -> tuple[Fact, ...]:
-    helix = plan.facts["helix"]
+    helix = plan.details.helix
     reading = "falls" if dials.counts_down else "grows"
     sweep = f"{float(helix.sweep):.1f}° of table, {voice.size(helix.length)} of slide"
     return (
@@ -37,7 +37,7 @@ def _set_up(plan: Plan, voice: Voice, dials: Dials) -> tuple[Fact, ...]:
 
 def words(plan: Plan, voice: Voice, dials: Dials) -> Words:
     """Return what a helix says about itself."""
-    helix, ridges, result = plan.facts["helix"], plan.facts["ridges"], plan.result
+    helix, ridges, result = plan.details.helix, plan.details.ridges, plan.result
     several = f"{helix.starts} grooves" if helix.starts > 1 else "groove"
     return Words(
         size=f"{voice.size(helix.diameter)} diameter · {several} {voice.size(helix.depth)} deep, lead {voice.size(helix.lead)}",
@@ -49,7 +49,7 @@ def words(plan: Plan, voice: Voice, dials: Dials) -> Words:
         ),
         desk=(
             ("Ridges", f"wall {voice.length(ridges.wall)}, floor {voice.length(ridges.floor)}"),
-            ("Off the helix", f"at most {voice.length(plan.facts['path_error'])}, by the slide's divisions"),
+            ("Off the helix", f"at most {voice.length(plan.details.path_error)}, by the slide's divisions"),
             ("To file", f"mean {voice.length(result.stock_mean)} on the floor; {voice.volume(result.volume)} with the walls"),
         ),
         set_up=_set_up(plan, voice, dials),
