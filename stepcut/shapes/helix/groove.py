@@ -25,7 +25,7 @@ from stepcut.kernel.search import crossing, lowest, valley
 from stepcut.kernel.section import Place
 from stepcut.machine import Outline
 
-NEWTON = 12  # steps at the most; three do
+NEWTON = 40  # steps at the most; five do, but where a cut just grazes the square
 
 
 @dataclass(frozen=True)
@@ -117,7 +117,8 @@ class Wall:
         along = (n * n * a - rho * rho * t - k * x) / n
         if abs(along) >= self.reach:
             return -math.inf
-        v = -self.side * rho * (k * t - x) / n + sqrt(self.reach**2 - along * along)
+        # from beyond the root: the curve is a bowl, so Newton's steps come down to its far side, or find no bottom
+        v = 1.05 * self.reach - self.side * rho * (k * t - x) / n
         turn_rate, x_rate = -self.side * k / (n * rho), self.side * rho / n
         for _ in range(NEWTON):
             turn, u = a - t + v * turn_rate, k * a - x + v * x_rate
@@ -129,12 +130,27 @@ class Wall:
                 grows = (outline.corner - height) / max(1e-9, wide - outline.radius + outline.corner)
                 slope += 2 * wide * grows * y * turn_rate
             if slope <= 0.0:
-                break
+                return -math.inf
             step = value / slope
             v -= step
-            if abs(step) < 1e-12:
+            if step < 1e-12:
                 break
-        return v
+        return min(v, self.foot)
+
+    @cached_property
+    def foot(self) -> float:
+        """How far beside the path a flat floor reaches at this height; infinite for a ball, whose floor is its wall's."""
+        screw = self.screw
+        if screw.outline.corner:
+            return math.inf
+        rise = math.acos(min(1.0, screw.bottom / self.radius))
+        n = hypot(screw.bottom, screw.pitch)
+
+        def over(v: float) -> float:  # nearest a flat comes to the radial line, less what it may at this height
+            return v * screw.pitch / (n * screw.bottom) - sqrt(max(0.0, screw.outline.radius**2 - v * v)) / n - rise
+
+        edge = screw.outline.radius
+        return crossing(over, 0.0, edge) if over(edge) > 0.0 else math.inf
 
     def cut(self, place: Place, at: float) -> float:
         """Return how far beside the path a cut reaches at a coordinate, mm."""

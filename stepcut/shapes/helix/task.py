@@ -157,11 +157,13 @@ class Groove:
     def left(self, marks: Sequence[int]) -> Floor:
         """Return what stands in one groove besides a continuous cut."""
         volume = floor = length = most = 0.0
+        flat = self.cutter.kind == "flat"
         for pair, count in self.pairs(marks):
             screw = self._between(pair)
-            bottom = self._measured([Hollow(screw)] if self.cutter.kind != "flat" else _floor(screw), pair)
-            walls = self._measured(_walls(screw), pair)
-            volume += count * (walls.volume + (bottom.volume if self.cutter.kind == "flat" else 0.0))
+            bottom = self._measured([Flats(screw, 0.0, 1.0)] if flat else [Hollow(screw)], pair)
+            volume += count * self._measured(_walls(screw), pair).volume
+            if flat:
+                volume += count * self._measured(_floor(screw), pair).volume
             floor += count * bottom.mean * pair[1].at
             length += count * pair[1].at
             most = max(most, bottom.most)
@@ -170,7 +172,7 @@ class Groove:
 
 @dataclass(frozen=True)
 class Floor:
-    """What stands in one groove: the volume on walls and floor, mm^3, and the mean and largest height on the floor, mm."""
+    """What stands in one groove: the volume on walls and floor, mm^3, and mean and largest height along the floor, mm."""
 
     volume: float
     mean: float
@@ -185,12 +187,24 @@ def _strips(screw: Screw) -> list[float]:
 
 
 def _walls(screw: Screw) -> list[Wall]:
-    """Return both walls at eight heights; they crowd toward the bottom of a ball, whose width grows there like a root."""
-    depth = screw.outside - screw.bottom
+    """Return both walls at the heights of Gauss's rule.
+
+    They crowd toward the bottom of a ball, whose width grows there like a root, and are parted where neighbouring cuts begin
+    to meet.
+    """
+    depth, corner = screw.outside - screw.bottom, screw.outline.corner
+    if not corner:
+        return [
+            Wall(screw, screw.bottom + depth * x, weight * depth, side) for x, weight in GAUSS_8 for side in (1, -1)
+        ]
+    half = math.radians(screw.sweep) * math.hypot(screw.bottom, screw.pitch) / 2
+    meet = min(depth, corner - math.sqrt(max(0.0, corner * corner - half * half)))
     found = []
-    for x, weight in GAUSS_8:
-        height, share = (depth * x * x, 2 * depth * x) if screw.outline.corner else (depth * x, depth)
-        found += [Wall(screw, screw.bottom + height, weight * share, side) for side in (1, -1)]
+    for low, high in ((0.0, math.sqrt(meet)), (math.sqrt(meet), math.sqrt(depth))):
+        for x, weight in GAUSS_8:
+            root = low + (high - low) * x
+            share = weight * (high - low) * 2 * root
+            found += [Wall(screw, screw.bottom + root * root, share, side) for side in (1, -1)]
     return found
 
 
