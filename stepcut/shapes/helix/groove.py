@@ -9,7 +9,8 @@ square to it, (-k, rho) / n with n = hypot(rho, k).  From the cutter's axis the 
     e = rho (k T - X) / n                 beside the path, the same all along it: what rounding the slide costs
 
 A wall is measured by slices: how far beside the path a continuous cut reaches at that height, less how far the cuts do.
-A flat floor is measured by strips along the path, radially; what no flat covers there belongs to the walls.  The floor of a
+A flat floor is measured by strips a distance along the axis from the path, radially; what no flat covers there belongs to the
+walls.  The floor of a
 ball is the bottom of its walls.  No outside source: derived here.
 """
 
@@ -18,7 +19,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 from functools import cached_property
-from math import cos, hypot, radians, sin, sqrt
+from math import cos, hypot, radians, sin, sqrt, tan
 
 from stepcut.kernel.line import Line, straight
 from stepcut.kernel.search import crossing, lowest, valley
@@ -54,6 +55,21 @@ class Screw:
     def ball(self) -> float:
         """Radius of the path of a ball's centre."""
         return self.bottom + self.outline.corner
+
+    def floor_edge(self, turn: float) -> float:
+        """Return how far along the axis from the path a flat still cuts with its plane this far round from its top; mm.
+
+        On its plane the flat covers (bottom tan turn)^2 + (w - k turn)^2 <= R^2, w along the axis; turn in radians.
+        """
+        inside = self.outline.radius**2 - (self.bottom * tan(turn)) ** 2
+        return self.pitch * turn + sqrt(max(0.0, inside))
+
+    @cached_property
+    def edge(self) -> tuple[float, float]:
+        """Where a flat floor ends: radians round from the flat's top, and mm along the axis from the path."""
+        most = math.atan(self.outline.radius / self.bottom)
+        turn, lack = lowest(lambda turn: -self.floor_edge(turn), 0.0, most, 12)
+        return turn, -lack
 
     def to_path(self, rho: float, turn: float, x: float, near: float) -> float:
         """Return how far a point stands from the path of a ball's centre; angles in radians."""
@@ -139,18 +155,12 @@ class Wall:
 
     @cached_property
     def foot(self) -> float:
-        """How far beside the path a flat floor reaches at this height; infinite for a ball, whose floor is its wall's."""
+        """How far beside the path a flat floor reaches at this height; infinite above it, and for a ball."""
         screw = self.screw
-        if screw.outline.corner:
+        turn = math.acos(min(1.0, screw.bottom / self.radius))
+        if screw.outline.corner or turn >= screw.edge[0]:
             return math.inf
-        rise = math.acos(min(1.0, screw.bottom / self.radius))
-        n = hypot(screw.bottom, screw.pitch)
-
-        def over(v: float) -> float:  # nearest a flat comes to the radial line, less what it may at this height
-            return v * screw.pitch / (n * screw.bottom) - sqrt(max(0.0, screw.outline.radius**2 - v * v)) / n - rise
-
-        edge = screw.outline.radius
-        return crossing(over, 0.0, edge) if over(edge) > 0.0 else math.inf
+        return screw.floor_edge(turn) * self.radius / self.norm
 
     def cut(self, place: Place, at: float) -> float:
         """Return how far beside the path a cut reaches at a coordinate, mm."""
@@ -192,16 +202,16 @@ class Wall:
 
 @dataclass(frozen=True)
 class Flats:
-    """A strip of a flat floor.
+    """A strip of a flat floor; its coordinate is the angle round the cylinder.
 
     Parameters
     ----------
     screw : Screw
         The groove.
     beside : float
-        v: how far beside the path it runs, mm.
+        w: how far along the axis from the path it runs, mm.
     width : float
-        Width of floor that it stands for, mm.
+        Width along the axis that it stands for, mm.
     """
 
     screw: Screw
@@ -216,21 +226,17 @@ class Flats:
         return self.screw.bottom
 
     @cached_property
-    def norm(self) -> float:
-        """n: mm along the unrolled path for one radian."""
-        return hypot(self.screw.bottom, self.screw.pitch)
-
-    @cached_property
-    def turn(self) -> float:
-        """How far round from the path the strip lies, radians."""
-        return -self.beside * self.screw.pitch / (self.norm * self.screw.bottom)
+    def nearest(self) -> float:
+        """How far round from the top of a continuous cut's flat the strip is cut, radians."""
+        screw, w = self.screw, abs(self.beside)
+        if w <= screw.outline.radius:
+            return 0.0
+        return crossing(lambda turn: screw.floor_edge(turn) - w, 0.0, screw.edge[0])
 
     @cached_property
     def line(self) -> Line:
-        """Depth that a continuous cut leaves: its flat comes as near to the radial line as its disc allows."""
-        half = sqrt(max(0.0, self.screw.outline.radius**2 - self.beside**2))
-        nearest = max(0.0, abs(self.turn) - half / self.norm)
-        depth = self.screw.outside - self.screw.bottom / cos(nearest)
+        """Depth that a continuous cut leaves."""
+        depth = self.screw.outside - self.screw.bottom / cos(self.nearest)
         return Line((straight(0.0, self.screw.sweep, depth, depth),))
 
     @property
@@ -240,25 +246,41 @@ class Flats:
 
     def cut(self, place: Place, at: float) -> float:
         """Return the depth of a flat at a coordinate, mm."""
-        return self.screw.outside - self.screw.bottom / cos(radians(at - place.at) + self.turn)
+        return self.screw.outside - self.screw.bottom / cos(radians(at - place.at))
 
     def extent(self, place: Place) -> tuple[float, float] | None:
         """Return the coordinates between which a flat covers the strip."""
-        t, k, rho = radians(place.at), self.screw.pitch, self.screw.bottom
-        beside = self.beside + rho * (k * t - place.depth) / self.norm
-        inside = self.screw.outline.radius**2 - beside * beside
-        if inside <= 0.0:
-            return None
-        middle, half = (rho * rho * t + k * place.depth) / self.norm**2, sqrt(inside) / self.norm
-        return math.degrees(middle - half), math.degrees(middle + half)
+        low, high = self._edge(place, -1.0), self._edge(place, 1.0)
+        return None if low is None or high is None else (low, high)
+
+    def _edge(self, place: Place, side: float) -> float | None:
+        """Return one end of what a flat covers; None where it does not get to the strip.
+
+        (bottom tan turn)^2 + u^2 - R^2 is a bowl, so Newton's steps from beyond it come down to its nearer side.
+        """
+        screw, t = self.screw, radians(place.at)
+        turn = side * math.atan(screw.outline.radius / screw.bottom)
+        for _ in range(NEWTON):
+            tangent = tan(turn)
+            u = screw.pitch * (t + turn) + self.beside - place.depth
+            value = (screw.bottom * tangent) ** 2 + u * u - screw.outline.radius**2
+            slope = 2 * screw.bottom**2 * tangent * (1 + tangent * tangent) + 2 * u * screw.pitch
+            if value <= 0.0:
+                break
+            if slope * side <= 0.0:
+                return None
+            turn -= value / slope
+            if value < 1e-14:
+                break
+        return math.degrees(t + turn)
 
     def meeting(self, before: Place, after: Place, low: float, high: float) -> float:
         """Return the coordinate where two flats are equally deep: half way between them."""
-        return min(max((before.at + after.at) / 2 - math.degrees(self.turn), low), high)
+        return min(max((before.at + after.at) / 2, low), high)
 
     def seams(self, place: Place) -> tuple[float, ...]:
         """Return where the flat stands square under the cutter."""
-        return (place.at - math.degrees(self.turn),)
+        return (place.at,)
 
     def square(self, at: float, stock: float) -> float:
         """Return the height of stock over the floor, mm."""
@@ -266,11 +288,12 @@ class Flats:
 
     def area(self, at: float) -> float:
         """Return the area of one degree, mm^2."""
-        return radians(self.norm) * self.width
+        return radians(self.screw.bottom) * self.width
 
     def volume(self, at: float, stock: float) -> float:
-        """Return the volume of stock of one degree, mm^3."""
-        return stock * self.area(at)
+        """Return the volume of stock of one degree, mm^3: a ring's share."""
+        low = self.screw.outside - self.line.start
+        return stock * (2 * low + stock) / 2 * radians(1.0) * self.width
 
 
 @dataclass(frozen=True)

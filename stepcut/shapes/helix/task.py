@@ -18,6 +18,7 @@ from stepcut.kernel.task import Task
 from stepcut.machine import Cutter, Machine, Scale
 from stepcut.plan import Plan, Remark, Result, Stop
 from stepcut.shapes.helix.groove import Flats, Hollow, Screw, Wall
+from stepcut.shapes.helix.rays import look
 from stepcut.shapes.helix.wanted import Helix
 
 DEFAULT_RIDGE = {"in": Fraction(254, 10) * Fraction(1, 1000), "mm": Fraction(3, 100)}
@@ -124,11 +125,10 @@ class Groove:
             heights = (1.0,) if self.cutter.kind == "flat" else (1.0, 0.5, 0.2)
             depth = screw.outside - screw.bottom
             walls = [Wall(screw, screw.bottom + depth * share, 0.0, side) for share in heights for side in (1, -1)]
-            floors: list[object] = [Hollow(screw)]
-            if self.cutter.kind == "flat":
-                floors = [Flats(screw, beside, 0.0) for beside in _strips(screw)]
+            flat = self.cutter.kind == "flat"
+            line: object = Flats(screw, 0.0, 1.0) if flat else Hollow(screw)
             wall = max(wall, self._measured(walls, pair).scallop)
-            floor = max(floor, self._measured(floors, pair).scallop)
+            floor = max(floor, self._measured([line], pair).scallop, look(screw, pair).cusp if flat else 0.0)
         return Ridges(wall, floor)
 
     def apart(self, marks: Sequence[int]) -> tuple[float, float] | None:
@@ -161,9 +161,7 @@ class Groove:
         for pair, count in self.pairs(marks):
             screw = self._between(pair)
             bottom = self._measured([Flats(screw, 0.0, 1.0)] if flat else [Hollow(screw)], pair)
-            volume += count * self._measured(_walls(screw), pair).volume
-            if flat:
-                volume += count * self._measured(_floor(screw), pair).volume
+            volume += count * (look(screw, pair).volume if flat else self._measured(_walls(screw), pair).volume)
             floor += count * bottom.mean * pair[1].at
             length += count * pair[1].at
             most = max(most, bottom.most)
@@ -179,24 +177,13 @@ class Floor:
     most: float
 
 
-def _strips(screw: Screw) -> list[float]:
-    """Return strips of a flat floor where its ridges may be highest: the middle, and where neighbours just meet."""
-    radius, half = screw.outline.radius, math.radians(screw.sweep) * math.hypot(screw.bottom, screw.pitch) / 2
-    meet = math.sqrt(max(0.0, radius * radius - half * half)) * (1 - 1e-6)
-    return [0.0, *(sign * meet * share for share in (1.0, 0.75, 0.5) for sign in (1, -1))]
-
-
 def _walls(screw: Screw) -> list[Wall]:
-    """Return both walls at the heights of Gauss's rule.
+    """Return both walls of a ball at the heights of Gauss's rule.
 
-    They crowd toward the bottom of a ball, whose width grows there like a root, and are parted where neighbouring cuts begin
+    They crowd toward the bottom, where the width grows there like a root, and are parted where neighbouring cuts begin
     to meet.
     """
     depth, corner = screw.outside - screw.bottom, screw.outline.corner
-    if not corner:
-        return [
-            Wall(screw, screw.bottom + depth * x, weight * depth, side) for x, weight in GAUSS_8 for side in (1, -1)
-        ]
     half = math.radians(screw.sweep) * math.hypot(screw.bottom, screw.pitch) / 2
     meet = min(depth, corner - math.sqrt(max(0.0, corner * corner - half * half)))
     found = []
@@ -206,13 +193,6 @@ def _walls(screw: Screw) -> list[Wall]:
             share = weight * (high - low) * 2 * root
             found += [Wall(screw, screw.bottom + root * root, share, side) for side in (1, -1)]
     return found
-
-
-def _floor(screw: Screw) -> list[Flats]:
-    """Return eight strips of a flat floor."""
-    radius = screw.outline.radius
-    turns = [(math.pi * (x - 0.5), weight) for x, weight in GAUSS_8]
-    return [Flats(screw, radius * math.sin(turn), radius * math.cos(turn) * math.pi * weight) for turn, weight in turns]
 
 
 def solve(helix: Helix, cutter: Cutter, step: Fraction | None, scallop: Fraction | None, machine: Machine) -> Plan:
