@@ -82,8 +82,20 @@ class Screw:
         return valley(away, near - wide, near + wide)[1]
 
 
+class _OnGroove:
+    """What the sections of a groove have in common: they run straight, and a cut is one curve in each."""
+
+    def peaked(self, low: float, high: float) -> bool:
+        """Whether a summit may hide between two coordinates: never on a line that is level."""
+        return False
+
+    def seams(self, place: Place) -> tuple[float, ...]:
+        """Return no seams: a cut is one curve."""
+        return ()
+
+
 @dataclass(frozen=True)
-class Wall:
+class Wall(_OnGroove):
     """One wall at one height.
 
     Parameters
@@ -178,10 +190,6 @@ class Wall:
         """Return the coordinate from which the later cut reaches farther."""
         return crossing(lambda at: self.cut(after, at) - self.cut(before, at), low, high)
 
-    def seams(self, place: Place) -> tuple[float, ...]:
-        """Return no seams: a cut is one arc."""
-        return ()
-
     def square(self, at: float, stock: float) -> float:
         """Return stock square to the wall: beside the path for an upright wall, from the ball's own surface for a ball."""
         if self.screw.outline.corner == 0.0:
@@ -201,7 +209,7 @@ class Wall:
 
 
 @dataclass(frozen=True)
-class Flats:
+class Flats(_OnGroove):
     """A strip of a flat floor; its coordinate is the angle round the cylinder.
 
     Parameters
@@ -297,7 +305,7 @@ class Flats:
 
 
 @dataclass(frozen=True)
-class Hollow:
+class Hollow(_OnGroove):
     """The floor line of a ball: the bottom of the groove, along its path."""
 
     screw: Screw
@@ -335,10 +343,6 @@ class Hollow:
     def meeting(self, before: Place, after: Place, low: float, high: float) -> float:
         """Return the coordinate where two balls are equally deep."""
         return crossing(lambda at: self.cut(after, at) - self.cut(before, at), low, high)
-
-    def seams(self, place: Place) -> tuple[float, ...]:
-        """Return no seams."""
-        return ()
 
     def square(self, at: float, stock: float) -> float:
         """Return stock square to the ball's own surface, mm."""
