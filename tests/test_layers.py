@@ -5,9 +5,11 @@ from __future__ import annotations
 import ast
 import subprocess
 import sys
+from pathlib import Path
 
 import pytest
 
+import stepcut
 from tests.conftest import ROOT
 
 # From the bottom up: a module may import from its own layer and from those below.
@@ -51,8 +53,9 @@ def layer(module: str) -> int:
 
 def imports() -> list[tuple[str, str]]:
     pairs = []
-    for path in sorted((ROOT / "stepcut").rglob("*.py")):
-        module = ".".join(path.relative_to(ROOT).with_suffix("").parts).removesuffix(".__init__")
+    package = Path(stepcut.__file__).parent  # the installed one, where there is no checkout
+    for path in sorted(package.rglob("*.py")):
+        module = ".".join(path.relative_to(package.parent).with_suffix("").parts).removesuffix(".__init__")
         if module in ("stepcut", "stepcut.__main__"):
             continue
         for node in ast.walk(ast.parse(path.read_text("utf-8"))):
