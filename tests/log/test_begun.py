@@ -15,6 +15,7 @@ from pathlib import Path
 
 import pytest
 
+import stepcut
 from stepcut import recipes
 from stepcut.cli import at_machine, show
 from stepcut.cli.begun import as_begun
@@ -144,7 +145,7 @@ def test_a_program_that_solves_otherwise_is_said_and_the_job_goes_on_as_begun(ru
     path = recipe_file(tmp_path)
     begun = tick(run, str(path), words="t\nc\nq\n")
     copy = tmp_path / "updated"
-    shutil.copytree(ROOT / "stepcut", copy / "stepcut")
+    shutil.copytree(Path(stepcut.__file__).parent, copy / "stepcut")
     shutil.copytree(ROOT / "recipes", copy / "recipes")
     file = copy / "stepcut" / "recipes.py"
     text = file.read_text("utf-8")
