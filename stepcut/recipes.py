@@ -13,9 +13,10 @@ from fractions import Fraction
 from pathlib import Path
 from typing import Any
 
-from stepcut.errors import MOST_PROBLEMS, BadValue, Problems, Where, nearest
+from stepcut.errors import MOST_PROBLEMS, BadValue, FileTrouble, Problems, Where, nearest
 from stepcut.fields import Units, read
 from stepcut.files import data_folder, line_of, read_text, read_toml
+from stepcut.folders import config_folder
 from stepcut.phrases import resized_cutter
 from stepcut.shapes import SHAPES, kind
 from stepcut.shapes.renamed import modern
@@ -244,10 +245,49 @@ def shipped() -> list[Path]:
     return sorted(shipped_folder().glob("*.toml"))
 
 
+def own_folder() -> Path:
+    """Return the folder of the person's own recipes."""
+    return config_folder() / "recipes"
+
+
+def own_recipe(name: str) -> Path:
+    """Return the file of an own recipe's name.
+
+    Raises
+    ------
+    BadValue
+        When the name cannot be that of a file.
+    """
+    plain = "-".join(name.split())
+    if not plain or len(plain) > 80 or not all(c.isalnum() or c in "-_." for c in plain) or plain.startswith("."):
+        raise BadValue("name", name, "cannot be the name of a recipe", "Use letters, digits, dashes and spaces.")
+    return own_folder() / f"{plain}.toml"
+
+
+def own() -> list[Path]:
+    """Return the person's own recipes, by name."""
+    try:
+        return sorted(own_folder().glob("*.toml"))
+    except (FileTrouble, OSError):  # a person without a home has none
+        return []
+
+
+def _own_named(name: str) -> Path | None:
+    try:
+        path = own_recipe(name)
+        return path if path.is_file() else None
+    except (BadValue, FileTrouble, OSError):
+        return None
+
+
 def resolve(path: str | Path) -> Path:
-    """Return the file meant by a path, or by the bare name of an example."""
+    """Return the file meant by a path, or by the bare name of an own recipe or of an example."""
     direct = Path(path)
-    if direct.exists() or "/" in str(path) or "\\" in str(path):
+    if "/" in str(path) or "\\" in str(path):
+        return direct
+    if direct.suffix != ".toml" and (mine := _own_named(str(path))) is not None:
+        return mine
+    if direct.exists():
         return direct
     named = shipped_folder() / (direct.name if direct.suffix == ".toml" else f"{direct.name}.toml")
     return named if named.is_file() else direct

@@ -33,6 +33,7 @@ LAYERS = [
         "shop.recover",
     ],
     ["routine", "job"],
+    ["guided"],
     ["cards"],
     ["cli"],
 ]

@@ -15,6 +15,7 @@ from stepcut.shapes import SHAPES
 
 # Command, and what the list of commands says of it; the module of the same name is imported on demand.
 COMMANDS = {
+    "start": "Be led to a first card by a few questions.",
     "ramp": "Solve a face ramp from options.",
     "helix": "Solve a helical groove from options.",
     "taper": "Solve a taper and its set-ups from options.",

@@ -16,7 +16,7 @@ from stepcut.errors import BadValue
 from stepcut.job import Job, job
 from stepcut.machine.said import headline
 from stepcut.plan import Plan, Refused
-from stepcut.recipes import Recipe, dump, load
+from stepcut.recipes import Recipe, dump, load, own_recipe
 from stepcut.shop.blueing import Use
 from stepcut.voice import Voice, voice_of
 
@@ -56,6 +56,8 @@ def saved(path: str, recipe: Recipe, force: bool) -> None:
     target = Path(path)
     if not path.strip() or target.name in ("", ".", "..") or path.endswith(("/", "\\")) or target.is_dir():
         raise BadValue("save", path, "names no file", "Give a file name, such as ring.toml.")
+    if target.suffix != ".toml" and target.name == path:  # a bare name is found again from any folder
+        target = own_recipe(path)
     target = target if target.suffix == ".toml" else target.with_name(f"{target.name}.toml")
     write_whole(target, dump(recipe), force)
     screen.say(f"Saved {gate.line(str(target))}.")

@@ -1,0 +1,178 @@
+"""``stepcut start``: a guided way to a first card, by answers typed or piped in."""
+
+from __future__ import annotations
+
+from textwrap import fill
+from typing import TYPE_CHECKING
+
+from typer.core import TyperCommand
+
+from stepcut.cli.group import one
+
+if TYPE_CHECKING:
+    from stepcut.guided import Offer
+    from stepcut.job import Job
+    from stepcut.machine import Machine
+
+
+def _body() -> int:
+    """Ask for a part one size at a time, offer three plans in words, save the recipe and print its card."""
+    from stepcut.cli import asking
+    from stepcut.cli.screen import show
+    from stepcut.machine import chosen
+    from stepcut.machine import files as machines
+    from stepcut.machine.said import headline
+
+    name = chosen.which()
+    machine = machines.find(name)
+    show(f"{headline(machine)}\n{asking.WORDS}")
+    try:
+        return _guide(machine, name)
+    except asking.LeftOff as left:
+        show("Left; nothing was saved.")
+        return 2 if left.ended else 0
+
+
+def _guide(machine: Machine, name: str) -> int:
+    """Lead from the first question to the card; every answer can be taken back, the choice of a plan too."""
+    from stepcut import guided
+    from stepcut.cli import asking
+    from stepcut.cli import show as showing
+    from stepcut.cli.screen import show
+    from stepcut.errors import BadValue, Problems, StepcutError
+    from stepcut.job import job
+    from stepcut.recipes import Recipe
+
+    answers: dict[str, str] = {}
+    while True:
+        shape = _shape(answers)
+        while shape is not None and (ask := guided.next_ask(shape, answers)) is not None:
+            hint = _on_hand(machine) if ask.key == "cutter" else ""
+            text = asking.line(f"{ask.words}{hint}")
+            if asking.is_back(text):
+                answers.popitem()
+                shape = _shape(answers)
+                continue
+            try:
+                guided.checked(shape, ask, text, machine)
+            except BadValue as problem:
+                show(f"  {problem}")
+                continue
+            answers[ask.key] = text
+        if shape is None:
+            continue
+        recipe = Recipe(shape, guided.values_of(shape, answers, machine), unit=machine.unit)
+        try:
+            the_job = job(recipe, name)
+            found = guided.offers(the_job, showing.voice(the_job))
+            if not found:
+                found = [guided.Offer({}, "As it stands.", showing.solved(the_job).result.scallop)]
+        except (BadValue, Problems, StepcutError) as problem:
+            show(f"That does not go together: {problem}")
+            _take_back(answers, problem)
+            continue
+        taken = _plan(found, machine)
+        if taken is None:
+            answers.popitem()
+            continue
+        return _finish(the_job.resized(taken.values))
+
+
+def _take_back(answers: dict[str, str], problem: Exception) -> None:
+    """Take back the answer that a problem names and those after it; the last one when it names none."""
+    from stepcut.errors import Problems
+
+    first = problem.problems[0] if isinstance(problem, Problems) else problem
+    name = str(getattr(first, "name", ""))
+    key = "amount" if name in ("per", "rise") else name
+    while len(answers) > 1:
+        last, _ = answers.popitem()
+        if last == key or key not in answers:
+            return
+
+
+def _shape(answers: dict[str, str]) -> str | None:
+    """Return the shape that was answered, asked for when it was not; None after going back from the first question."""
+    from stepcut.cli import asking
+    from stepcut.cli.screen import show
+    from stepcut.guided import PARTS
+
+    names = list(PARTS)
+    while "shape" not in answers:
+        lines = [f"{n}. {name:<8} {PARTS[name][1]:<22} {PARTS[name][0]}" for n, name in enumerate(names, 1)]
+        text = asking.line("\n".join([*lines, "What do you want to cut? (1 to 6)"])).strip().lower()
+        if text in names or (text.isascii() and text.isdigit() and 1 <= int(text) <= len(names)):
+            answers["shape"] = text if text in names else names[int(text) - 1]
+        else:
+            show("  Write a number from 1 to 6.")
+    return answers["shape"]
+
+
+def _on_hand(machine: Machine) -> str:
+    from stepcut.quantity import size_text
+
+    if not machine.cutters:
+        return ""
+    found = [
+        f"{size_text(c.diameter, machine.unit)}{'' if c.kind == 'flat' else f' {c.kind}'}" for c in machine.cutters
+    ]
+    return f"\nOn hand: {', '.join(found)}."
+
+
+def _plan(found: list[Offer], machine: Machine) -> Offer | None:
+    """Show the plans and return the one that is taken; None to go back."""
+    from stepcut.cli import asking
+    from stepcut.cli.screen import show, width
+    from stepcut.guided import recommended
+
+    best, why = recommended(found, machine.unit)
+    lines = [f"{n}. {offer.words}" for n, offer in enumerate(found, 1)]
+    lines.append(f"{best + 1} is recommended: {why}.")
+    show("\n".join(fill(line, width(), subsequent_indent="   ") for line in lines))
+    while True:
+        text = asking.line("Which one? Empty for the recommended one.").strip()
+        if asking.is_back(text):
+            return None
+        if not text:
+            return found[best]
+        if text.isascii() and text.isdigit() and 1 <= int(text) <= len(found):
+            return found[int(text) - 1]
+        show(f"  Write a number from 1 to {len(found)}.")
+
+
+def _finish(the_job: Job) -> int:
+    """Ask for a name, save the recipe under it, print the card and the one line that does the same."""
+    import shlex
+    from dataclasses import replace
+
+    from stepcut.cli import asking
+    from stepcut.cli import show as showing
+    from stepcut.cli.screen import show
+    from stepcut.errors import StepcutError
+    from stepcut.job import job
+
+    while True:
+        title = asking.line("A name for the job, to find it again? Empty to save nothing.").strip()
+        the_job = job(replace(the_job.recipe, title=title), the_job.machine_name)
+        if not title:
+            break
+        try:
+            showing.saved(title, the_job.kept, False)
+            break
+        except StepcutError as problem:
+            show(f"  {problem}")
+    plan = showing.solved(the_job)
+    showing.card(the_job, None, all_of_it=True)
+    words = [the_job.recipe.shape]
+    for key, text in the_job.recipe.values.items():
+        words += [f"--{key}", str(text)]
+    words += ["--unit", the_job.machine.unit] + (["--title", title] if title else [])
+    show(f"\nThe same in one line:\nstepcut {shlex.join(words)}")
+    if title:
+        show(f"Its card again, from any folder: stepcut card {shlex.quote(title)}")
+    return 1 if plan.spoils else 0
+
+
+def command() -> TyperCommand:
+    """Return the command."""
+    return one("start", _body, ("start", "start < answers.txt"))

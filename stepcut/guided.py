@@ -1,0 +1,220 @@
+"""The guided way to a first card: what is asked for each shape, what an answer means, and three plans to choose from.
+
+Pure: questions, answers and plans, no terminal.  Answers are kept as they were typed; any of them can be taken back.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Any
+
+from stepcut.errors import BadValue, StepcutError
+from stepcut.fields import Units, read_one
+from stepcut.job import Job
+from stepcut.machine import Machine
+from stepcut.phrases import parse_per
+from stepcut.plan import Plan, Refused
+from stepcut.quantity import exact_text, near_text, parse_length
+from stepcut.shapes import kind
+from stepcut.voice import Voice, turns_text
+
+Answers = Mapping[str, str]
+
+PARTS = {
+    "ramp": ("ramps on the end of a tube: a clamp, a dog, a lifter", "high |\\__    |\\__   low"),
+    "helix": ("a helical groove round a shaft", "=====/==/==/====="),
+    "taper": ("a taper, outside or bore", "large |====----- small"),
+    "radius": ("a ball, a fillet or a hollow on the lathe", "(___)"),
+    "profile": ("a turned profile through places and diameters", "_/--\\_"),
+    "cam": ("a rim cam: rises, dwells and falls", "( o  )>"),
+}
+GOOD = {"in": Fraction(254, 10) * 5 / 1000, "mm": Fraction(12, 100)}  # a ridge that a few strokes of the file take off
+
+
+@dataclass(frozen=True)
+class Ask:
+    """One question: its key, its words, the input that checks the answer ("" for its own reading), whether it may be empty."""
+
+    key: str
+    words: str
+    field: str = ""
+    may_be_empty: bool = False
+    when: Callable[[Answers], bool] = lambda answers: True
+
+
+CUTTER = Ask("cutter", "Which cutter? Its diameter, and its end where it is not flat (3/8in, 1/4in ball).", "cutter")
+LEAVE = Ask(
+    "leave", "How much to leave everywhere for the file? Empty for what this machine's errors ask for.", "leave", True
+)
+QUESTIONS: dict[str, tuple[Ask, ...]] = {
+    "ramp": (
+        Ask("outside", "Outside diameter of the ring?", "outside"),
+        Ask("bore", "Its bore?", "bore"),
+        Ask("ramps", "How many ramps round it?", "ramps"),
+        Ask("amount", "How much does a ramp fall: so much for so many degrees (5 thou per 10 deg), or in total (0.090in)?"),
+        Ask("span", "Over how many degrees does one ramp run? Empty for the most that fits.", "span", True),
+        Ask("tightens", "Which way does the handle turn to tighten, seen at the handle? (clockwise, anticlockwise)", "tightens"),
+        CUTTER,
+        LEAVE,
+    ),
+    "helix": (
+        Ask("diameter", "Diameter of the shaft?", "diameter"),
+        Ask("lead", "How far does the groove advance in one turn?", "lead"),
+        Ask("length", "Length of the groove along the shaft?", "length"),
+        Ask("depth", "Depth of the groove?", "depth"),
+        Ask("hand", "Right or left hand? (right, left)", "hand"),
+        CUTTER,
+    ),
+    "taper": (
+        Ask("large", "Diameter at the large end?", "large"),
+        Ask("taper", "The taper? (1:20, 0.600in/ft, 6deg included, MT2)", "taper"),
+        Ask("length", "Its length along the axis?", "length"),
+        Ask("side", "An outside taper or a bore? (outside, bore)", "side"),
+        LEAVE,
+    ),
+    "radius": (
+        Ask("form", "Ball, fillet against a shoulder, or cove round an edge? (ball, fillet, cove)", "form"),
+        Ask("radius", "Its radius?", "radius"),
+        Ask("diameter", "Diameter of the shaft or cylinder?", "diameter", when=lambda a: a.get("form", "").strip().lower() != "ball"),
+        LEAVE,
+    ),
+    "profile": (Ask("targets", "Places from the face and diameters, growing? (0mm 20mm, 10mm 24mm, 18mm 25mm)", "targets"), LEAVE),
+    "cam": (
+        Ask("base", "Radius where the first segment begins?", "base"),
+        Ask("segments", "The segments? (rise 3mm in 120deg; dwell 60deg; fall 3mm in 120deg)", "segments"),
+        CUTTER,
+        LEAVE,
+    ),
+}  # fmt: skip
+# What people type for a choice.
+SPOKEN = {"cw": "clockwise", "ccw": "anticlockwise", "acw": "anticlockwise", "r": "right", "l": "left"}
+
+
+def next_ask(shape: str, answers: Answers) -> Ask | None:
+    """Return the first question that still needs an answer; None when everything is said."""
+    return next((ask for ask in QUESTIONS[shape] if ask.key not in answers and ask.when(answers)), None)
+
+
+def checked(shape: str, ask: Ask, text: str, machine: Machine) -> None:
+    """Refuse an answer that cannot be read.
+
+    Raises
+    ------
+    BadValue
+        The message says how to write it.
+    """
+    if not text.strip():
+        if ask.may_be_empty:
+            return
+        raise BadValue(ask.key, None, "needs an answer", "Write one, or back to change the one before.")
+    if not ask.field:
+        _amount(text, machine)
+        return
+    crank = machine.table.degrees_per_turn if machine.table else None
+    field = next(f for f in kind(shape).fields if f.key == ask.field)
+    read_one(field, plain(ask, text), Units(machine.unit, crank, machine.unit))
+
+
+def plain(ask: Ask, text: str) -> str:
+    """Return an answer as the input takes it: spoken words of a choice, degrees where a bare number can be nothing else."""
+    text = SPOKEN.get(text.strip().lower(), text.strip())
+    return f"{text}deg" if ask.key == "span" and re.fullmatch(r"[\d.]+", text) else text
+
+
+def _amount(text: str, machine: Machine) -> dict[str, str]:
+    crank = machine.table.degrees_per_turn if machine.table else None
+    try:
+        parse_per(text, "amount", machine.unit, crank)
+    except BadValue:
+        if parse_length(text, "amount", machine.unit) <= 0:
+            raise BadValue("amount", text, "must be greater than 0", "Which way it rises is asked later.") from None
+        return {"rise": text.strip()}
+    return {"per": text.strip()}
+
+
+def values_of(shape: str, answers: Answers, machine: Machine) -> dict[str, str]:
+    """Return the inputs of a recipe from the answers."""
+    values: dict[str, str] = {}
+    for ask in QUESTIONS[shape]:
+        text = answers.get(ask.key, "")
+        if ask.key == "leave" and ask.key in answers and not text.strip():
+            if shape == "ramp":
+                values["leave"] = "auto"
+        elif text.strip() and ask.when(answers):
+            values.update(_amount(text, machine) if not ask.field else {ask.field: plain(ask, text)})
+    return values
+
+
+@dataclass(frozen=True)
+class Offer:
+    """One of the plans to choose from: what it adds to the recipe, what it is in words, and its ridge in mm."""
+
+    values: dict[str, str]
+    words: str
+    ridge: float
+
+
+def offers(job: Job, voice: Voice) -> list[Offer]:
+    """Return up to three plans, coarse to fine, each solved; none when no plan can be made."""
+    found: list[Offer] = []
+    for values in _spacings(job):
+        try:
+            plan = job.resized(values).plan
+        except (Refused, StepcutError):
+            continue
+        if plan.stops and not any(abs(plan.result.scallop - other.ridge) < 1e-9 for other in found):
+            found.append(Offer(values, _worded(plan, values, voice), plan.result.scallop))
+    return sorted(found, key=lambda offer: -offer.ridge)[:3]
+
+
+def _spacings(job: Job) -> list[dict[str, str]]:
+    good = GOOD[job.machine.unit]
+    ridges: list[dict[str, str]] = [
+        {"scallop": exact_text(good * share, "length", job.machine.unit)}
+        for share in (Fraction(2), Fraction(1), Fraction(2, 5))
+    ]
+    if job.recipe.shape != "ramp" or job.machine.table is None:
+        return ridges
+    crank = job.machine.table.degrees_per_turn
+    slope = _slope(job)
+    if slope is None:
+        return ridges
+    wanted = [2 * float(good) / slope, float(good) / slope, float(good) / slope / 2]
+    steps = [max(1, int(step / float(crank) * 2)) * crank / 2 for step in wanted]  # whole and half turns of the handle
+    said = job.values["per"].step if job.values["per"] is not None else None
+    every = dict.fromkeys(([said] if said is not None else []) + steps)
+    return [{"step": exact_text(Fraction(step), "angle")} for step in every]
+
+
+def _slope(job: Job) -> float | None:
+    """Return the fall for one degree, mm, of a ramp, where the first plan shows it."""
+    try:
+        target: Mapping[str, Any] = job.plan.target
+        return float(target["rise"]) / float(target["span"])
+    except (Refused, StepcutError, KeyError, ZeroDivisionError, TypeError):
+        return None
+
+
+def _worded(plan: Plan, values: Mapping[str, str], voice: Voice) -> str:
+    count = len(plan.stops)
+    step = ""
+    if "step" in values and plan.machine.table is not None:
+        degrees = plan.first.value(plan.stops[1].first - plan.stops[0].first) if count > 1 else Fraction(0)
+        turns = degrees / plan.machine.table.degrees_per_turn
+        step = f" every {voice.angle(degrees)} ({turns_text(turns)} of the handle)" if degrees > 0 else ""
+    spoils = "  IT WOULD SPOIL THE PART." if plan.spoils else ""
+    ridge, peak = (near_text(round(size, 4), voice.unit) for size in (plan.result.scallop, plan.result.stock_max))
+    return f"{count} cuts{step}: leaves ridges of {ridge}, at most {peak} to file.{spoils}"
+
+
+def recommended(found: list[Offer], unit: str) -> tuple[int, str]:
+    """Return which plan to take, from 0, and why."""
+    good = GOOD[unit]
+    size = near_text(good, "in" if unit == "in" else "mm")
+    for number, offer in enumerate(found):
+        if offer.ridge <= float(good) * 1.02:
+            return number, f"the fewest cuts whose ridges a few strokes of the file take off ({size} or less)"
+    return len(found) - 1, "the finest of these; its ridges still want some filing"
