@@ -11,7 +11,16 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from stepcut.errors import BadValue
-from stepcut.quantity import angle_text, exact_text, length_text, parse_angle, parse_force, parse_length, size_text
+from stepcut.quantity import (
+    angle_text,
+    exact_text,
+    length_text,
+    near_text,
+    parse_angle,
+    parse_force,
+    parse_length,
+    size_text,
+)
 
 INCH = Fraction(254, 10)
 
@@ -188,3 +197,19 @@ def test_no_scale_shows_more_than_six_decimals() -> None:
 
     assert [decimals(Fraction(1, 10**n)) for n in range(9)] == [0, 1, 2, 3, 4, 5, 6, 6, 6]
     assert decimals(Fraction(1, 3)) == 6
+
+
+def test_a_number_of_24_characters_is_read_and_one_of_25_is_not() -> None:
+    assert parse_length(f"1.{'0' * 21}1 mm") == 1 + Fraction(1, 10**22)
+    with pytest.raises(BadValue, match="more than 24 characters"):
+        parse_length(f"1.{'0' * 22}1 mm")
+
+
+def test_messages_say_inches_as_fractions_to_64ths_and_else_to_a_tenth() -> None:
+    assert [near_text(INCH * Fraction(1, n), "in") for n in (1, 2, 4, 8, 16, 32, 64)] == [
+        "1 in", "1/2 in", "1/4 in", "1/8 in", "1/16 in", "1/32 in", "1/64 in",
+    ]  # fmt: skip
+    assert near_text(INCH / 128, "in") == "0.0078 in"
+    assert near_text(INCH * Fraction("1.23456"), "in") == "1.2346 in"
+    assert near_text(Fraction(0), "in") == "0 in"
+    assert near_text(Fraction("12.34567"), "mm") == "12.3457 mm"

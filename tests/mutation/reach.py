@@ -20,12 +20,13 @@ class Reach:
     def tests(self, module: str, begin: int, end: int) -> list[str]:
         """Tests that reach one of these lines, the quickest first.
 
-        A line that runs only while the module is imported belongs to every test that reaches the module.
+        A line that runs only while the module is imported belongs to every test of the files that reach the module.
         """
         rows = self.lines.get(module, {})
         reached = {test for line in range(begin, end + 1) for test in rows.get(line, ())}
         if not reached:
-            reached = {test for tests in rows.values() for test in tests}
+            files = {test.split("::")[0] for tests in rows.values() for test in tests}
+            reached = {test for test in self.seconds if test.split("::")[0] in files}
         return sorted((test for test in reached if test in self.seconds), key=lambda test: (self.seconds[test], test))
 
 

@@ -6,7 +6,7 @@ import math
 
 import pytest
 
-from stepcut.shop.lock import friction_angle, locking
+from stepcut.shop.lock import Locking, friction_angle, locking
 
 
 def screw(
@@ -131,3 +131,10 @@ def test_a_ramp_that_no_torque_closes_is_said_to_need_an_infinite_one() -> None:
     found = locking(85, 10, 100, 0.15)  # 0.15 x tan(85 deg) is 1.71: the harder it is turned the harder it jams
     assert found.lock == math.inf
     assert not found.holds
+
+
+def test_a_ramp_on_the_tip_leans_on_its_collar() -> None:
+    # Neither opens nor holds by itself: what holds it is the second face.
+    assert Locking(0.1, lock=5.0, release=1.0, alone=0.0).leans_on_collar
+    assert not Locking(0.1, lock=5.0, release=1.0, alone=0.1).leans_on_collar
+    assert not Locking(0.1, lock=5.0, release=0.0, alone=0.0).holds

@@ -51,3 +51,26 @@ def test_rolls_and_balls_touch_the_cone() -> None:
 def test_a_cone_seats_where_it_is_as_wide_as_the_bore() -> None:
     # 7/24 taper: 24 mm on make the cone 7 mm wider, whatever the small end.
     assert tapers.seat_depth(27.0, 20.0, tapers.half_angle(Fraction(7, 24))) == pytest.approx(24.0)
+
+
+def test_rolls_on_blocks_touch_the_cone_higher_up() -> None:
+    # The cone that stands on blocks' height is a cone of its own, as much wider as it has grown up to there.
+    small, roll, a, height = 20.0, 6.0, 5.0, 30.0
+    wider = small + 2 * height * math.tan(math.radians(a))
+    assert tapers.over_rolls(small, roll, a, height) == pytest.approx(tapers.over_rolls(wider, roll, a))
+    # From the two readings the angle comes back: half their difference over the height is its tangent.
+    up = tapers.over_rolls(small, roll, a, height) - tapers.over_rolls(small, roll, a)
+    assert math.degrees(math.atan(up / 2 / height)) == pytest.approx(a)
+
+
+def test_an_error_of_the_angle_shows_twice_on_the_diameter() -> None:
+    # A cone of 8 degrees each side that should have 7.5: over 100 mm its radius differs by the heights of two triangles.
+    right, wrong = 100 * math.tan(math.radians(7.5)), 100 * math.tan(math.radians(8.0))
+    assert tapers.error_on_diameter(100, 7.5, 0.5) == pytest.approx(2 * (wrong - right))
+
+
+def test_pipe_threads_are_1_to_16() -> None:
+    # ISO 7-1: taper 1:16 on the diameter (from memory).
+    found = tapers.standard("pipe thread")
+    assert found is not None
+    assert found.ratio == Fraction(1, 16)

@@ -203,3 +203,11 @@ def test_stops_are_cut_again_where_the_new_cutter_takes_more() -> None:
     assert [stop.n for stop in rest.stops] == [5]
     # Shallower and further uphill is no more metal.
     assert go_on(old, plan((9, 4), (20, 6), (30, 7), (40, 8), (50, 9)), 5).deeper == ()
+
+
+def test_two_cuts_that_go_back_are_read_in_their_order() -> None:
+    plan = plan_of("sluice-clamp-ramp")
+    stops = (Stop(1, 1, 100, 20), Stop(2, 1, 50, 30))
+    division = plan.first.division
+    place = find(stops, plan.first, plan.second, plan.first.value(75) + division / 5, None, None)
+    assert (place.state, place.stop.n) == ("between", 2)
