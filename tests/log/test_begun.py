@@ -147,7 +147,7 @@ def test_a_program_that_solves_otherwise_is_said_and_the_job_goes_on_as_begun(ru
     copy = tmp_path / "updated"
     shutil.copytree(Path(stepcut.__file__).parent, copy / "stepcut")
     shutil.copytree(ROOT / "recipes", copy / "recipes")
-    file = copy / "stepcut" / "recipes.py"
+    file = copy / "stepcut" / "job.py"
     text = file.read_text("utf-8")
     old = "        return self.kind.build(self.values, self.machine)\n"
     assert old in text
