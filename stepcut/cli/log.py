@@ -147,12 +147,13 @@ def _reading(
     stop: Annotated[int, typer.Argument(help="Number of the cut.", min=1)],
     found: Annotated[str, typer.Argument(help="Depth (or x, height) that was measured there.")],
 ) -> None:
-    """Write down a measured depth at a cut."""
+    """Write down a measured depth at a cut; where it is off, say what the readings so far look like and how to tell."""
     from stepcut.cards.log_text import signed
-    from stepcut.cli import at_machine
+    from stepcut.cards.off_text import off_lines
+    from stepcut.cli import at_machine, screen
     from stepcut.cli import show as showing
     from stepcut.cli.begun import as_begun
-    from stepcut.cli.screen import show
+    from stepcut.shop.off import fault
 
     with at_machine.open_log() as store:
         row = store.job(job)
@@ -161,7 +162,14 @@ def _reading(
         begun = as_begun(row)
         wanted, value = at_machine.reading_of(begun.plan, found, begun.job.recipe.unit, stop)
         store.reading(row.id, stop, wanted, value)
-    show(f"Cut {stop}: {signed(value - wanted, showing.voice(begun.job))} against the plan.")
+        readings = [(n, meant, read) for _, n, meant, read, _ in store.readings(row.id)]
+    voice, scale = showing.voice(begun.job), begun.plan.second
+    lines = [f"Cut {stop}: {signed(value - wanted, voice)} against the plan."]
+    if begun.plan.axes[1] == "depth":
+        lines += off_lines(
+            fault(readings, float(scale.error + scale.division), float(scale.backlash)), voice, screen.width()
+        )
+    screen.show("\n".join(lines))
 
 
 def _export(

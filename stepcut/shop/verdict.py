@@ -124,10 +124,11 @@ def below(plan: Plan, errors: Errors | None = None) -> dict[str, float] | None:
 
     None where the shape does not tell how clear its cuts are.
     """
-    told = getattr(plan.details, "clearances", None)
-    if told is None or not plan.stops:
+    tell = getattr(plan.details, "clearances", None)
+    told = tell() if tell is not None and plan.stops else None
+    if told is None:
         return None
-    cuts = told() * plan.copies
+    cuts = told * plan.copies
     if errors is None:
         errors = Errors(float(plan.second.error), float(plan.first.error) if plan.first.angular else 0.0)
     # Cuts that stand on the stock line itself: with another leave the scale rounds otherwise, and may leave no more than it.

@@ -432,6 +432,8 @@ def test_an_inch_job_is_shown_in_inches_and_a_metric_one_in_mm(run: Run, tmp_pat
     env = {"XDG_DATA_HOME": str(tmp_path)}
     tick(run, tmp_path, "t\nc\nq\n")
     assert run("log", "reading", "1", "1", "0.0070in", env=env).stdout == "Cut 1: +0.0010 in against the plan.\n"
+    deep = run("log", "reading", "1", "2", "0.0150in", env=env).stdout
+    assert deep.startswith("Cut 2: +0.0025 in against the plan.\nOff by 0.0025 in, too deep.")
     assert "| 1 | 0.0060 in | 0.0070 in | +0.0010 in |" in run("log", "show", "1", env=env).stdout
     assert " mm" not in run("log", "show", "1", env=env).stdout
     assert run("blue", "bollard-pin-taper", "30%", env=env).returncode == 0

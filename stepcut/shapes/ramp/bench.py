@@ -153,8 +153,13 @@ class RampDetails:
         """What is wanted."""
         return self.bench.ramp
 
-    def clearances(self) -> list[Clear]:
-        """Return how far each cut of one ramp stays above the wanted surface, and the slope that holds it back."""
+    def clearances(self) -> list[Clear] | None:
+        """Return how far each cut of one ramp stays above the wanted surface, and the slope that holds it back.
+
+        None for a plan that was kept in the log: the functions of its wanted line are not kept.
+        """
+        if not all(isinstance(place, Place) for place in self.places):
+            return None
         task, found = self.bench.task, []
         for place in self.places:
             touch, step = task.touch(place.at), float(task.first.division)
