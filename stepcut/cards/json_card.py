@@ -7,8 +7,8 @@ from typing import Any
 from stepcut import gate
 from stepcut.cards.wording import remark_text
 from stepcut.plan import Plan
-from stepcut.routine import acts
-from stepcut.voice import Voice
+from stepcut.routine import acts, details
+from stepcut.voice import Dials, Voice
 
 
 def content(plan: Plan, voice: Voice) -> dict[str, Any]:
@@ -35,6 +35,8 @@ def content(plan: Plan, voice: Voice) -> dict[str, Any]:
             }
             for stop in plan.stops
         ],
+        **_sweeps(plan),
+        **_dial(plan, voice),
         "acts": [act.content() for act in acts(plan, voice.unit)],
         "result": {
             "scallop": result.scallop,
@@ -50,6 +52,21 @@ def content(plan: Plan, voice: Voice) -> dict[str, Any]:
             for remark in plan.remarks
         ],
     }
+
+
+def _sweeps(plan: Plan) -> dict[str, Any]:
+    """Return between which stops the table turns with the cutter in, by their numbers; only cams have sweeps."""
+    if plan.shape != "cam":
+        return {}
+    return {"sweeps": [{"from": begin, "to": end} for begin, end in details.sweeps(plan).items()]}
+
+
+def _dial(plan: Plan, voice: Voice) -> dict[str, Any]:
+    """Return which way the table turns, and what its rim reading does meanwhile."""
+    if not plan.first.angular or plan.machine.table is None:
+        return {}
+    reading = "falls" if Dials(plan, voice.unit).counts_down else "grows"
+    return {"table": {"turns": plan.turning, "reading": reading}}
 
 
 def render(plan: Plan, voice: Voice) -> str:

@@ -39,6 +39,21 @@ def _runs_into_next(f: Mapping[str, Any], v: Voice) -> str:
     return text
 
 
+def _hollow(f: Mapping[str, Any], v: Voice) -> str:
+    return f"smallest radius {v.length(f['hollow'])}" if f["hollow"] < 1e6 else "corners where it turns up at once"
+
+
+def _reaches_over_gap(f: Mapping[str, Any], v: Voice) -> str:
+    part = "flat" if f["end"] else "side"
+    text = (
+        f"The cutter's {part} reaches over the {v.angle(f['gap'])} gap into the other end of the cam, so the cuts beside it are "
+        f"held back there and up to {v.length(f['stands'])} more stands: file it, or leave a gap of {f['needed']:.1f}° or more. "
+    )
+    if f["clears"]:
+        return text + f"The largest standard cutter that clears is {v.size(f['clears'])}."
+    return text + ("The side of a cutter may clear." if f["end"] else "No standard cutter clears with its side.")
+
+
 def _place(f: Mapping[str, Any], v: Voice) -> str:
     """Return a coordinate: degrees from the high end, or mm along the work."""
     return v.angle(f["where"]) if f.get("angular") else v.length(f["where"])
@@ -95,8 +110,13 @@ REMARKS: dict[str, Say] = {
         "Rough nearly to depth first, or take larger steps."
     ),
     "flats-in-hollow": lambda f, v: (
-        f"The cam has hollows (smallest radius {v.length(f['hollow'])}); a flat leaves metal standing in them. "
-        "The side of a cutter no rounder than the hollow reaches in."
+        f"The cam has hollows ({_hollow(f, v)}); a flat leaves metal standing in them, up to {v.length(f['stands'])} that no cut "
+        "lowers. The side of a cutter no rounder than the hollow reaches in."
+    ),
+    "reaches-over-gap": _reaches_over_gap,
+    "too-narrow": lambda f, v: (
+        f"The {v.size(f['cutter'])} cutter is too narrow for its flat to lie on this cam, which needs at least {v.length(f['needs'])}: "
+        "where the rim is steep only the cutter's edge cuts, and small steps leave high ridges. Take a wider cutter."
     ),
     "per-gives": lambda f, v: _per_gives(f, v),
     "two-corners": lambda f, v: (
@@ -187,6 +207,16 @@ REFUSALS: dict[str, Refusal] = {
     "step-below-division": lambda f, v: (
         v.length(f["step"], 5), f"is less than one division of the {f['scale']}, {v.length(f['division'])}",
         "Give a step of at least one division.",
+    ),
+    "rounder-than-cam": lambda f, v: (
+        v.size(f["cutter"]),
+        f"is rounder than the cam's hollow, whose smallest radius is {v.length(f['hollow'])}",
+        f"Use a cutter of at most {v.length(2 * f['hollow'])}, or a gentler motion.",
+    ),
+    "too-narrow": lambda f, v: (
+        v.size(f["cutter"]),
+        f"is too narrow for flats on this cam, which needs at least {v.length(f['needs'])}: only its edge touches where the rim is steep",
+        "Take a wider cutter, or its side.",
     ),
     "no-room": lambda f, v: (
         v.size(f["cutter"]),

@@ -69,6 +69,11 @@ class Section:
         """Whether a cut is equally deep all over, so that the deeper of two neighbours wins at once."""
         return self.foot.outline.corner == 0.0
 
+    @property
+    def pivots(self) -> bool:
+        """Whether cuts lean against the line, each where it touches, so that of two neighbours one may lie wholly in the other."""
+        return False
+
     def cut(self, place: Place, at: float) -> float:
         """Return the depth that a cut makes at a coordinate, mm; minus infinity outside the cutter."""
         offset = at - place.at
@@ -156,6 +161,16 @@ class Guard:
             found, _ = lowest(lambda offset: slope * offset + self.foot.least(offset), low, high, 48)
             self._touching[slope] = found
         return found
+
+    @property
+    def width(self) -> float:
+        """How many units of the coordinate the whole cutter covers."""
+        low, high = self.foot.window
+        return high - low
+
+    def offsets(self, where: float, slope: float) -> set[float]:
+        """Return how far on from a cut a place of the line may lie that the cut lowers most."""
+        return {*self.foot.level, self.touch(slope), *self.foot.window}
 
     @property
     def stepped(self) -> bool:

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from bisect import bisect_left
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from fractions import Fraction
 from itertools import pairwise
@@ -19,7 +19,7 @@ from stepcut.kernel.line import FREE
 from stepcut.kernel.measure import measure
 from stepcut.kernel.search import lowest
 from stepcut.kernel.section import Place, Section
-from stepcut.kernel.task import Position, Task, guard_width
+from stepcut.kernel.task import Position, Task
 from stepcut.machine import WHOLE
 
 MOST_CUTS = 100_000
@@ -102,6 +102,15 @@ def closed(task: Task) -> bool:
     return task.line.period is not None and task.line.span >= task.line.period
 
 
+def arcs(task: Task) -> Iterator[tuple[int, int]]:
+    """Yield the marks between which cuts are spaced: what lies before, between and after the sweeps."""
+    begin, end = ends(task)
+    for first, last in task.sweeps:
+        yield begin, first
+        begin = last
+    yield begin, end
+
+
 # --- the rules -----------------------------------------------------------------------------------------------
 
 
@@ -126,16 +135,20 @@ def useful(task: Task, row: list[Position]) -> list[Position]:
 
 
 def even(task: Task, step: Fraction) -> list[Position]:
-    """Return cuts a fixed step apart, counted from the first one, and the last one at the end."""
+    """Return cuts a fixed step apart, counted from the first one or from where the task says, and the last at the end."""
     first, last = ends(task)
-    lead = task.first.value(first)
+    lead = task.first.value(first) if task.counted_from is None else task.counted_from
     count = int((task.first.value(last) - lead) / step)
     if count + 1 > MOST_CUTS:
         raise too_many(count + 1)
     marks = [task.first.up(lead + k * step) for k in range(count + 1)]
+    if task.sweeps:
+        marks = [x for low, high in arcs(task) for x in (low, *(mark for mark in marks if low < mark < high), high)]
+        again = closed(task) and task.sweeps[-1][1] != last  # the first cut stands there already
+        return settled(task, [mark for mark in marks if not (again and mark == last)])
     if closed(task):
         return settled(task, (mark for mark in marks if mark < last))
-    return settled(task, [*(mark for mark in marks if mark < last), last])
+    return settled(task, [first, *(mark for mark in marks if first < mark < last), last])
 
 
 def by_count(task: Task, cuts: int) -> list[Position]:
@@ -240,7 +253,7 @@ def fewest(task: Task, limit: float) -> list[Position]:
 def _check_scales(task: Task, row: list[Position], limit: float, stuck: list[Stuck]) -> None:
     """Refuse where the walk could not go on and the measure agrees, unless an inner corner is the cause."""
     left = measure(task, task.places(row))
-    wide = guard_width(task.guards[0])
+    wide = task.guards[0].width
     for section, top in zip(task.sections, left.tops, strict=True):
         near = min((abs(top.where - corner) for corner in section.line.corners), default=math.inf)
         if top.scallop > limit * (1 + 1e-6) and near > wide:
@@ -272,14 +285,21 @@ def walk(task: Task, limit: float, stuck: list[Stuck] | None = None) -> list[Pos
     Refused
         When even the next mark leaves a higher ridge, or there would be more than ``MOST_CUTS``.
     """
-    begin, end = ends(task)
-    in_a_row = 0
     limit *= 1 + WHOLE  # a ridge of exactly the limit is within it, whatever the sums leave behind the point
+    row: list[Position] = []
+    for low, high in arcs(task):
+        _walk(task, limit, (low, high), row, stuck)
+    return [position for position in row if task.cuts(position)]
+
+
+def _walk(task: Task, limit: float, marks: tuple[int, int], row: list[Position], stuck: list[Stuck] | None) -> None:
+    """Put the cuts from one mark to another, both included, at the end of a row."""
+    begin, end = marks
+    in_a_row = 0
 
     def settle(mark: int) -> Position:
         return mark, task.depth(mark)
 
-    row: list[Position] = []
     here, stride = begin - 1, 1
     opening = settle(begin)
     if task.cuts(opening) or not task.line.grows:
@@ -304,13 +324,12 @@ def walk(task: Task, limit: float, stuck: list[Stuck] | None = None) -> list[Pos
         stride = max(1, there - here)
         here = there
         position = settle(there)
-        if closed(task) and there == end:
+        if closed(task) and there == ends(task)[1]:
             break  # the first cut stands there already
         if task.cuts(position):
             row.append(position)
             if len(row) > MOST_CUTS:
                 raise too_many(len(row))
-    return [position for position in row if task.cuts(position)]
 
 
 def by_program(task: Task, limit: float) -> list[Position] | None:
@@ -325,7 +344,7 @@ def by_program(task: Task, limit: float) -> list[Position] | None:
     if closed(task) or task.line.period is not None or not 0 < end - begin <= PROGRAM:
         return None
     limit *= 1 + WHOLE
-    wide = int(guard_width(task.guards[0]) / float(task.first.division)) + 2
+    wide = int(task.guards[0].width / float(task.first.division)) + 2
     marks = range(begin, end + 1)
     places = {mark: task.place((mark, task.depth(mark))) for mark in marks}
     best: dict[int, tuple[int, int | None]] = {begin: (1, None)}
@@ -391,7 +410,24 @@ def _meet(section: Section, before: float, after: float) -> bool:
 
 def ridge(task: Task, before: Place | None, after: Place) -> float:
     """Return the scallop that stands between two cuts, mm; before None means the uncut metal."""
-    return max(_ridge(section, before, after) for section in task.looked_at)
+    return max(
+        _between(task, section, before, after) if section.pivots else _ridge(section, before, after)
+        for section in task.looked_at
+    )
+
+
+def _between(task: Task, section: Section, before: Place | None, after: Place) -> float:
+    """Return the scallop between the places where two cuts touch the line: beyond them other cuts are the deeper ones."""
+    reaches = [section.extent(place) if place is not None else None for place in (before, after)]
+    if before is None or reaches[0] is None or reaches[1] is None or reaches[1][0] > reaches[0][1]:
+        return _ridge(section, before, after)
+    first, last = sorted((task.touch(before.at).where, task.touch(after.at).where))
+    where = section.meeting(before, after, reaches[1][0], min(reaches[0][1], reaches[1][1]))
+    at = _inside(section, min(max(where, first), last))
+    if at is None:
+        return 0.0
+    stock = section.line.depth(at) - max(section.blank, section.cut(before, at), section.cut(after, at))
+    return section.square(at, stock) if stock < FREE else 0.0
 
 
 def _ridge(section: Section, before: Place | None, after: Place) -> float:
@@ -474,22 +510,23 @@ def _lowering(task: Task, row: list[Position], section: Section, where: float) -
     """Return the position that lowers the metal at a coordinate most; None when none lowers it by half a division."""
     stands = min((_stock(section, task.place(p), where) for p in row), default=section.line.depth(where))
     guard = task.guards[0]
-    offsets = {*guard.foot.level, guard.touch(section.line.slope(where)), *guard.foot.window}
-    if not section.stepped:
+    offsets = guard.offsets(where, section.line.slope(where))
+    if not section.stepped and not section.pivots:
         offsets.add(where - _deepest_over(task, section, where))
     marks = set()
     for offset in offsets:
         near = task.first.up(where - offset)
         marks |= {near - 1, near, near + 1}
     taken = {mark for mark, _ in row}
-    spread = max(1, int(guard_width(guard) / float(task.first.division) / 48))
+    spread = max(1, int(guard.width / float(task.first.division) / 48))
     here = bisect_left(row, (task.first.up(where), 0))
     for mark, _ in row[max(0, here - 2) : here + 2]:
         marks |= {mark - spread, mark + spread}
     begin, end = ends(task)
+    taken |= {mark for mark in marks if any(first < mark < last for first, last in task.sweeps)}
     best: tuple[float, Position] | None = None
     for mark in marks - taken:
-        if begin <= mark <= end and abs(float(task.first.value(mark)) - where) <= guard_width(guard):
+        if begin <= mark <= end and abs(float(task.first.value(mark)) - where) <= guard.width:
             position = mark, task.depth(mark)
             stock = _stock(section, task.place(position), where)
             if best is None or stock < best[0]:

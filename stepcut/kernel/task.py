@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, field
+from fractions import Fraction
 from functools import cached_property
 
 from stepcut.kernel.line import FREE, WALL, Line
@@ -36,6 +37,10 @@ class Task:
         Coordinates of the first and the last cut; worked out from the first guard when None.
     bottom : float or None
         Depth that no cut may pass whatever is wanted, mm, such as the axis of a lathe; the line's own deepest when None.
+    counted_from : Fraction or None
+        Coordinate from which even steps are counted; the first cut when None.
+    sweeps : tuple of (int, int)
+        Marks between which the cutter stays in while the table or the slide is fed on, in order; no cut stands inside.
     """
 
     sections: tuple[Section, ...]
@@ -47,7 +52,10 @@ class Task:
     begin: float | None = None
     end: float | None = None
     bottom: float | None = None
+    counted_from: Fraction | None = None
+    sweeps: tuple[tuple[int, int], ...] = ()
     _depths: dict[int, int] = field(default_factory=dict, repr=False, compare=False)
+    _touches: dict[float, Touch] = field(default_factory=dict, repr=False, compare=False)
 
     @property
     def line(self) -> Line:
@@ -62,7 +70,11 @@ class Task:
 
     def touch(self, at: float) -> Touch:
         """Return how deep a cut may be at a coordinate, mm, and the coordinate that holds it back."""
-        return min((guard.deepest(at) for guard in self.guards), key=lambda touch: touch.depth)
+        found = self._touches.get(at)
+        if found is None:
+            found = min((guard.deepest(at) for guard in self.guards), key=lambda touch: touch.depth)
+            self._touches[at] = found
+        return found
 
     def deepest(self, at: float) -> float:
         """Return the greatest depth, mm, at which a cut nowhere goes below the stock line."""
@@ -87,8 +99,17 @@ class Task:
         return Place(float(self.first.value(position[0])), float(self.second.value(position[1])))
 
     def places(self, row: Iterable[Position]) -> list[Place]:
-        """Return positions in units of the scales."""
-        return [self.place(position) for position in row]
+        """Return positions in units of the scales; the two ends of a sweep are one place."""
+        if not self.sweeps:
+            return [self.place(position) for position in row]
+        ends, until, found = dict(self.sweeps), -math.inf, []
+        for position in row:
+            if position[0] in ends:
+                until = ends[position[0]]
+                found.append(self.place(position)._replace(until=float(self.first.value(until))))
+            elif position[0] > until:
+                found.append(self.place(position))
+        return found
 
     def cuts(self, position: Position) -> bool:
         """Whether a position takes any metal away from what is wanted, or from what lies level beyond it."""
@@ -111,7 +132,7 @@ class Task:
 
     def _first_allowed(self, at: float) -> float:
         """Return the first coordinate from `at` on at which a cut is allowed at all: past a wall."""
-        low, high = at, at + guard_width(self.guards[0])
+        low, high = at, at + self.guards[0].width
         for _ in range(60):
             middle = (low + high) / 2
             low, high = (middle, high) if self.deepest(middle) == WALL else (low, middle)
@@ -197,9 +218,3 @@ def _reaches(section: Section, place: Place) -> bool:
     if reach is None or (line.after == "free" and reach[0] >= line.span - ENOUGH):
         return False
     return not (line.before == "free" and reach[1] <= ENOUGH)
-
-
-def guard_width(guard: Guard) -> float:
-    """Return how many units of the coordinate the whole cutter covers."""
-    low, high = guard.foot.window
-    return high - low

@@ -10,7 +10,7 @@ from stepcut.plan import Plan
 
 def sweeps(plan: Plan) -> dict[int, int]:
     """Return, by the number of the stop where a sweep begins, the number of the stop where it ends."""
-    return {begin + 1: end + 1 for begin, end in plan.facts.get("sweeps", ())}
+    return dict(plan.details.sweeps) if plan.shape == "cam" else {}
 
 
 def roughing(plan: Plan, n: int) -> tuple[int, ...]:
@@ -31,7 +31,8 @@ def in_bore(plan: Plan, start: int) -> bool:
 
 def blank_radius(plan: Plan) -> Fraction:
     """Return a radius that clears the blank of a cam, mm."""
-    return Fraction(plan.facts["cut"].top)
+    clear: Fraction = plan.details.bench.clear
+    return clear
 
 
 def outermost(plan: Plan) -> Fraction:

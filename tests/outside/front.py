@@ -10,34 +10,21 @@ from stepcut import recipes
 from stepcut.cards.json_card import content
 from stepcut.cli import show
 from stepcut.machine import files as machines
-from stepcut.quantity import parse_length
 from stepcut.voice import voice_of
 
 
-def solved(shape: str, machine: str = "metric", told_only: bool = False, **values: Any) -> dict[str, Any]:
-    """The plan of a shape as plain data; refusals are raised as the command line would print them.
-
-    What the contract does not carry yet is added from elsewhere, unless only what is told is wanted.
-    """
+def solved(shape: str, machine: str = "metric", **values: Any) -> dict[str, Any]:
+    """The plan of a shape as plain data; refusals are raised as the command line would print them."""
     job = recipes.job(recipes.from_content({"stepcut": 1, "machine": machine, "title": "case", shape: values}))
     plan = show.solved(job)
     data: dict[str, Any] = content(plan, voice_of(plan.machine))
-    if told_only:
-        return data
-    # What the contract does not carry yet: where the table turns with the cutter down, and how big the blank is.
-    facts = getattr(plan, "facts", {})
-    sweeps = facts.get("sweeps") or getattr(getattr(plan, "details", None), "sweeps", None)
-    if "sweeps" not in data and "acts" not in data and sweeps:
-        data["sweeps"] = [list(pair) for pair in sweeps]
-    if "blank" not in data and values.get("blank"):
-        data["blank"] = float(parse_length(values["blank"], "blank"))
     return data
 
 
-def shipped(name: str, told_only: bool = False) -> dict[str, Any]:
+def shipped(name: str) -> dict[str, Any]:
     """The plan of an example recipe."""
     recipe = recipes.load(name)
-    return solved(recipe.shape, recipe.machine, told_only, **dict(recipe.values))
+    return solved(recipe.shape, recipe.machine, **dict(recipe.values))
 
 
 def coarse_machine(folder: Path, table: str = "1deg", slide: str = "0.02mm") -> str:

@@ -101,16 +101,16 @@ def _segments(values: Values, crank: Fraction | None) -> tuple[Segment, ...]:
 
 def build(values: Values, machine: Machine) -> Plan:
     """Return the solved plan of a rim cam."""
-    from stepcut.shapes.cam.task import CamCutting, solve
+    from stepcut.shapes.cam.bench import CamCutting
+    from stepcut.shapes.cam.task import solve
     from stepcut.shapes.cam.wanted import Cam, rim
 
     crank = machine.table.degrees_per_turn if machine.table else None
-    cam = Cam(values["base"], segments := _segments(values, crank))
+    cam = Cam(values["base"], _segments(values, crank))
     if cam.span > 360:
         raise BadValue("segments", f"{float(cam.span):g} deg", "is more than one turn", "Shorten them to 360 degrees.")
     if cam.whole:
-        wanted = rim(cam)
-        last = wanted.curves[-1](float(segments[-1].span))
+        last = rim(cam).last
         if abs(last - float(values["base"])) > 1e-6:
             rule = f"end at radius {values.size(last)} and begin at {values.said('base')}"
             raise BadValue(

@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 import math
-from bisect import bisect_right
-from collections.abc import Callable
+from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import cached_property
+from itertools import pairwise
+from math import degrees
 from typing import Literal
 
+from stepcut.kernel.line import Line, Stretch, line_of, moved, straight
 from stepcut.kernel.motions import MOTIONS
 
 
@@ -59,102 +62,150 @@ class Cam:
         """Whether the segments go all the way round."""
         return self.span == 360
 
-    def pieces(self) -> list[tuple[float, float, Callable[[float], float], Callable[[float], float]]]:
-        """Return begin, end, radius(angle from begin) and its rate per degree for each segment."""
-        found = []
-        at, radius = 0.0, float(self.base)
+    @property
+    def line(self) -> Line:
+        """The wanted line: depth is the radius below 0, so that deeper is nearer to the axis; it comes round."""
+        stretches: list[Stretch] = []
+        at, radius = Fraction(0), float(self.base)
         for segment in self.segments:
-            curve, rate, radius = _curve(segment, radius)
-            found.append((at, at + float(segment.span), curve, rate))
-            at += float(segment.span)
-        return found
+            made = list(_stretches(segment, float(at), float(at + segment.span), radius))
+            stretches += made
+            radius = -made[-1].last
+            at += segment.span
+        return line_of(stretches, period=360.0)
+
+    @property
+    def dwells(self) -> tuple[tuple[Fraction, Fraction], ...]:
+        """Where each dwell begins and ends, degrees."""
+        found, at = [], Fraction(0)
+        for segment in self.segments:
+            if segment.kind == "dwell":
+                found.append((at, at + segment.span))
+            at += segment.span
+        return tuple(found)
 
 
 @dataclass(frozen=True)
 class Rim:
-    """A cam made ready to be asked for its radius quickly."""
+    """The wanted rim, ready to be asked for its radius.
 
-    begins: tuple[float, ...]
-    curves: tuple[Callable[[float], float], ...]
-    rates: tuple[Callable[[float], float], ...]
-    span: float
-    whole: bool
+    Parameters
+    ----------
+    line : Line
+        The wanted line of a cam.
+    """
 
-    def _piece(self, at: float) -> tuple[int, float]:
-        at = at % self.span if self.whole else min(max(at, 0.0), self.span)
-        k = max(0, bisect_right(self.begins, at) - 1)
-        return k, at - self.begins[k]
+    line: Line
+
+    @property
+    def span(self) -> float:
+        """Degrees of all segments."""
+        return self.line.span
+
+    @property
+    def whole(self) -> bool:
+        """Whether the rim comes round without a gap."""
+        return self.line.span >= 360.0
+
+    @property
+    def first(self) -> float:
+        """Radius where the first segment begins, mm."""
+        return -self.line.start
+
+    @property
+    def last(self) -> float:
+        """Radius where the last segment ends, mm."""
+        return -self.line.floor
+
+    @cached_property
+    def smallest(self) -> float:
+        """The smallest radius, mm; every stretch is lowest at one of its ends."""
+        return -self.line.deepest
+
+    @cached_property
+    def largest(self) -> float:
+        """The largest radius, mm; every stretch is highest at one of its ends."""
+        return max(max(-s.first, -s.last) for s in self.line.stretches)
 
     def radius(self, at: float) -> float:
-        """Return the wanted radius at an angle, mm; beyond an open cam's ends it keeps its end radius."""
-        k, rest = self._piece(at)
-        return self.curves[k](rest)
+        """Return the wanted radius at an angle, mm; minus infinity in the gap of an open cam."""
+        return -self.line.depth(at)
 
     def rate(self, at: float) -> float:
-        """Return its change per degree."""
-        if not self.whole and not 0 <= at <= self.span:
-            return 0.0
-        k, rest = self._piece(at)
-        return self.rates[k](rest)
+        """Return its change, mm for each radian."""
+        return -degrees(self.line.slope(at))
 
+    @cached_property
     def hollow(self) -> float:
-        """Return the smallest radius of curvature of the hollow parts, mm; infinite when there is none.
+        """The smallest radius of curvature of the hollow stretches, mm; infinite when there is none.
 
-        Curvature of a polar curve: (R^2 + 2 R'^2 - R R'') / (R^2 + R'^2)^1.5, hollow where it is negative.
+        Curvature of a polar curve: (R^2 + 2 R'^2 - R R'') / (R^2 + R'^2)^1.5, hollow where it is negative; R'' from
+        differences of R' inside each stretch.  Corners where two stretches meet are not looked at.
         """
-        steps = 1440
-        width = self.span / steps
         sharpest = 0.0
-        for k in range(steps):
-            at = (k + 0.5) * width
-            if any(abs(at - begin) < width for begin in self.begins):
-                continue
-            r, first = self.radius(at), math.degrees(self.rate(at))
-            second = math.degrees(math.degrees(self.rate(at + width / 4) - self.rate(at - width / 4)) / (width / 2))
-            bend = (r * r + 2 * first * first - r * second) / (r * r + first * first) ** 1.5
-            sharpest = max(sharpest, -bend)
+        for s in self.line.stretches:
+            parts = 1 if s.first == s.last else 240
+            width = (s.end - s.begin) / parts
+            for k in range(parts):
+                at = s.begin + (k + 0.5) * width
+                r, first = -s.depth(at), -degrees(s.slope(at))
+                second = -degrees(degrees(s.slope(at + width / 4) - s.slope(at - width / 4)) / (width / 2))
+                bend = (r * r + 2 * first * first - r * second) / (r * r + first * first) ** 1.5
+                sharpest = max(sharpest, -bend)
         return 1 / sharpest if sharpest > 1e-9 else math.inf
+
+    @cached_property
+    def flat_needed(self) -> float:
+        """The width of a flat, mm, that lies on the rim wherever it touches, with the stop in its middle.
+
+        A flat touches its cam beside the stop: along it at R sin(psi), where tan(psi) = R'/R.
+        """
+        most = 0.0
+        for s in self.line.stretches:
+            for k in range(65):
+                at = s.begin + (s.end - s.begin) * k / 64
+                r, rate = -s.depth(at), degrees(s.slope(at))
+                most = max(most, abs(r * rate) / math.hypot(r, rate))
+        return 2 * most
 
 
 def rim(cam: Cam) -> Rim:
     """Return a cam ready to be asked."""
-    pieces = cam.pieces()
-    return Rim(
-        tuple(p[0] for p in pieces),
-        tuple(p[2] for p in pieces),
-        tuple(p[3] for p in pieces),
-        float(cam.span),
-        cam.whole,
-    )
+    return Rim(cam.line)
 
 
-def _curve(segment: Segment, begin: float) -> tuple[Callable[[float], float], Callable[[float], float], float]:
-    """Return radius and rate along a segment, and the radius at its end."""
-    span, lift = float(segment.span), float(segment.lift)
+def _stretches(segment: Segment, begin: float, end: float, radius: float) -> Iterator[Stretch]:
+    """Yield the stretches of a segment that begins at a radius, mm."""
+    span, lift = end - begin, float(segment.lift)
     if segment.kind == "dwell":
-        return (lambda x: begin), (lambda x: 0.0), begin
-    if segment.kind == "spiral":
+        yield straight(begin, end, -radius, -radius)
+    elif segment.kind == "spiral":
         # Constant pressure angle: r = r0 exp(k angle), the logarithmic spiral.
-        k = math.log((begin + lift) / begin) / span
-        return (lambda x: begin * math.exp(k * x)), (lambda x: begin * k * math.exp(k * x)), begin + lift
-    if segment.kind == "eccentric":
-        # A circle of radius R = begin + e whose centre is e from the axis; it begins at its lowest radius.
-        e, big = lift, begin + lift
+        k = math.log((radius + lift) / radius) / span
 
-        def radius(x: float) -> float:
-            a = math.radians(x)
-            return -e * math.cos(a) + math.sqrt(big * big - (e * math.sin(a)) ** 2)
+        def depth(x: float) -> float:
+            return -radius * math.exp(k * (x - begin))
 
-        def rate(x: float) -> float:
-            a = math.radians(x)
-            root = math.sqrt(big * big - (e * math.sin(a)) ** 2)
-            return math.radians(e * math.sin(a) - e * e * math.sin(a) * math.cos(a) / root)
+        yield Stretch(begin, end, -radius, -(radius + lift), depth, lambda x: k * depth(x), False)
+    elif segment.kind == "eccentric":
+        yield from _eccentric(begin, end, lift, radius + lift)
+    else:
+        way = 1.0 if segment.kind == "rise" else -1.0
+        yield from moved(begin, end, -radius, -(radius + way * lift), MOTIONS[segment.law])
 
-        return radius, rate, radius(span)
-    sign = 1.0 if segment.kind == "rise" else -1.0
-    law = MOTIONS[segment.law]
-    return (
-        lambda x: begin + sign * lift * law.share(min(max(x / span, 0.0), 1.0)),
-        lambda x: sign * lift / span * law.rate(min(max(x / span, 0.0), 1.0)),
-        begin + sign * lift,
-    )
+
+def _eccentric(begin: float, end: float, offset: float, circle: float) -> Iterator[Stretch]:
+    """Yield a circle whose centre is `offset` from the axis; it begins at its lowest radius and is cut at its highest."""
+
+    def depth(x: float) -> float:
+        a = math.radians(x - begin)
+        return offset * math.cos(a) - math.sqrt(circle * circle - (offset * math.sin(a)) ** 2)
+
+    def slope(x: float) -> float:
+        a = math.radians(x - begin)
+        root = math.sqrt(circle * circle - (offset * math.sin(a)) ** 2)
+        return math.radians(offset * offset * math.sin(a) * math.cos(a) / root - offset * math.sin(a))
+
+    marks = [begin, begin + 180.0, end] if end - begin > 180.0 else [begin, end]
+    for a, b in pairwise(marks):
+        yield Stretch(a, b, depth(a), depth(b), depth, slope, False)

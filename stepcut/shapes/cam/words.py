@@ -17,7 +17,7 @@ CAUTIONS = (
 
 def _segments(plan: Plan, voice: Voice) -> str:
     parts = []
-    for s in plan.facts["cam"].segments:
+    for s in plan.details.cam.segments:
         motion = f" {s.law}" if s.kind in ("rise", "fall") and s.law != "uniform" else ""
         lift = f" {voice.size(s.lift)} over" if s.kind != "dwell" else ""
         parts.append(f"{s.kind}{lift} {voice.degrees(s.span)}{motion}")
@@ -45,7 +45,7 @@ def _set_up(plan: Plan, voice: Voice, dials: Dials) -> tuple[Fact, ...]:
 
 def words(plan: Plan, voice: Voice, dials: Dials) -> Words:
     """Return what a cam says about itself."""
-    cam, result, hollow = plan.facts["cam"], plan.result, plan.facts["hollow"]
+    cam, result, hollow = plan.details.cam, plan.result, plan.details.rim.hollow
     how = {
         "end": "table on edge, flats with the end of the cutter",
         "side": "table flat, arcs with the side of the cutter",
@@ -65,7 +65,7 @@ def words(plan: Plan, voice: Voice, dials: Dials) -> Words:
         ),
         set_up=_set_up(plan, voice, dials),
         after=(
-            ("Largest radius", voice.length(plan.facts["largest"] + float(plan.leave))),
+            ("Largest radius", voice.length(plan.details.rim.largest + float(plan.leave))),
             ("Ridge, felt with a nail", f"up to {voice.length(result.scallop)}"),
         ),
         cautions=CAUTIONS,

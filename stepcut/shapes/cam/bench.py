@@ -1,0 +1,364 @@
+"""A cam on a machine: its guards, its sweeps, where the first and the last cut stand, and what no cut can lower."""
+
+from __future__ import annotations
+
+import math
+from bisect import bisect_left
+from collections.abc import Iterator
+from dataclasses import dataclass, field, replace
+from fractions import Fraction
+from math import radians
+from typing import Literal
+
+from stepcut.errors import Refused
+from stepcut.kernel.footprints import Straight
+from stepcut.kernel.line import Line, straight
+from stepcut.kernel.search import lowest
+from stepcut.kernel.task import Position, Task
+from stepcut.machine import STANDARD_CUTTERS, Cutter, Machine, Outline, Scale
+from stepcut.shapes.cam.section import NONE, Blade, CamGuard, CamSection
+from stepcut.shapes.cam.wanted import Cam, Rim, rim
+
+DEFAULT_RIDGE = {"in": Fraction(254, 10) * Fraction(1, 1000), "mm": Fraction(2, 100)}
+LOOKS = 720  # places of the rim at which is asked what no cut can lower
+TINY = 1e-6  # mm
+
+
+@dataclass(frozen=True)
+class CamCutting:
+    """How a cam is cut and spaced; lengths in mm, the step in degrees."""
+
+    approach: Literal["end", "side"]
+    cutter: Cutter
+    leave: Fraction = Fraction(0)
+    step: Fraction | None = None
+    scallop: Fraction | None = None
+    blank: Fraction | None = None  # diameter
+
+    @property
+    def blade(self) -> Blade:
+        """What shapes the rim."""
+        return Blade(float(self.cutter.radius), self.approach == "side")
+
+
+@dataclass(frozen=True)
+class Bench:
+    """A cam on a machine, ready to be spaced.
+
+    Parameters
+    ----------
+    task : Task
+        Its section counts the whole ridge.
+    spacing : Task
+        Its section does not count what no cut of this cutter can lower, so that no cuts are wasted on it.
+    """
+
+    cam: Cam
+    rim: Rim
+    cutting: CamCutting
+    machine: Machine
+    task: Task
+    spacing: Task
+
+    @property
+    def first(self) -> Scale:
+        """Scale of the table's rim."""
+        return self.task.first
+
+    @property
+    def second(self) -> Scale:
+        """Scale of the height."""
+        return self.task.second
+
+    @property
+    def stands(self) -> float:
+        """The greatest height that no cut of this cutter can lower, mm."""
+        section = self.spacing.sections[0]
+        assert isinstance(section, CamSection)  # noqa: S101  # made by prepare
+        return max(section.stands, default=0.0)
+
+    @property
+    def clear(self) -> Fraction:
+        """A radius outside the blank, mm, in whole divisions."""
+        blank = float(self.cutting.blank) / 2 if self.cutting.blank else self.rim.largest + float(self.cutting.leave)
+        return self.second.value(self.second.up(blank) + 1)
+
+
+@dataclass(frozen=True)
+class CamDetails:
+    """What a card of a cam prints besides.
+
+    Parameters
+    ----------
+    bench : Bench
+        The cam on its machine.
+    sweeps : tuple of (int, int)
+        Numbers of the stops between which the table turns with the cutter in.
+    """
+
+    bench: Bench
+    sweeps: tuple[tuple[int, int], ...] = field(default=())
+
+    @property
+    def cam(self) -> Cam:
+        """What is wanted."""
+        return self.bench.cam
+
+    @property
+    def rim(self) -> Rim:
+        """What is wanted, ready to be asked for its radius."""
+        return self.bench.rim
+
+
+def prepare(cam: Cam, cutting: CamCutting, machine: Machine) -> Bench:
+    """Check that this cutter can cut this cam at all on this machine, and set the bench up.
+
+    Raises
+    ------
+    Refused
+        When a scale is missing, the blank is too small, or the side of the cutter is rounder than a hollow.
+    """
+    if machine.table is None:
+        raise Refused("machine", "no-table", machine=machine.name)
+    second = machine.depth if cutting.approach == "end" else machine.slide
+    if second is None:
+        raise Refused("machine", "no-depth" if cutting.approach == "end" else "no-slide", machine=machine.name)
+    wanted = rim(cam)
+    needs = wanted.largest + float(cutting.leave)
+    if cutting.blank and float(cutting.blank) / 2 < needs - 1e-9:
+        raise Refused("blank", "blank-small", blank=cutting.blank, needs=2 * needs)
+    if cutting.approach == "side" and wanted.hollow < float(cutting.cutter.radius):
+        raise Refused("cutter", "rounder-than-cam", cutter=cutting.cutter.diameter, hollow=wanted.hollow)
+    task = task_of(cam, wanted, cutting, machine.table.rim, second)
+    stands = unlowered(task, wanted)
+    section = task.sections[0]
+    assert isinstance(section, CamSection)  # noqa: S101  # made above
+    spacing = replace(task, sections=(replace(section, stands=stands),)) if any(stands) else task
+    return Bench(cam, wanted, cutting, machine, task, spacing)
+
+
+def task_of(cam: Cam, wanted: Rim, cutting: CamCutting, first: Scale, second: Scale) -> Task:
+    """Return the section of the rim, its guards, its ends and its sweeps."""
+    leave, blade = float(cutting.leave), cutting.blade
+    blank = float(cutting.blank) / 2 if cutting.blank else NONE
+    section = CamSection(wanted.line, Straight(cutting.cutter.outline), leave, blank=-blank, blade=blade)
+    task = Task((section,), guards_of(wanted, blade, leave), first, second, leave, counted_from=Fraction(0))
+    if not wanted.whole:
+        begin, end = _end_mark(task, wanted, 0.0), _end_mark(task, wanted, wanted.span)
+        task = replace(task, begin=float(first.value(begin)), end=float(first.value(max(begin, end))))
+    else:
+        task = replace(task, begin=0.0)
+    return replace(task, sweeps=tuple(sweeps_of(task, cam, wanted)))
+
+
+def guards_of(wanted: Rim, blade: Blade, leave: float, alone: bool = False) -> tuple[CamGuard, ...]:
+    """Return what holds the cuts back: the rim, and in the gap of an open cam the lower of its two ends.
+
+    ``alone`` leaves out that a rim comes round: its cuts then do not see its other end across the gap.
+    """
+    low = wanted.smallest + leave
+    line = Line(wanted.line.stretches, before="free", after="free") if alone else wanted.line
+    foot = Straight(Outline(blade.half, 0.0))
+    found = [CamGuard(line, foot, leave=leave, blade=blade, low=low)]
+    if not wanted.whole:
+        radius, wide = min(wanted.first, wanted.last), 360.0 - wanted.span
+        gap = Line((straight(0.0, wide, -radius, -radius),), period=360.0)
+        found.append(CamGuard(gap, foot, wanted.span, leave=leave, blade=blade, low=low))
+    return tuple(found)
+
+
+# --- the two ends of an open cam ---------------------------------------------------------------------------------
+
+
+def best_at(guards: tuple[CamGuard, ...], blade: Blade, where: float, tie: float = 0.0) -> tuple[float, float]:
+    """Return the place of the cut that leaves least at an angle, degrees, and the radius that it leaves, mm.
+
+    Of places that leave the same the one nearest to ``tie`` is taken.
+    """
+    guard = guards[0]
+
+    def leaves(at: float) -> float:
+        depth = min(each.deepest(at).depth for each in guards) - guard.leave
+        left = blade.leaves(-depth, radians(where - at)) if math.isfinite(depth) else math.inf
+        return left + 1e-9 * abs(at - tie)
+
+    reach = guard.width / 2
+    at, left = lowest(leaves, where - reach, where + reach, 64, (where,))
+    return at, left
+
+
+def _end_mark(task: Task, wanted: Rim, where: float) -> int:
+    """Return the mark of the cut that leaves least at an end of an open cam."""
+    section = task.sections[0]
+    assert isinstance(section, CamSection)  # noqa: S101  # made by task_of
+    inner = where + (1e-9 if where == 0.0 else -1e-9)
+    at, _ = best_at(guards_of(wanted, section.blade, task.leave), section.blade, inner, where)
+    near = task.first.down(at)
+
+    def leaves(mark: int) -> float:
+        place = task.place((mark, task.depth(mark)))
+        return section.blade.leaves(-place.depth, radians(inner - place.at))
+
+    return min((near - 1, near, near + 1, near + 2), key=lambda mark: (round(leaves(mark), 7), abs(mark - near)))
+
+
+# --- sweeps --------------------------------------------------------------------------------------------------------
+
+
+def sweeps_of(task: Task, cam: Cam, wanted: Rim) -> Iterator[tuple[int, int]]:
+    """Yield for each dwell the marks between which its full depth is allowed; dwells that meet at one level are one."""
+    row: list[tuple[int, int]] = []
+    for begin, end in cam.dwells:
+        low, high = task.first.up(begin), task.first.down(end)
+        middle = (low + high) // 2
+        full = task.second.down(wanted.line.depth(float(begin + end) / 2) - task.leave)
+        if high <= low or task.depth(middle) < full:
+            continue
+        first = _full_from(task, full, low, middle)
+        last = -_full_from(task, full, -high, -middle, -1)
+        if row and first <= row[-1][1] + 1 and task.depth(row[-1][0]) == full:
+            row[-1] = (row[-1][0], last)
+        elif last > first:
+            row.append((first, last))
+    yield from row
+
+
+def _full_from(task: Task, full: int, low: int, high: int, way: int = 1) -> int:
+    """Return the first of some marks, counted up (or down, with negative numbers), that may be cut to a full depth."""
+    return low + bisect_left(range(low, high), True, key=lambda mark: task.depth(way * mark) >= full)
+
+
+# --- what no cut can lower -----------------------------------------------------------------------------------------
+
+
+def unlowered(task: Task, wanted: Rim) -> tuple[float, ...]:
+    """Return the height, mm, square to the rim, that no cut of this cutter can lower, at even angles over the span.
+
+    Where the cut that stands square to a place may go down to it, nothing stands.  Elsewhere, in hollows and beside a gap,
+    the least of many cuts is taken.
+    """
+    section = task.sections[0]
+    guard = task.guards[0]
+    assert isinstance(section, CamSection) and isinstance(guard, CamGuard)  # noqa: S101  # made by task_of
+    angles = [min(max(wanted.span * k / LOOKS, 1e-9), wanted.span - 1e-9) for k in range(LOOKS + 1)]
+    squares = [at - guard.offset(wanted.radius(at) + task.leave, wanted.rate(at)) for at in angles]
+    begin, end = task.begin or 0.0, task.end if task.end is not None else 360.0
+    if not wanted.whole:
+        squares = [min(max(at, begin), end) for at in squares]
+    heights = [-(task.deepest(at)) for at in squares]
+    found = []
+    for k, at in enumerate(angles):
+        stock = section.blade.leaves(heights[k], radians(at - squares[k])) - wanted.radius(at) - task.leave
+        if stock > TINY:
+            stock = _least(task, section, wanted, at, zip(squares, heights, strict=True), (begin, end))
+        found.append(section.square(at, stock + task.leave) if stock > TINY else 0.0)
+    return tuple(found)
+
+
+def _least(
+    task: Task,
+    section: CamSection,
+    wanted: Rim,
+    at: float,
+    cuts: Iterator[tuple[float, float]],
+    ends: tuple[float, float],
+) -> float:
+    """Return the least stock over the stock line that some of many cuts leaves at an angle, mm."""
+    blade, most = section.blade, math.inf
+    for stands, height in cuts:
+        turn = (at - stands + 180.0) % 360.0 - 180.0
+        if abs(turn) < 89.0:
+            most = min(most, blade.leaves(height, radians(turn)))
+
+    def leaves(place: float) -> float:
+        height = -task.deepest(place)
+        return blade.leaves(height, radians(at - place))
+
+    reach = blade.reach(wanted.radius(at))
+    low, high = at - reach, at + reach
+    if not wanted.whole:
+        low, high = max(low, ends[0]), min(high, ends[1])
+    if high > low:
+        most = min(most, lowest(leaves, low, high, 12)[1])
+    return most - wanted.radius(at) - task.leave
+
+
+# --- the gap of an open cam ----------------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True)
+class Held:
+    """What the other end of an open cam costs.
+
+    Parameters
+    ----------
+    stands : float
+        The largest height left at an end because the cutter would reach over the gap, mm.
+    needed : float
+        The gap that this cutter clears, degrees.
+    clears : Fraction or None
+        The largest standard cutter, mm, that clears this gap.
+    """
+
+    stands: float
+    needed: float
+    clears: Fraction | None
+
+
+def held_by_gap(bench: Bench) -> Held | None:
+    """Return what the gap costs; None when the cutter clears the other end, or the cam has no gap."""
+    wanted, cutting = bench.rim, bench.cutting
+    if wanted.whole:
+        return None
+    stands, needed = _cost(wanted, cutting.blade, bench.task.leave)
+    if stands <= TINY:
+        return None
+    clears = None
+    for diameter in sorted(STANDARD_CUTTERS[bench.machine.unit], reverse=True):
+        if (
+            diameter < cutting.cutter.diameter
+            and _cost(wanted, Blade(float(diameter) / 2, cutting.blade.side), bench.task.leave)[0] <= TINY
+        ):
+            clears = diameter
+            break
+    return Held(stands, needed, clears)
+
+
+def _cost(wanted: Rim, blade: Blade, leave: float) -> tuple[float, float]:
+    """Return the height left at the worse end because of the other one, mm, and the gap that would clear, degrees."""
+    both, alone = guards_of(wanted, blade, leave), guards_of(wanted, blade, leave, alone=True)
+    worst, needed = 0.0, 0.0
+    for where, far in ((0.0, wanted.last), (wanted.span, wanted.first)):
+        inner = where + (1e-9 if where == 0.0 else -1e-9)
+        _, held = best_at(both, blade, inner, where)
+        at, free = best_at(alone, blade, inner, where)
+        if held - free > TINY and held - free > worst:
+            worst = held - free
+            depth = min(guard.deepest(at).depth for guard in alone) - leave
+            needed = abs(at - where) * (1 if (at < where) == (where == 0.0) else -1) + _clears_at(
+                blade, far + leave, -depth
+            )
+    return worst, needed
+
+
+def _clears_at(blade: Blade, radius: float, height: float) -> float:
+    """Return how many degrees beside a cut of a height metal of a radius no longer holds it."""
+    low, high = 0.0, 89.0
+    for _ in range(50):
+        middle = (low + high) / 2
+        low, high = (middle, high) if blade.held(radius, radians(middle)) > height else (low, middle)
+    return high
+
+
+def narrow(bench: Bench) -> float | None:
+    """Return the least width of a flat, mm, that lies on the rim where it touches, when this cutter's is less."""
+    if bench.cutting.approach == "side" or bench.rim.flat_needed <= float(bench.cutting.cutter.diameter):
+        return None
+    return bench.rim.flat_needed
+
+
+def moved_on(bench: Bench, row: list[Position]) -> list[Position]:
+    """Return a row whose cuts before the beginning stand a turn on, at its end, so that the crank is never turned back."""
+    turn = bench.first.up(Fraction(360))
+    early = [position for position in row if position[0] < 0]
+    return row[len(early) :] + [(mark + turn, bench.task.depth(mark + turn)) for mark, _ in early]
