@@ -124,7 +124,7 @@ REMARKS: dict[str, Say] = {
         "Touch off each corner on its own."
     ),
     "fewer-cuts": lambda f, v: (
-        f"One flank takes only {f['makes']} cut{_s(f['makes'])} and not {f['cuts']}: more would cut nothing on these scales."
+        f"One flank takes {f['makes'] or 'no'} cut{_s(f['makes'])} and not {f['cuts']}: more would cut nothing on these scales."
     ),
     "sector-rounded": lambda f, v: (
         f"A sector of {float(f['sector']):.4f}° is no whole number of divisions; each ramp begins on the next mark."

@@ -240,10 +240,10 @@ def fewest(task: Task, limit: float) -> list[Position]:
         When the limit cannot be kept on these scales.  What no cut of a round cutter reaches, in an inner corner, is left and
         is for the caller to say.
     """
-    if any(section.stepped for section in task.looked_at):
-        return mended(task, useful(task, walk(task, limit)), limit)
-    stuck: list[Stuck] = []
     row = None if task.line.grows else by_program(task, limit)
+    if any(section.stepped for section in task.looked_at):
+        return mended(task, useful(task, walk(task, limit) if row is None else row), limit)
+    stuck: list[Stuck] = []
     row = mended(task, walk(task, limit, stuck) if row is None else row, limit)
     if stuck:
         _check_scales(task, row, limit, stuck)
@@ -316,6 +316,7 @@ def _walk(task: Task, limit: float, marks: tuple[int, int], row: list[Position],
             best, where = ridge(task, before, task.place(settle(here + 1))), float(task.first.value(here + 1))
             in_a_row += 1
             if stuck is None or in_a_row > HOPELESS:
+                best = min([best, *(each.ridge for each in (stuck or [])[-HOPELESS:])])
                 raise Refused("scallop", "out-of-reach", best=best, limit=limit, where=where)
             stuck.append(Stuck(where, best))
             there = here + 1
@@ -347,11 +348,13 @@ def by_program(task: Task, limit: float) -> list[Position] | None:
     wide = int(task.guards[0].width / float(task.first.division)) + 2
     marks = range(begin, end + 1)
     places = {mark: task.place((mark, task.depth(mark))) for mark in marks}
+    shallow = _shallow_from(task, marks, limit)
     best: dict[int, tuple[int, int | None]] = {begin: (1, None)}
     for mark in marks:
         if mark == begin:
             continue
-        for count, before in sorted((best[m][0], -m) for m in range(max(begin, mark - wide), mark) if m in best):
+        low = shallow.get(mark - wide, mark - wide) - wide
+        for count, before in sorted((best[m][0], -m) for m in range(max(begin, low), mark) if m in best):
             if ridge(task, places[-before], places[mark]) <= limit:
                 best[mark] = count + 1, -before
                 break
@@ -363,6 +366,21 @@ def by_program(task: Task, limit: float) -> list[Position] | None:
         row.append((here, task.depth(here)))
         here = best[here][1]
     return [position for position in reversed(row) if task.cuts(position)]
+
+
+def _shallow_from(task: Task, marks: Iterable[int], limit: float) -> dict[int, int]:
+    """Return, for each mark where uncut metal stands within a limit, the first mark from which it does without a break."""
+    begins: dict[int, int] = {}
+    for mark in marks:
+        at = float(task.first.value(mark))
+        heights = [
+            section.square(inside, section.line.depth(inside) - section.blank)
+            for section in task.looked_at
+            if (inside := _inside(section, at)) is not None
+        ]
+        if max(heights, default=0.0) <= limit:
+            begins[mark] = begins.get(mark - 1, mark)
+    return begins
 
 
 def _farthest(good: Callable[[int], bool], low: int, high: int, stride: int) -> int:
@@ -436,24 +454,38 @@ def _ridge(section: Section, before: Place | None, after: Place) -> float:
         return _standing(section, 0.0, later[0]) if later is not None else 0.0
     earlier = section.extent(before)
     if earlier is None:
-        low, high = before.at, later[0] if later is not None else after.at
-        return _standing(section, low, high)
+        return _standing(section, _covered(section, before)[0], later[0] if later is not None else after.at)
     if later is None:
-        return _standing(section, earlier[1], after.at)
+        return max(_standing(section, earlier[1], _covered(section, after)[1]), _over(section, before, earlier[1]))
     if later[0] > earlier[1]:
-        return _standing(section, earlier[1], later[0])
-    end = min(earlier[1], later[1])
-    where = section.meeting(before, after, later[0], end)
-    hair = 1e-9 * (later[1] - later[0])
-    most = 0.0
-    last = math.inf if section.line.period is not None else section.line.span
-    for beside, place in ((min(where - hair, last), before), (where + hair, after)):
-        at = _inside(section, beside)
-        if at is not None:
-            stock = section.line.depth(at) - max(section.blank, section.cut(place, at))
-            if stock < FREE:
-                most = max(most, section.square(at, stock))
-    return most
+        apart = _standing(section, earlier[1], later[0])
+        return max(apart, _over(section, before, earlier[1]), _over(section, after, later[0]))
+    where = section.meeting(before, after, later[0], min(earlier[1], later[1]))
+    return max(_over(section, before, where), _over(section, after, where))
+
+
+def _covered(section: Section, place: Place) -> tuple[float, float]:
+    """Return the coordinates that the whole cutter covers at a place, whether it cuts or not."""
+    low, high = section.foot.window
+    return place.at + low, place.at + high
+
+
+def _over(section: Section, place: Place, where: float) -> float:
+    """Return the ridge that a cut leaves where its neighbour takes over, or at the end of the line before that, mm."""
+    reach = section.extent(place)
+    assert reach is not None  # noqa: S101  # only cuts are looked at
+    low, high = reach
+    if section.line.period is None:
+        low, high = max(low, 0.0), min(high, section.line.span)
+    hair = 1e-9 * (reach[1] - reach[0])
+    if high - low <= 2 * hair:
+        return 0.0  # it does not reach into the line
+    at = min(max(where, low + hair), high - hair)
+    inside = _inside(section, at)
+    if inside is None:
+        return 0.0
+    stock = section.line.depth(inside) - max(section.blank, section.cut(place, at))
+    return section.square(inside, stock) if stock < FREE else 0.0
 
 
 def _inside(section: Section, at: float) -> float | None:

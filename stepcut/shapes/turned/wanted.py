@@ -73,7 +73,11 @@ class Flank:
 
     def radius_of(self, depth: float) -> float:
         """Return the radius at a depth, mm."""
-        return float(self.radius_high) + (depth if self.side == "bore" else -depth)
+        return self._high + (depth if self.side == "bore" else -depth)
+
+    @cached_property
+    def _high(self) -> float:
+        return float(self.radius_high)
 
     def z_at(self, at: float) -> float:
         """Return z at a coordinate, mm."""

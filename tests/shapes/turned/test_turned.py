@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from fractions import Fraction
 
 import numpy as np
@@ -219,7 +220,7 @@ def test_a_diameter_dial_is_said_and_read(run: Run) -> None:
     plan = plan_of("taper", "inch", large="1in", small="0.8in", length="2in", step="0.5in")
     first = stops_of(plan)[0]
     assert first["x"] == pytest.approx(0.475 * INCH)  # radius in the JSON
-    row = next(line for line in card.splitlines() if line.split()[:1] == ["1"])
+    row = next(line for line in card.splitlines() if re.match(r" *1 +1\.5", line))
     assert "0.950" in row  # diameter on the dial
 
 

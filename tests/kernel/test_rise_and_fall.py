@@ -1,0 +1,159 @@
+"""Lines that rise, fall and jump: crests, valleys, waists and two depths at one place, against a raster of the cuts."""
+
+from __future__ import annotations
+
+import math
+import random
+from fractions import Fraction
+from itertools import pairwise
+
+import numpy as np
+import pytest
+
+from stepcut.errors import Refused
+from stepcut.kernel.footprints import Straight
+from stepcut.kernel.line import Line, line_by_targets
+from stepcut.kernel.measure import measure
+from stepcut.kernel.section import Guard, Section
+from stepcut.kernel.space import Even, Ridge, by_program, space, walk
+from stepcut.kernel.task import Task
+from stepcut.machine import Outline, Scale
+
+Targets = list[tuple[float, float]]
+
+
+def task_of(line: Line, outline: Outline, division: Fraction, leave: float = 0.0, blank: float = 0.0) -> Task:
+    foot = Straight(outline)
+    first, second = Scale("slide", division), Scale("depth", Fraction(1, 100))
+    return Task((Section(line, foot, leave, blank=blank),), (Guard(line, foot),), first, second, leave)
+
+
+def free_targets(chance: random.Random, risers: bool = True) -> Targets:
+    """Up to six places whose depth goes up and down, some of them two depths at one place."""
+    at, depth = 0.0, chance.uniform(0.2, 3)
+    row = [(at, depth)]
+    for _ in range(chance.randint(2, 6)):
+        at += chance.uniform(0.5, 4)
+        depth = chance.choice([depth, chance.uniform(0.2, 3)])
+        row.append((at, depth))
+        if risers and chance.random() < 0.25:
+            depth = chance.uniform(0.2, 3)
+            row.append((at, depth))
+    if row[-1][0] == row[-2][0]:
+        row.append((at + 1.0, depth))
+    return row
+
+
+def outline_of(chance: random.Random) -> Outline:
+    radius = chance.uniform(0.3, 2.0)
+    return Outline(radius, chance.choice([0.0, radius, radius * chance.uniform(0.2, 0.8)]))
+
+
+def as_cut(places: list[tuple[float, float]], outline: Outline, x: np.ndarray, blank: float = 0.0) -> np.ndarray:
+    """Depth that the cuts leave on a raster, written out here: a flat with a quarter of a circle beside it."""
+    found = np.full_like(x, blank)
+    for at, depth in places:
+        beside = np.abs(x - at) - (outline.radius - outline.corner)
+        rise = outline.corner - np.sqrt(np.clip(outline.corner**2 - np.clip(beside, 0, None) ** 2, 0, None))
+        found = np.where(np.abs(x - at) <= outline.radius, np.maximum(found, depth - rise), found)
+    return found
+
+
+def wanted_on(targets: Targets, x: np.ndarray) -> np.ndarray:
+    """Wanted depth; the raster never stands on a riser."""
+    found = np.zeros_like(x)
+    for (a, p), (b, q) in pairwise(targets):
+        if b > a:
+            inside = (x >= a) & (x <= b)
+            found = np.where(inside, p + (q - p) * (x - a) / (b - a), found)
+    return found
+
+
+@pytest.mark.parametrize("beyond", ["level", "free", "wall"])
+@pytest.mark.parametrize("seed", range(12))
+def test_free_targets_are_never_cut_below_and_are_measured_as_a_raster_sees_them(seed: int, beyond: str) -> None:
+    chance = random.Random(f"free targets {seed}")  # noqa: S311  # repeatable cases, not secrets
+    targets, outline, leave = free_targets(chance), outline_of(chance), chance.choice([0.0, 0.05])
+    line = line_by_targets(targets, before=beyond, after=beyond)
+    task = task_of(line, outline, Fraction(1, 20), leave)
+    row = space(task, Even(Fraction(chance.choice([2, 5, 9]), 20)))
+    left = measure(task, task.places(row))
+    x = (np.arange(400_000) + 0.4142) * line.span / 400_000
+    places = [(place.at, place.depth) for place in task.places(row)]
+    stock = wanted_on(targets, x) - as_cut(places, outline, x)
+    assert stock.min() >= min(leave, min(depth for _, depth in targets)) - 1e-6
+    assert left.most == pytest.approx(stock.max(), abs=2e-3)
+    assert left.least == pytest.approx(stock.min(), abs=2e-3)
+    assert left.mean == pytest.approx(stock.mean(), abs=1e-4)
+    if beyond == "wall":
+        assert all(at >= outline.radius - 1e-6 and at <= line.span - outline.radius + 1e-6 for at, _ in places)
+
+
+def test_a_riser_holds_a_cutter_and_is_not_cut_into() -> None:
+    line = line_by_targets([(0.0, 2.0), (5.0, 2.0), (5.0, 0.5), (10.0, 0.5)])
+    task = task_of(line, Outline(1.0, 0.0), Fraction(1, 10))
+    assert task.depth(40) == 200  # the cutter's edge stands at the riser
+    assert task.depth(41) == 50  # and here over it
+    ball = task_of(line, Outline(1.0, 1.0), Fraction(1, 10))
+    # A ball over the edge of the step: it touches the edge, r - sqrt(r^2 - d^2) up its side.
+    assert ball.deepest(4.5) == pytest.approx(0.5 + 1 - math.sqrt(1 - 0.25), abs=1e-9)
+
+
+def fewest_by_raster(task: Task, targets: Targets, outline: Outline, limit: float) -> int | None:
+    """Fewest cuts over every mark, by a sum over predecessors; between two cuts the stock is looked at on a raster."""
+    from stepcut.kernel.space import ends
+
+    begin, end = ends(task)
+    x = (np.arange(6_000) + 0.4142) * task.line.span / 6_000
+    wanted = wanted_on(targets, x)
+    slopes = np.gradient(wanted, x)
+    marks = range(begin, end + 1)
+    at = {mark: float(task.first.value(mark)) for mark in marks}
+    cut = {mark: as_cut([(at[mark], float(task.second.value(task.depth(mark))))], outline, x) for mark in marks}
+
+    def within(a: int, b: int) -> bool:
+        seen = (x >= at[a]) & (x <= at[b])
+        stock = (wanted - np.maximum(cut[a], cut[b]) - task.leave) / np.sqrt(1 + slopes**2)
+        return not seen.any() or stock[seen].max() <= limit
+
+    best = {begin: 1}
+    for mark in marks:
+        ways = [best[b] + 1 for b in range(begin, mark) if b in best and within(b, mark)]
+        if ways:
+            best.setdefault(mark, min(ways))
+    return best.get(end)
+
+
+@pytest.mark.parametrize("seed", range(8))
+def test_a_line_that_only_falls_away_needs_as_few_cuts_from_either_end(seed: int) -> None:
+    chance = random.Random(f"mirror {seed}")  # noqa: S311  # repeatable cases, not secrets
+    depths = [0.0, *sorted(chance.uniform(0, 3) for _ in range(3))]
+    targets = [(3.0 * k, depth) for k, depth in enumerate(depths)]
+    span = targets[-1][0]
+    mirrored = [(span - at, depth) for at, depth in reversed(targets)]
+    outline = outline_of(chance)
+    limit = chance.uniform(0.05, 0.4)
+    rows = []
+    for each in (targets, mirrored):
+        task = task_of(line_by_targets(each), outline, Fraction(1, 10))
+        try:
+            rows.append(len(space(task, Ridge(limit))))
+        except Refused:
+            rows.append(-1)
+    assert abs(rows[0] - rows[1]) <= 1  # rounded to the marks from the other side
+
+
+@pytest.mark.parametrize("seed", range(10))
+def test_crests_and_valleys_take_as_few_cuts_as_dynamic_programming_finds(seed: int) -> None:
+    chance = random.Random(f"program {seed}")  # noqa: S311  # repeatable cases, not secrets
+    targets = free_targets(chance, risers=False)
+    radius = chance.uniform(1.0, 3.0)
+    outline = Outline(radius, radius)
+    task = task_of(line_by_targets(targets), outline, Fraction(1, 4))
+    limit = chance.uniform(0.15, 0.5)
+    expected = fewest_by_raster(task, targets, outline, limit * (1 + 1e-6) + 1e-4)
+    found = by_program(task, limit)
+    if found is None or expected is None:
+        return
+    assert abs(len(found) - expected) <= 1  # the raster looks at the whole stretch, the program where two cuts meet
+    assert len(found) <= len(walk(task, limit, []))
