@@ -35,6 +35,7 @@ LAYERS = [
     ["routine", "job"],
     ["guided"],
     ["cards"],
+    ["door"],
     ["cli"],
 ]
 CORE = {"machine.model", "kernel", "plan", "shop"}

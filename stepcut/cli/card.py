@@ -5,12 +5,14 @@ from __future__ import annotations
 import sys
 import unicodedata
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, Literal, cast
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 from typer.core import TyperCommand
 
 from stepcut import gate
+from stepcut.cards import formats
+from stepcut.cards.formats import KINDS
 from stepcut.cli import screen, show
 from stepcut.cli.group import one
 from stepcut.cli.options import Force, MachineName, Sets, Text, UseName, Width
@@ -18,13 +20,11 @@ from stepcut.errors import BadValue
 from stepcut.files import refuse_taken, write_whole
 
 if TYPE_CHECKING:
-    from stepcut.acts import Card
     from stepcut.job import Job
 
 CUTS_A_PAGE = 45  # about what a page holds
 ASKED_PAGES = 25  # above this a question comes first
 MOST_PAGES = 1000
-KINDS = ("pdf", "png", "svg", "html", "csv", "json", "txt")
 
 
 def _body(
@@ -160,45 +160,7 @@ def rendered(job: Job, kind: str, paper: Text = None, date: Text = None, width: 
     """Return a job's card as the bytes of its files."""
     made = show.whole(job, date)
     with screen.working(f"Writing {made.title}"):
-        return _rendered(job, made, kind, paper, width)
-
-
-def _rendered(job: Job, made: Card, kind: str, paper: Text, width: int | None) -> list[bytes]:
-    from stepcut.cards.sheet import sheet_of
-
-    plan = made.plan
-    if kind in ("pdf", "png", "svg"):
-        from stepcut.cards.pdf import render
-
-        return render(sheet_of(made), plan, paper_of(paper), cast(Literal["pdf", "png", "svg"], kind))
-    if kind == "html":
-        from stepcut.cards import html
-
-        return [html.render(sheet_of(made), plan).encode()]
-    if kind == "csv":
-        from stepcut.cards import csv_card
-
-        return [b"\xef\xbb\xbf" + csv_card.render(made).encode()]  # the mark makes spreadsheets read it as UTF-8
-    if kind == "json":
-        from stepcut.cards import json_card
-
-        return [json_card.render(plan, show.voice(job)).encode()]
-    from stepcut.cards.terminal import render as as_text
-
-    return [as_text(made, width or screen.PIPED_WIDTH).encode()]
-
-
-def paper_of(text: Text) -> Literal["us-letter", "a4"]:
-    """Return the paper that is asked for, or the one that the locale's country uses."""
-    import os
-
-    if text is not None:
-        word = text.strip().lower()
-        if word not in ("letter", "a4"):
-            raise BadValue("paper", text, "is not one of the choices", "Use letter or a4.")
-        return "us-letter" if word == "letter" else "a4"
-    place = next((os.environ[name] for name in ("LC_ALL", "LC_PAPER", "LANG") if os.environ.get(name)), "")
-    return "us-letter" if any(f"_{country}" in place for country in ("US", "CA", "MX", "PH", "CL", "CO")) else "a4"
+        return formats.rendered(made, kind, paper, width, show.voice(job).unit)
 
 
 def command() -> TyperCommand:

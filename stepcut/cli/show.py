@@ -7,15 +7,14 @@ import os
 import sys
 from pathlib import Path
 
-from stepcut import gate
+from stepcut import door, gate
 from stepcut.acts import Card, Heading
 from stepcut.cards.sheet import Sheet, build
-from stepcut.cards.wording import refusal
 from stepcut.cli import screen
 from stepcut.errors import BadValue
 from stepcut.job import Job, job
 from stepcut.machine.said import headline
-from stepcut.plan import Plan, Refused
+from stepcut.plan import Plan
 from stepcut.recipes import Recipe, dump, load, own_recipe
 from stepcut.shop.blueing import Use
 from stepcut.voice import Voice, voice_of
@@ -84,13 +83,8 @@ def solved(job: Job) -> Plan:
     BadValue
         When the solver refuses; with the place in the recipe if there is one.
     """
-    try:
-        with screen.working(f"Solving {gate.line(job.recipe.title or job.recipe.shape)}"):
-            return job.plan
-    except Refused as answer:
-        problem = refusal(answer, voice(job))
-        place = job.recipe.where(problem.name)
-        raise (problem.at(place) if place else problem) from None
+    with screen.working(f"Solving {gate.line(job.recipe.title or job.recipe.shape)}"):
+        return door.solved(job)
 
 
 def heading(job: Job, date: str | None = None) -> Heading:

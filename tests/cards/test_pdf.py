@@ -162,7 +162,7 @@ def test_wrong_wishes_are_refused(run: Run, tmp_path: Path, arguments: list[str]
 
 
 def test_paper_follows_the_locale(monkeypatch: pytest.MonkeyPatch) -> None:
-    from stepcut.cli.card import paper_of
+    from stepcut.cards.formats import paper_of
 
     for place, paper in (("en_US.UTF-8", "us-letter"), ("de_DE.UTF-8", "a4"), ("C", "a4")):
         monkeypatch.setenv("LC_ALL", place)
