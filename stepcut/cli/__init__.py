@@ -5,6 +5,7 @@ Each command reads its inputs, solves and shows; ``screen`` owns the terminal, `
 
 from __future__ import annotations
 
+import os
 from importlib import import_module
 from typing import Any
 
@@ -35,9 +36,31 @@ COMMANDS = {
     "log": "What was done: list, show, note, reading, export, errors.",
     "again": "Open an old job in another size.",
     "read": "Find the shape of a part from measured places and depths.",
-    "recipe": "List, show or copy the example recipes.",
-    "machine": "List, show or make a machine.",
+    "recipe": "Your recipes and the examples: list, show, copy.",
+    "machine": "Your own machine: make it, prove it, choose it.",
+    "completion": "Let your shell complete commands and names.",
 }
+# How the list of commands is laid out.
+GROUPS = {
+    "Make a plan": ("start", *SHAPES, "read"),
+    "Before cutting": ("card", "check", "compare", "lock"),
+    "At the machine": ("tick", "where", "recover"),
+    "Afterwards": ("blue", "log", "again"),
+    "Tables": ("gears", "index"),
+    "Set up": ("machine", "recipe", "completion"),
+}
+FIRST = """\
+stepcut turns a wanted shape into positions on your own machine's scales.
+First:
+  stepcut machine new bench        describe your machine, once
+  stepcut start                    be led to a first card
+Or in one line:
+  stepcut ramp --outside 1-3/4in --bore 1.40in --per 5thou/10deg --span 140deg --cutter 3/8in
+Then:
+  stepcut card NAME                the card again, from any folder; --out card.pdf for paper
+  stepcut tick NAME                tick it off at the machine
+Every command: stepcut --help
+"""
 
 
 class _OnDemand(TyperGroup):
@@ -59,12 +82,17 @@ class _OnDemand(TyperGroup):
         return command
 
     def format_commands(self, ctx: Any, formatter: Any) -> None:
-        with formatter.section("Commands"):
-            formatter.write_dl(list(COMMANDS.items()))
+        for title, names in GROUPS.items():
+            with formatter.section(title):
+                formatter.write_dl([(name, COMMANDS[name]) for name in names])
 
 
 app = typer.Typer(
-    cls=_OnDemand, no_args_is_help=True, add_completion=False, rich_markup_mode=None, pretty_exceptions_enable=False
+    cls=_OnDemand,
+    invoke_without_command=True,
+    add_completion=False,
+    rich_markup_mode=None,
+    pretty_exceptions_enable=False,
 )
 
 
@@ -80,13 +108,22 @@ _VERSION = typer.Option(False, "--version", help="Show the version and end.", is
 
 
 @app.callback()
-def _root(version: bool = _VERSION) -> None:
+def _root(ctx: typer.Context, version: bool = _VERSION) -> None:
     """Turn a wanted shape into positions on your own machine's scales, and say what is left to file."""
+    if ctx.invoked_subcommand is None:
+        from stepcut.cli.screen import show
+
+        show(FIRST)
 
 
 def run(arguments: list[str]) -> int:
     """Run one command line and return its exit status; see :mod:`stepcut.cli.ending`."""
     from stepcut.cli.ending import ended
+
+    if "_STEPCUT_COMPLETE" in os.environ:  # a shell asks; see stepcut.cli.completion
+        from typer._completion_classes import completion_init
+
+        completion_init()
 
     def body() -> Any:
         return typer.main.get_command(app).main(args=arguments, prog_name="stepcut", standalone_mode=False)

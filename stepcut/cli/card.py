@@ -15,7 +15,7 @@ from stepcut.cards import formats
 from stepcut.cards.formats import KINDS
 from stepcut.cli import screen, show
 from stepcut.cli.group import one
-from stepcut.cli.options import Force, MachineName, Sets, Text, UseName, Width
+from stepcut.cli.options import Force, MachineName, RecipeNames, Sets, Text, UseName, Width
 from stepcut.errors import BadValue
 from stepcut.files import refuse_taken, write_whole
 
@@ -28,7 +28,7 @@ MOST_PAGES = 1000
 
 
 def _body(
-    recipes: Annotated[list[str], typer.Argument(help="Recipe files, or names of examples.")],
+    recipes: RecipeNames,
     out: Annotated[
         Text,
         typer.Option(

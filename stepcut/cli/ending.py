@@ -11,6 +11,7 @@ import datetime as dt
 import errno
 import os
 import platform
+import re
 import sys
 import tempfile
 import traceback
@@ -81,9 +82,9 @@ def _hint(trouble: TyperException, arguments: Sequence[str], commands: Sequence[
     if "No such option" in text:
         from stepcut.cli.shape import ALSO_CALLED
 
-        word = text.split("--")[-1].split()[0].strip("'\".,?")
-        if word in ALSO_CALLED:
-            return f" Here it is called --{ALSO_CALLED[word]}."
+        found = re.search(r"No such option: --([\w-]+)", text)
+        if found and found[1] in ALSO_CALLED:
+            return f" Here it is called --{ALSO_CALLED[found[1]]}."
         return "" if "Did you mean" in text else " See the command with --help."
     if "No such command" in text and arguments:
         return f"{nearest(arguments[0], list(commands))} See stepcut --help."

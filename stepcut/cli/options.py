@@ -7,8 +7,30 @@ from typing import Annotated
 import typer
 
 Text = str | None
-RecipeName = Annotated[str, typer.Argument(help="Recipe file, or name of an example.")]
-RecipeOrJob = Annotated[Text, typer.Argument(help="Recipe file, or name of an example; or give --job.")]
+
+
+def _recipes(incomplete: str) -> list[str]:
+    from stepcut.cli.completion import recipe_names
+
+    return recipe_names(incomplete)
+
+
+def _machines(incomplete: str) -> list[str]:
+    from stepcut.cli.completion import machine_names
+
+    return machine_names(incomplete)
+
+
+RecipeName = Annotated[
+    str, typer.Argument(help="Recipe file, or name of your own or of an example.", autocompletion=_recipes)
+]
+RecipeNames = Annotated[
+    list[str], typer.Argument(help="Recipe files, or names of your own or of examples.", autocompletion=_recipes)
+]
+RecipeOrJob = Annotated[
+    Text,
+    typer.Argument(help="Recipe file, or name of your own or of an example; or give --job.", autocompletion=_recipes),
+]
 JobNumber = Annotated[
     int | None, typer.Option("--job", help="Number of a job in the log, as it was begun; see stepcut log list.", min=1)
 ]
@@ -16,7 +38,9 @@ UseName = Annotated[Text, typer.Option("--for", help="What it is for: clamp (mus
 Sets = Annotated[
     list[str] | None, typer.Option("--set", help="Change a value, such as outside=2.25in; may be repeated.")
 ]
-MachineName = Annotated[Text, typer.Option("--machine", help="Use this machine instead.")]
+MachineName = Annotated[Text, typer.Option("--machine", help="Use this machine instead.", autocompletion=_machines)]
 Width = Annotated[int | None, typer.Option("--width", help="Columns to print.", min=32, max=160)]
-Save = Annotated[Text, typer.Option("--save", help="Write the recipe under this name.")]
+Save = Annotated[
+    Text, typer.Option("--save", help="Keep the recipe under this name (found from any folder), or as this file.")
+]
 Force = Annotated[bool, typer.Option("--force", help="Replace a file that stands already.")]

@@ -10,22 +10,57 @@ from typer.core import TyperCommand
 
 from stepcut import gate, recipes
 from stepcut.cli.group import several
-from stepcut.cli.options import Force
+from stepcut.cli.options import Force, RecipeName
 from stepcut.cli.screen import show
+from stepcut.errors import StepcutError
 from stepcut.files import write_whole
 
-Name = Annotated[str, typer.Argument(help="Name of an example, or a recipe file.")]
+Name = RecipeName
+SIZES = ("outside", "bore", "diameter", "large", "radius", "base", "length")  # those that tell one part from another
 
 
 def _list() -> None:
-    """List the example recipes that ship; their scenario is invented."""
-    lines = ["Examples from an invented shop; the parts and their sizes are made up."]
-    paths = recipes.shipped()
-    wide = max(len(path.stem) for path in paths)
-    for path in paths:
+    """List your own recipes with size, machine and last cut; then the examples that ship, from an invented shop."""
+    own, shipped = recipes.own(), recipes.shipped()
+    wide = max(len(path.stem) for path in (*own, *shipped))
+    lines = []
+    if own:
+        last = _last_cut()
+        lines.append(f"Yours, in {gate.line(str(recipes.own_folder()))}:")
+        lines += [f"{gate.line(path.stem):<{wide}}  {_own_line(path, last)}" for path in own]
+        lines.append("")
+    lines.append("Examples from an invented shop; the parts and their sizes are made up.")
+    for path in shipped:
         recipe = recipes.load(path)
         lines.append(f"{path.stem:<{wide}}  {recipe.shape:<7}  {gate.line(recipe.title)}")
     show("\n".join(lines))
+
+
+def _own_line(path: Path, last: dict[tuple[str, str], str]) -> str:
+    """Return shape, size, machine and last cut of an own recipe."""
+    try:
+        recipe = recipes.load(path)
+    except StepcutError:
+        return "has faults; see stepcut recipe show"
+    size = " x ".join(str(recipe.values[key]) for key in SIZES if key in recipe.values)
+    cut = last.get((recipe.shape, recipe.title), "")
+    parts = [recipe.shape, gate.line(size), f"on {gate.line(recipe.machine or 'no machine yet')}"]
+    return ", ".join([*(part for part in parts if part), f"last cut {cut}" if cut else "never cut"])
+
+
+def _last_cut() -> dict[tuple[str, str], str]:
+    """Return the day on which each recipe was last begun, by shape and title; none where the log cannot be read."""
+    from stepcut.log.store import Store, default_path
+
+    try:
+        path = default_path()
+        if not path.exists():
+            return {}
+        with Store(path, True) as store:
+            rows = store.jobs()
+    except StepcutError:
+        return {}
+    return {(row.shape, row.title): row.begun[:10] for row in sorted(rows, key=lambda row: row.begun)}
 
 
 def _show(name: Name) -> None:
@@ -47,4 +82,4 @@ def _copy(
 
 def command() -> TyperCommand:
     """Return the commands."""
-    return several("List, show or copy the example recipes.", {"list": _list, "show": _show, "copy": _copy})
+    return several("Your recipes and the examples: list, show, copy.", {"list": _list, "show": _show, "copy": _copy})
