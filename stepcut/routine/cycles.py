@@ -374,6 +374,17 @@ class Turned(Cycle):
         hands.sense = {"x": inward, "z": 1 if details.toward_face(plan, start) else -1}
         self.clear_x = details.outermost(plan) - inward * hands.clearance("x")
         hands.at.setdefault("x", self.clear_x)
+        hands.said[start] = self.way(start)
+
+    def way(self, start: int) -> str:
+        """Return what is alike on all lines of a flank: which corner of a square tool, and how its passes go."""
+        square = self.plan.cutter.kind == "square"
+        if details.toward_face(self.plan, start):
+            corner = "corner toward the headstock; " if square else ""
+            return f"{corner}each line: set x, feed from the face up to z"
+        corner = "corner toward the tailstock; " if square else ""
+        groove = self.hands.reading("z", max(self.first(stop) for stop in self.plan.stops if stop.start == start))
+        return f"{corner}each line: in the groove at z {groove} plunge to x, then feed toward the face up to z"
 
     @property
     def behind(self) -> Fraction:
@@ -414,7 +425,7 @@ class Turned(Cycle):
         """Return what the last step must measure, the tool being clear: its diameter, and where it ends."""
         hands = self.hands
         x, z = self.second(stop), self.first(stop)
-        size = f"{hands.names['x']} measured on the work" if self.plan.second.doubled else "radius measured on the work"
+        size = "diameter measured" if self.plan.second.doubled else "radius measured"
         return (Reading(size, hands.reading("x", x)), Reading("step ends at z", hands.reading("z", z)))
 
     def get_clear(self, event: Event) -> None:
@@ -443,6 +454,10 @@ class Milled(Turned):
         """Take up the ways of a flank; z goes down whatever the flank."""
         super().enter(start)
         self.hands.sense["z"] = 1
+
+    def way(self, start: int) -> str:
+        """Return what is alike on all lines of a flank."""
+        return "each line: set z, feed in to x, table once round"
 
     def one_pass(self, z: Fraction, x: Fraction) -> None:
         """Set z beside the work, feed in, turn the table once round, out."""

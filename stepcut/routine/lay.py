@@ -74,13 +74,15 @@ def columns(hands: Hands, words: Words) -> tuple[Column, ...]:
             continue
         if not by_depth and stop.start != key:
             if key is not None:
-                found.append(_column(words, key, groups))
+                found.append(_column(hands, words, key, groups))
             groups, before = [], None
         key = stop.start
         before = _line(hands, words, stop, piece.acts, before)
         lines.append(before)
     if groups:
-        found.append(_column(words, None if by_depth or len({s.start for s in plan.stops}) == 1 else key, groups))
+        found.append(
+            _column(hands, words, None if by_depth or len({s.start for s in plan.stops}) == 1 else key, groups)
+        )
     return tuple(found)
 
 
@@ -104,7 +106,8 @@ def _change(chunk: tuple[Act, ...]) -> Change:
     clear, change = chunk[0], chunk[-1]
     title, _, rest = change.text.partition(": ")
     words = clear.text.split(":")[0].split(",")[0]
-    text = " ".join([*(act.text for act in chunk[:-1]), f"Then {title}: {rest}"])
+    how = clear.text.removeprefix(words).lstrip(":, ")
+    text = " ".join([how, *(act.text for act in chunk[1:-1]), f"Then {title}: {rest}"])
     return Change(chunk, words, title, text)
 
 
@@ -175,11 +178,14 @@ def _swept(hands: Hands) -> set[int]:
     return set(details.sweeps(hands.plan).values())
 
 
-def _column(words: Words, key: int | None, groups: list[Group]) -> Column:
+def _column(hands: Hands, words: Words, key: int | None, groups: list[Group]) -> Column:
     lines = [line for group in groups for line in group.lines]
     title = "CUTS" if key is None else f"{words.column} {key}"
     return Column(
-        title, f"starts at {lines[0].first.reads.label} {lines[0].first.reads.text}", _alike(lines), tuple(groups)
+        title,
+        f"starts at {lines[0].first.reads.label} {lines[0].first.reads.text}",
+        _alike(lines) or hands.said.get(lines[0].start, ""),
+        tuple(groups),
     )
 
 

@@ -102,7 +102,8 @@ def _change(hands: Hands, cycle: Cycle, words: Words, stop: Stop, event: Event) 
     if hands.plan.first.angular:
         to = cycle.first(stop)
         to += 360 * max(0, -(-(hands.at["table"] - to) // 360))
-        text = f"{title}: {hands.turns_to(to)} on, to rim {hands.reading('table', to)}."
+        text = f"{title}: {hands.turns_to(to)} on, to rim {hands.reading('table', to)}"
+        text += f", {words.names[1]} {hands.reading(hands.axes[1], cycle.second(stop))}." if event == "round" else "."
     else:
         text = f"{title}: the other corner of the tool; touch it off on its own."
     hands.write("change", text, start=stop.start, confirm=True)
