@@ -48,14 +48,14 @@ def test_keys_tick_and_a_check_must_be_confirmed(tmp_path: Path) -> None:
                 for _ in range(5):
                     await pilot.press("t", "c")
                 assert "Stop 6 of 28" in words(app, "head")
-                assert words(app, "how").startswith("CHECK: rim must read 50°00'")
+                assert words(app, "how").startswith("CHECK: rim must read 50°")
                 await pilot.press("t")
                 assert (6, "turned") not in store.ticks(1)
                 await pilot.press("k", "t")
                 assert (6, "turned") in store.ticks(1)
                 await pilot.press("u")
                 assert (6, "turned") not in store.ticks(1)
-                assert app.query_one("#first", Digits).value == "60°00'"
+                assert app.query_one("#first", Digits).value == "60°"
 
     driven(steps())
 
