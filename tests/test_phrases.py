@@ -162,7 +162,7 @@ def solved(shape: str, **values: object) -> recipes.Job:
 def test_a_slope_with_a_span_gives_the_rise_and_the_step() -> None:
     # 5 thou for every 10 of 140 degrees: 14 steps, 70 thou
     for said in ({"per": "5thou/10deg"}, {"step": "10deg", "drop": "5thou"}):
-        plan = solved("ramp", **RING, **said, span="140deg").plan
+        plan = solved("ramp", **RING, **said, span="140deg", leave="0mm").plan
         assert plan.target["rise"] == pytest.approx(1.778)
         assert [plan.first.value(stop.first) for stop in plan.stops] == [10 * n for n in range(1, 15)]
         assert [plan.second.value(stop.second) for stop in plan.stops] == [5 * THOU * n for n in range(1, 15)]

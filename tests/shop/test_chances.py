@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from fractions import Fraction
 
 import numpy as np
 import pytest
@@ -69,3 +70,12 @@ def test_more_leave_is_the_least_that_serves() -> None:
         more = more_leave(cuts, errors)
         assert chance(cuts, errors, more) <= 0.01 + 1e-9
         assert chance(cuts, errors, more * 0.99) > 0.01
+
+
+def test_a_ramp_without_a_leave_takes_it_from_the_machine() -> None:
+    # Table 1' on a slope of 0.090 in in 140 degrees, and 0.0005 in of depth: 0.00051 in, up to the next division 0.0010 in.
+    plan = recipes.job(recipes.load("sluice-clamp-ramp").resized({"leave": ""})).plan
+    assert plan.leave == Fraction(254, 10_000)
+    told = below(plan)
+    assert told is not None
+    assert told["chance"] <= 0.01

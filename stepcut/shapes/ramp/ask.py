@@ -21,7 +21,7 @@ LEAVE = Field(
     "leave",
     "length",
     "Stock to leave everywhere for the file; auto takes it from the machine's errors.",
-    default="0mm",
+    default="auto",
     rule="not-negative",
     words={"auto": "auto"},
     remedy="Give what is to stay for the file, such as 2thou, or auto.",
