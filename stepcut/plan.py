@@ -121,7 +121,6 @@ class Plan:
     contact: Contact | None
     picture: Picture | None
     details: Any = None
-    facts: Mapping[str, Any] = field(default_factory=dict)  # going away: shapes that have no typed details yet
     turning: Turning = "clockwise"
     copies: int = 1
 

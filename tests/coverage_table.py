@@ -16,7 +16,7 @@ CORE = ("quantity", "machine/model", "kernel", "shop", "shapes", "routine", "pla
 
 
 def part(name: str) -> str:
-    """The part of the package that a file belongs to: .../stepcut/kernel/cut.py to kernel."""
+    """The part of the package that a file belongs to: .../stepcut/kernel/line.py to kernel."""
     inside = name.split("stepcut/")[-1].removesuffix(".py")
     return inside.split("/")[0]
 

@@ -17,7 +17,7 @@ LAYERS = [
     ["gate", "errors"],
     ["quantity", "machine"],
     ["kernel"],
-    ["plan", "files", "folders", "shop", "kernel.cut", "kernel.positions", "kernel.finish"],  # the last three are going
+    ["plan", "files", "folders", "shop"],
     ["acts", "voice"],
     ["phrases"],
     ["fields", "measured"],
