@@ -41,6 +41,7 @@ def by_hand(
     }
 
 
+@pytest.mark.long
 def test_a_nearly_straight_groove_is_a_row_of_circles() -> None:
     # A turn in 7200 mm: the cuts stand 2 mm apart along the axis and hardly beside each other.
     ridge = 3 - math.sqrt(9 - 1)
@@ -66,6 +67,7 @@ def test_a_groove_shallower_than_its_dimples_keeps_its_whole_depth() -> None:
     assert seen.scallop == pytest.approx(0.1, abs=1e-6)
 
 
+@pytest.mark.long
 def test_grooves_wider_than_their_lead_leave_no_land() -> None:
     gone = whole_helix.see(by_hand(diameter=20, lead=2, length=10, depth=1, cutter=3, step=8))
     assert gone.gouge == pytest.approx(1.0, abs=1e-3)
@@ -79,6 +81,7 @@ def test_grooves_wider_than_their_lead_leave_no_land() -> None:
     ("kind", "diameter", "lead", "depth", "cutter", "step"),
     [("flat", 19.4, 57.0, 4.5, 8.4, 2.5), ("flat", 40.0, 40.0, 0.3, 12.0, 8.0), ("ball", 30.0, 80.0, 2.0, 6.0, 8.0)],
 )
+@pytest.mark.long
 def test_the_point_that_stands_out_most_does(
     kind: str, diameter: float, lead: float, depth: float, cutter: float, step: float
 ) -> None:

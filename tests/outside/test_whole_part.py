@@ -282,6 +282,7 @@ HELICES = [
 
 
 @pytest.mark.parametrize("values", HELICES)
+@pytest.mark.long
 def test_helices_tell_the_truth(values: dict[str, Any]) -> None:
     assert told_wrong("helix", values) == []
 
@@ -290,6 +291,7 @@ def test_helices_tell_the_truth(values: dict[str, Any]) -> None:
     fault("0.2deg", name="finer than the table", why="the ridge is that of the step asked, 25 times too small"),
     fault("2.5deg", name="between the table's marks", why="gaps of 3 and 2 degrees in turn, measured as 2.5"),
 ])  # fmt: skip
+@pytest.mark.long
 def test_a_helix_on_a_coarse_table_tells_the_truth(step: str, tmp_path: Path) -> None:
     machine = front.coarse_machine(tmp_path)
     assert told_wrong("helix", _helix(40, 120, 40, 2, 6, step=step), machine) == []

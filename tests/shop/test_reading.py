@@ -6,6 +6,7 @@ The parts are made by numpy and scipy: motions by integrating their acceleration
 from __future__ import annotations
 
 import numpy as np
+import pytest
 from numpy.typing import NDArray
 from scipy import integrate
 
@@ -81,6 +82,7 @@ def an_arc_is_right(random: Random) -> bool:
     return within and found.hollow == hollow
 
 
+@pytest.mark.long
 def test_the_true_figures_lie_within_the_limits_of_300_parts() -> None:
     random = np.random.default_rng(20)
     right = [a_ramp_is_right(random) for _ in range(180)]

@@ -161,6 +161,7 @@ def test_positions_are_whole_divisions_that_never_go_back_and_end_at_the_floor(
     assert sum(moves) == stops[-1].second
 
 
+@settings(max_examples=10)
 @given(jobs("across"))
 def test_the_other_hand_has_the_same_stops(job: tuple[Ramp, Cutting, Stepping, Machine]) -> None:
     from dataclasses import replace
