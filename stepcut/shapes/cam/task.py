@@ -205,5 +205,6 @@ def _remarks(bench: Bench, left: Left, chosen: bool, step: Fraction | None) -> I
     needs = narrow(bench)
     if needs is not None:
         yield Remark("too-narrow", {"cutter": cutting.cutter.diameter, "needs": needs})
-    if cutting.approach == "end" and bench.stands > bench.second.division:
+    beside_gap = held.stands if held is not None else 0.0
+    if cutting.approach == "end" and bench.stands > beside_gap + float(bench.second.division):
         yield Remark("flats-in-hollow", {"hollow": bench.rim.hollow, "stands": bench.stands})

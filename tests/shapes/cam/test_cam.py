@@ -9,9 +9,11 @@ import pytest
 from shapely import Point
 
 from stepcut import recipes
+from stepcut.cards.json_card import content
 from stepcut.cli import show
 from stepcut.errors import BadValue
 from stepcut.plan import Plan
+from stepcut.voice import voice_of
 from tests.shops import plan_of, stops_of
 
 SEGMENTS = {
@@ -116,3 +118,60 @@ def test_a_side_cutter_rounder_than_a_hollow_is_refused() -> None:
 def test_segments_that_cannot_be_are_refused(segments: list[str], message: str) -> None:
     with pytest.raises(BadValue, match=message):
         plan_of("cam", base="15mm", segments=segments, cutter="10mm", step="4deg")
+
+
+# --- what is said ---------------------------------------------------------------------------------------------------
+
+
+def codes(plan: Plan) -> dict[str, bool]:
+    """The remarks of a plan, and whether each spoils the part."""
+    return {remark.code: remark.spoils for remark in plan.remarks}
+
+
+def test_a_flat_that_reaches_over_the_gap_is_held_back_and_the_way_out_clears() -> None:
+    values = {"base": "20mm", "segments": ["rise 2mm in 350deg"], "step": "4deg"}
+    plan = plan_of("cam", cutter="10mm", **values)
+    remark = next(remark for remark in plan.remarks if remark.code == "reaches-over-gap")
+    assert not remark.spoils and remark.facts["gap"] == pytest.approx(10)
+    # A flat at the low end reaches atan(5/20) to either side, and a hair more where it touches.
+    assert remark.facts["needed"] == pytest.approx(math.degrees(math.atan(5 / 20)), abs=1.0)
+    assert "reaches-over-gap" not in codes(plan_of("cam", cutter=f"{float(remark.facts['clears'])}mm", **values))
+    shorter = {**values, "segments": [f"rise 2mm in {360 - math.ceil(remark.facts['needed'])}deg"]}
+    assert "reaches-over-gap" not in codes(plan_of("cam", cutter="10mm", **shorter))
+
+
+def test_an_open_cam_whose_end_cannot_be_cut_says_do_not_cut() -> None:
+    plan = plan_of("cam", base="20mm", segments=["rise 8mm in 350deg"], cutter="60mm", step="4deg")
+    assert codes(plan)["reaches-over-gap"]
+    assert plan.spoils
+
+
+def test_a_cutter_narrower_than_where_it_touches_says_how_wide_it_must_be() -> None:
+    # A flat touches an eccentric at most its offset beside the stop, so that it needs twice the offset.
+    segments = ["eccentric 5mm in 360deg"]
+    plan = plan_of("cam", base="45mm", segments=segments, cutter="5mm", step="2deg")
+    remark = next(remark for remark in plan.remarks if remark.code == "too-narrow")
+    assert remark.facts["needs"] == pytest.approx(10, abs=1e-2)
+    assert "too-narrow" not in codes(plan_of("cam", base="45mm", segments=segments, cutter="10.1mm", step="2deg"))
+    with pytest.raises(BadValue, match=r"too narrow for flats on this cam, which needs at least (10|9\.99)"):
+        plan_of("cam", base="45mm", segments=segments, cutter="3mm", step="5deg")
+
+
+def test_a_blank_bounds_what_stands_over_the_rim() -> None:
+    values = {"base": "20mm", "segments": ["eccentric 0.5mm in 360deg"], "cutter": "30mm", "step": "40deg"}
+    free, bound = plan_of("cam", **values), plan_of("cam", blank="42mm", **values)
+    assert free.result.stock_max > 1.0 >= bound.result.stock_max
+    assert bound.result.volume < free.result.volume and bound.result.stock_mean < free.result.stock_mean
+
+
+def test_json_tells_sweeps_by_stop_numbers_and_which_way_the_rim_reads() -> None:
+    plan = plan_of("cam", base="15mm", segments=SEGMENTS["harmonic"], cutter="14mm", step="4deg")
+    data = content(plan, voice_of(plan.machine))
+    radius = {stop["n"]: stop["radius"] for stop in data["stops"]}
+    assert [
+        (sweep["to"] - sweep["from"], radius[sweep["from"]] == radius[sweep["to"]]) for sweep in data["sweeps"]
+    ] == [
+        (1, True),
+        (1, True),
+    ]
+    assert data["table"] == {"turns": "clockwise", "reading": "grows"}
