@@ -7,9 +7,12 @@ of files or of text; :mod:`stepcut.machine.files` reads and writes machine files
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
-from typing import Literal
+from typing import Literal, get_args
+
+from stepcut.errors import BadValue, nearest
 
 Turning = Literal["clockwise", "anticlockwise"]
 CutterKind = Literal["flat", "ball", "bull", "square", "round"]
@@ -17,6 +20,35 @@ CutterKind = Literal["flat", "ball", "bull", "square", "round"]
 # A floating result that misses a whole division by less than this share of it is that division.  It is far below
 # what any scale shows and far above what rounding in the sums can amount to.
 WHOLE = 1e-9
+
+
+def plain(value: Fraction) -> str:
+    """Return a number of the core for a message: mm or degrees, without a unit."""
+    return f"{float(value):g}"
+
+
+def positive(name: str, value: Fraction, remedy: str) -> None:
+    """Refuse what is not above 0.
+
+    Raises
+    ------
+    BadValue
+        With the name and the value.
+    """
+    if value <= 0:
+        raise BadValue(name, plain(value), "must be greater than 0", remedy)
+
+
+def known(name: str, word: str, words: Sequence[str]) -> None:
+    """Refuse a word that is none of those that are known.
+
+    Raises
+    ------
+    BadValue
+        With the name, the word and those that there are.
+    """
+    if word not in words:
+        raise BadValue(name, word, "is not one of the choices", f"Use one of {', '.join(words)}.{nearest(word, words)}")
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,6 +82,11 @@ class Scale:
     angular: bool = False
     doubled: bool = False
     origin: Fraction = Fraction(0)
+
+    def __post_init__(self) -> None:
+        positive("division", self.division, "Give its smallest mark.")
+        if self.per_turn is not None:
+            positive("per-turn", self.per_turn, "Give the travel for one turn of its handle, or none.")
 
     def down(self, value: Fraction | float) -> int:
         """Return the largest whole number of divisions that is not above the value.
@@ -209,6 +246,13 @@ class Cutter:
     kind: CutterKind
     diameter: Fraction
     corner: Fraction = field(default=Fraction(0))
+
+    def __post_init__(self) -> None:
+        known("kind", self.kind, get_args(CutterKind))
+        if self.kind != "square":
+            positive("cutter", self.diameter, "Give its diameter.")
+        if not 0 <= 2 * self.corner <= self.diameter:
+            raise BadValue("corner", plain(self.corner), "must be from 0 to half the cutter", "Check both sizes.")
 
     @property
     def radius(self) -> Fraction:

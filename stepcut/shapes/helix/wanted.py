@@ -6,7 +6,9 @@ import math
 from dataclasses import dataclass
 from fractions import Fraction
 
+from stepcut.errors import BadValue
 from stepcut.machine import Turning
+from stepcut.machine.model import known, positive
 
 
 @dataclass(frozen=True)
@@ -29,6 +31,13 @@ class Helix:
     depth: Fraction
     starts: int = 1
     hand: str = "right"
+
+    def __post_init__(self) -> None:
+        for name in ("diameter", "lead", "length", "depth"):
+            positive(name, getattr(self, name), "Give a size above nought.")
+        if self.starts < 1:
+            raise BadValue("starts", self.starts, "must be at least 1", "Give the number of grooves.")
+        known("hand", self.hand, ("right", "left"))
 
     @property
     def sweep(self) -> Fraction:

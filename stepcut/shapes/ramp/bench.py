@@ -6,15 +6,16 @@ import math
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import pairwise
-from typing import Literal
+from typing import Literal, get_args
 
-from stepcut.errors import Refused
+from stepcut.errors import BadValue, Refused
 from stepcut.kernel.footprints import CutWith, Footprint, Lateral, Plunge
 from stepcut.kernel.line import Line, straight
 from stepcut.kernel.measure import GAUSS_8, Left, measure
 from stepcut.kernel.section import Guard, Place, Section
 from stepcut.kernel.task import Position, Task
 from stepcut.machine import STANDARD_CUTTERS, Cutter, Machine, Scale
+from stepcut.machine.model import known, plain, positive
 from stepcut.shapes.ramp.wanted import Ramp
 from stepcut.shop.chances import Clear
 
@@ -46,6 +47,12 @@ class Cutting:
     cutter: Cutter
     leave: Fraction | None = Fraction(0)
 
+    def __post_init__(self) -> None:
+        known("cut-with", self.approach, get_args(CutWith))
+        known("on-centre", self.on_line, get_args(OnLine))
+        if self.leave is not None and self.leave < 0:
+            raise BadValue("leave", plain(self.leave), "must not be negative", "Give what is to stay for the file.")
+
     @property
     def far(self) -> Fraction:
         """How far the cutter reaches downhill of the radial line, mm."""
@@ -76,6 +83,15 @@ class Stepping:
     stops: int | None = None  # of one ramp
     scallop: Fraction | None = None  # mm
     order: Literal["by-ramp", "by-depth"] = "by-ramp"
+
+    def __post_init__(self) -> None:
+        for name in ("step", "drop", "scallop"):
+            value = getattr(self, name)
+            if value is not None:
+                positive(name, value, "Give a size above nought, or leave it out.")
+        if self.stops is not None and self.stops < 1:
+            raise BadValue("cuts", self.stops, "must be at least 1", "Give the number of cuts of one ramp.")
+        known("order", self.order, ("by-ramp", "by-depth"))
 
     @property
     def free(self) -> bool:

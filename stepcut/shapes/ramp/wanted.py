@@ -10,8 +10,11 @@ from dataclasses import dataclass
 from fractions import Fraction
 from functools import cached_property
 
+from stepcut.errors import BadValue
 from stepcut.kernel.line import Line, line_by_motion, line_by_targets
+from stepcut.kernel.motions import MOTIONS
 from stepcut.machine import Turning
+from stepcut.machine.model import known, plain, positive
 
 
 @dataclass(frozen=True)
@@ -49,6 +52,18 @@ class Ramp:
     lead_in: Fraction = Fraction(0)
     lead_out: Fraction = Fraction(0)
     targets: tuple[tuple[Fraction, Fraction], ...] = ()
+
+    def __post_init__(self) -> None:
+        positive("bore", self.inside_diameter, "Give the bore's diameter.")
+        if self.inside_diameter >= self.outside_diameter:
+            rule = f"must be smaller than outside = {plain(self.outside_diameter)}"
+            raise BadValue("bore", plain(self.inside_diameter), rule, "Give both as diameters, in mm.")
+        if self.starts < 1:
+            raise BadValue("ramps", self.starts, "must be at least 1", "Give the number of ramps round the ring.")
+        known("motion", self.law, (*MOTIONS, "targets"))
+        known("rises", self.rises, ("clockwise", "anticlockwise"))
+        if not self.targets:
+            positive("rise", self.rise, "Give how much lower the low end lies.")
 
     @property
     def bore(self) -> float:
