@@ -10,12 +10,28 @@ from stepcut.acts import Act, Card, Fact, Heading, Words, title_of
 from stepcut.cards.wording import remark_text
 from stepcut.plan import Plan, Stop
 from stepcut.routine import details, lay
-from stepcut.routine.cycles import Cycle, Event, cycle_of
+from stepcut.routine.cycles import Across, CamEnd, CamSide, Cycle, Event, Helix, Plunge, Side
 from stepcut.routine.hands import Hands
+from stepcut.routine.passes import Milled, Turned
 from stepcut.routine.speeds import speed_line
 from stepcut.voice import Dials, Voice, voice_of, volume_text
 
 CHECK_EVERY = 5
+
+
+def cycle_of(hands: Hands) -> Cycle:
+    """Return the cycle of a plan."""
+    plan = hands.plan
+    found: type[Cycle]
+    if plan.shape == "ramp":
+        found = {"across": Across, "plunge": Plunge, "side": Side}[plan.approach]
+    elif plan.shape == "cam":
+        found = CamSide if plan.approach == "side" else CamEnd
+    elif plan.shape == "helix":
+        found = Helix
+    else:
+        found = Milled if plan.approach == "mill" else Turned
+    return found(hands)
 
 
 def words_of(plan: Plan, voice: Voice, dials: Dials) -> Words:

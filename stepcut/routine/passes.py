@@ -1,0 +1,143 @@
+"""How a turned flank is cut: passes on the lathe, or full turns of the table on the mill."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from stepcut.acts import Reading
+from stepcut.plan import Stop
+from stepcut.routine import details
+from stepcut.routine.cycles import Cycle, Event
+
+
+class Turned(Cycle):
+    """A turned flank: every pass has its x; a pass runs up to z, or from a groove back to z.
+
+    Cuts of a flank that run toward the face are passes from in front of the face up to z.  Cuts that run away from it (the
+    back of a ball) begin in a groove at the flank's end: plunge to x, then feed toward the face up to z.
+    """
+
+    clear_words = "TOOL CLEAR"
+    start = 0
+
+    def begin(self) -> None:
+        """Tool outside the work, in front of the face."""
+        hands = self.hands
+        hands.at = {"z": -hands.clearance("z")}
+        self.enter(1)
+
+    def enter(self, start: int) -> None:
+        """Take up the ways of a flank: into the metal, and along the pass."""
+        hands, plan = self.hands, self.plan
+        self.start = start
+        inward = 1 if details.in_bore(plan, start) else -1
+        hands.sense = {"x": inward, "z": 1 if details.toward_face(plan, start) else -1}
+        self.clear_x = details.outermost(plan) - inward * hands.clearance("x")
+        hands.at.setdefault("x", self.clear_x)
+        hands.said[start] = self.way(start)
+
+    def way(self, start: int) -> str:
+        """Return what is alike on all lines of a flank: which corner of a square tool, and how its passes go."""
+        square = self.plan.cutter.kind == "square"
+        if details.toward_face(self.plan, start):
+            corner = "corner toward the headstock; " if square else ""
+            return f"{corner}each line: set x, feed from the face up to z"
+        corner = "corner toward the tailstock; " if square else ""
+        groove = self.hands.reading("z", max(self.first(stop) for stop in self.plan.stops if stop.start == start))
+        return f"{corner}each line: in the groove at z {groove} plunge to x, then feed toward the face up to z"
+
+    @property
+    def behind(self) -> Fraction:
+        """Where z stands before a pass: in front of the face, or at the groove."""
+        if self.hands.sense["z"] > 0:
+            return -self.hands.clearance("z")
+        return max(self.first(stop) for stop in self.plan.stops if stop.start == self.start)
+
+    def cut(self, stop: Stop) -> None:
+        """Make the roughing passes and the pass itself."""
+        if stop.start != self.start:
+            self.enter(stop.start)
+        for x in (*details.roughing(self.plan, stop.n), stop.second):
+            self.one_pass(self.first(stop), self.plan.second.value(x))
+
+    def one_pass(self, z: Fraction, x: Fraction) -> None:
+        """Make one pass at x up to z and come back."""
+        hands = self.hands
+        if hands.sense["z"] > 0:
+            hands.set("x", x)
+            hands.feed("z", z, f"Feed up to {hands.feed_text('z', z)}; stop there.")
+        else:
+            hands.set("z", self.behind)
+            hands.feed("x", x, f"Plunge in the groove to {hands.feed_text('x', x)}.")
+            if z != self.behind:
+                hands.feed("z", z, f"Feed toward the face to {hands.feed_text('z', z)}; stop there.")
+        self.out()
+
+    def out(self) -> None:
+        """Take the tool out of the work and back to where the pass began."""
+        hands = self.hands
+        hands.clear("x", self.clear_x, f"Tool out clear, {hands.names['x']} {hands.reading('x', self.clear_x)}.")
+        if hands.sense["z"] > 0:
+            text = f"Back in front of the face, {hands.names['z']} {hands.reading('z', self.behind)}."
+            hands.clear("z", self.behind, text)
+
+    def readings(self, stop: Stop) -> tuple[Reading, ...]:
+        """Return what the last step must measure, the tool being clear: its diameter, and where it ends."""
+        hands = self.hands
+        x, z = self.second(stop), self.first(stop)
+        size = "diameter measured" if self.plan.second.doubled else "radius measured"
+        return (Reading(size, hands.reading("x", x)), Reading("step ends at z", hands.reading("z", z)))
+
+    def get_clear(self, event: Event) -> None:
+        """Get the tool off the work before the other corner comes."""
+        hands = self.hands
+        text = f"TOOL CLEAR: {hands.names['x']} {hands.reading('x', self.clear_x)}, clear of the work."
+        hands.clear("x", self.clear_x, text, confirm=True)
+
+    def short(self) -> tuple[str, ...]:
+        """Return the cycle in a few words for each act."""
+        return ("tool clear", "set x", "feed up to z, stop", "tool out", "back to the start of the pass")
+
+
+class Milled(Turned):
+    """A turned flank on the mill: z on the quill, x on the slide, a full turn of the table in the cut."""
+
+    clear_words = "CUTTER CLEAR"
+
+    def begin(self) -> None:
+        """Cutter outside the work, above the face; table at nought."""
+        hands = self.hands
+        hands.at = {"z": -hands.clearance("z"), "table": Fraction(0)}
+        self.enter(1)
+
+    def enter(self, start: int) -> None:
+        """Take up the ways of a flank; z goes down whatever the flank."""
+        super().enter(start)
+        self.hands.sense["z"] = 1
+
+    def way(self, start: int) -> str:
+        """Return what is alike on all lines of a flank."""
+        return "each line: set z, feed in to x, table once round"
+
+    def one_pass(self, z: Fraction, x: Fraction) -> None:
+        """Set z beside the work, feed in, turn the table once round, out."""
+        hands = self.hands
+        hands.set("z", z)
+        hands.lock("Lock z; a light drag on the table locks.")
+        hands.feed("x", x, f"Feed in to {hands.feed_text('x', x)}.")
+        to = hands.at["table"] + 360
+        hands.feed("table", to, f"Feed the table once round, {hands.turns_to(to)}, against the cutter.")
+        self.out()
+
+    def out(self) -> None:
+        """Take the cutter out of the work."""
+        hands = self.hands
+        hands.clear("x", self.clear_x, f"Cutter out clear, {hands.names['x']} {hands.reading('x', self.clear_x)}.")
+
+    def readings(self, stop: Stop) -> tuple[Reading, ...]:
+        """Return where both axes stand, the cutter clear."""
+        return Cycle.readings(self, stop)
+
+    def short(self) -> tuple[str, ...]:
+        """Return the cycle in a few words for each act."""
+        return ("cutter clear", "set z", "feed in to x", "table once round, against the cutter", "out, clear")
