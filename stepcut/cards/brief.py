@@ -9,6 +9,7 @@ from stepcut.cards.sheet import Sheet
 from stepcut.cards.verdict_text import chance_line, of_plan, use_line
 from stepcut.plan import Plan
 from stepcut.shop.blueing import Use
+from stepcut.shop.chances import Errors
 from stepcut.shop.verdict import verdict
 from stepcut.voice import Voice, volume_text
 
@@ -23,9 +24,12 @@ def _labelled(label: str, text: str, width: int, label_width: int = 15) -> list[
     ) or [label]
 
 
-def brief(plan: Plan, sheet: Sheet, voice: Voice, width: int, use: Use | None = None, gap: float | None = None) -> str:
+def brief(
+    plan: Plan, sheet: Sheet, voice: Voice, width: int, use: Use | None = None, gap: float | None = None,
+    read: Errors | None = None,
+) -> str:  # fmt: skip
     """Return everything worth knowing before the first cut: the verdict first and last."""
-    first, last = of_plan(plan, use, voice, width)
+    first, last = of_plan(plan, use, voice, width, read)
     lines = [*first, f"{sheet.title}, part {sheet.part}, revision {sheet.revision}"]
     for label, text in sheet.facts:
         lines += _labelled(label, text, width)
@@ -33,7 +37,7 @@ def brief(plan: Plan, sheet: Sheet, voice: Voice, width: int, use: Use | None = 
     errors = errors_line(plan, voice)
     if errors:
         lines += _labelled("Errors", errors, width)
-    for label, text in (("Chance", chance_line(plan, voice)), ("In use", use_line(plan, use, voice, gap))):
+    for label, text in (("Chance", chance_line(plan, voice, read)), ("In use", use_line(plan, use, voice, gap))):
         lines += _labelled(label, text, width) if text else []
     for remark in sheet.remarks:
         lines += _labelled("Remark", remark, width)

@@ -10,6 +10,7 @@ from typing import Any
 from stepcut.cards.wording import remark_text
 from stepcut.plan import Plan
 from stepcut.shop.blueing import Use
+from stepcut.shop.chances import Errors
 from stepcut.shop.verdict import Swing, Verdict, below, swing, verdict
 from stepcut.voice import Voice
 
@@ -108,20 +109,23 @@ def verdict_lines(found: Verdict, voice: Voice, width: int) -> list[str]:
     return lines
 
 
-def of_plan(plan: Plan, use: Use | None, voice: Voice, width: int) -> tuple[list[str], str]:
-    """Return first lines and last line of a plan's verdict."""
-    found = verdict(plan, use)
+def of_plan(
+    plan: Plan, use: Use | None, voice: Voice, width: int, errors: Errors | None = None
+) -> tuple[list[str], str]:
+    """Return first lines and last line of a plan's verdict; ``errors`` are those of the shop's own readings, if any."""
+    found = verdict(plan, use, errors)
     return verdict_lines(found, voice, width), head(found)
 
 
-def chance_line(plan: Plan, voice: Voice) -> str:
+def chance_line(plan: Plan, voice: Voice, errors: Errors | None = None) -> str:
     """Return one sentence on the chance of cutting below the wanted surface; empty where it is not known."""
-    told = below(plan)
+    told = below(plan, errors)
     if told is None:
         return ""
+    whose = "errors of your own readings" if told["readings"] else "errors of the machine's file"
     return (
         f"the chance that some place is cut below the wanted surface is {odds(told['chance'])}; for 1 in 100 leave "
-        f"{_up(told['enough'], voice)}; errors of the machine's file, each cut for itself"
+        f"{_up(told['enough'], voice)}; {whose}, each cut for itself"
     )
 
 

@@ -37,7 +37,7 @@ def _body(
         open_ = float(parse_length(gap, "gap", the_job.recipe.unit)) if gap is not None else None
         if open_ is not None and open_ <= 0:
             raise BadValue("gap", gap, "must be greater than 0", "Give the gap that lets go, such as 0.5mm.")
-        screen.show(brief(plan, sheet, voice, columns, showing.use(the_job, use), open_))
+        screen.show(brief(plan, sheet, voice, columns, showing.use(the_job, use), open_, showing.errors(the_job)))
     return 1 if plan.spoils else 0
 
 

@@ -17,7 +17,10 @@ from stepcut.machine.said import headline
 from stepcut.plan import Plan
 from stepcut.recipes import Recipe, dump, load, own_recipe
 from stepcut.shop.blueing import Use
+from stepcut.shop.chances import Errors
 from stepcut.voice import Voice, voice_of
+
+READINGS = 5  # readings of the shop's own, before they stand for the errors of the machine's file
 
 
 def opened(name: str, sets: list[str] | None = None, machine: str | None = None) -> Job:
@@ -123,6 +126,29 @@ def _carried(job: Job) -> tuple[str, ...]:
     return tuple(words for words in dict.fromkeys(found) if words not in job.recipe.next_time)
 
 
+def errors(job: Job) -> Errors | None:
+    """Return what this machine's depth was off in the log's readings of ramps, five or more; None without them."""
+    if not _log_may_stand() or "depth" not in solved(job).axes:
+        return None
+    from stepcut.errors import FileTrouble
+    from stepcut.log.history import depth_error
+    from stepcut.log.store import Store, default_path
+
+    try:
+        path = default_path()
+        if not path.exists():
+            return None
+        with Store(path, reading=True) as store:
+            ramps = {row.id for row in store.jobs() if row.shape == "ramp"}
+            rows = [row for row in store.readings() if row[0] in ramps and row[4] == job.machine.name]
+    except FileTrouble:
+        return None
+    found = depth_error([(wanted, read) for _, _, wanted, read, _ in rows])
+    if found is None or found.count < READINGS:
+        return None
+    return Errors(table=float(solved(job).first.error), mean=found.mean, spread=found.spread)
+
+
 def _log_may_stand() -> bool:
     """Whether a log may stand in the usual place, told without loading a library; True where that is not known."""
     if sys.platform != "linux":
@@ -154,7 +180,7 @@ def card(
     else:
         from stepcut.cards.first_screen import render
     columns = screen.width(width)
-    told = of_plan(solved(job), use(job, for_), voice(job), min(columns, 120))
+    told = of_plan(solved(job), use(job, for_), voice(job), min(columns, 120), errors(job))
     screen.show(render(whole(job, date), columns, screen.encoding(), screen.colour(), told))
 
 

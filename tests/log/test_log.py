@@ -519,3 +519,20 @@ def test_again_begins_with_what_differs_and_warns_of_what_was_kept(run: Run, tmp
     assert "KEPT" not in run("again", "1", "--set", "outside=1.92in", env=env).stdout
     assert "KEPT" in run("again", "1", "--set", "outside=1.93in", env=env).stdout
     assert "KEPT: bore" not in run("again", "1", "--set", "outside=2.25in", "--set", "bore=1.9in", env=env).stdout
+
+
+def test_the_shops_own_readings_stand_for_the_machines_errors_from_five_on(run: Run, tmp_path: Path) -> None:
+    env = {"XDG_DATA_HOME": str(tmp_path)}
+    tick(run, tmp_path, "t\nc\nq\n")
+
+    def said() -> str:
+        return " ".join(run("check", "sluice-clamp-ramp", env=env).stdout.split())
+
+    for stop, found in ((1, "0.0090in"), (2, "0.0155in"), (3, "0.0215in"), (4, "0.0285in")):
+        assert run("log", "reading", "1", str(stop), found, env=env).returncode == 0
+    assert said().startswith("CUT IT")
+    assert "errors of the machine's file" in said()
+    # Five cuts too deep by about 3 thou, and 2 thou of leave: nearly every part is cut below.
+    assert run("log", "reading", "1", "5", "0.0350in", env=env).returncode == 0
+    assert "is nearly every time, with leave 0.0020 in." in said()
+    assert "errors of your own readings" in said()
