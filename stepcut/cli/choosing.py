@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 from stepcut.cli import screen, show
-from stepcut.errors import BadValue
+from stepcut.errors import BadValue, StepcutError
+from stepcut.guided import GOOD
 from stepcut.job import Job
 from stepcut.machine.said import headline
 from stepcut.plan import Plan
@@ -54,45 +57,86 @@ def _choices(plan: Plan) -> list[Choice]:
     return choices(plan.details.bench)
 
 
-def _table(rows: list[Choice], voice: Voice, width: int, plan: Plan) -> str:
-    titles = ("no.", "cuts", "step", "crank", "drop", "scallop", "to file", "creep", "least left by")
-    cells = [
-        (
-            str(n),
-            str(row.stops),
-            voice.angle(row.step) if row.step is not None else "uneven",
-            turns_text(row.cranks) if row.cranks is not None else "as listed",
-            voice.length(row.drop),
-            voice.length(row.scallop),
-            voice.volume(row.volume),
-            voice.length(row.creep),
-            "end" if row.least == "across" else row.least,
-        )
-        for n, row in enumerate(rows, 1)
-    ]
-    if width < 100:  # the two that matter least go
-        keep = [
-            k
-            for k, title in enumerate(titles)
-            if title not in (("creep", "crank", "to file") if width < 70 else ("crank",))
-        ]
-        titles = tuple(titles[k] for k in keep)  # type: ignore[assignment]  # fewer columns
-        cells = [tuple(line[k] for k in keep) for line in cells]  # type: ignore[misc]  # the same
-    widths = [max(len(title), *(len(line[k]) for line in cells)) for k, title in enumerate(titles)]
-    gap = "  " if width >= 70 else " "
-    lines = [
-        gap.join(cell.rjust(wide) for cell, wide in zip(line, widths, strict=True)).rstrip()
-        for line in (titles, *cells)
-    ]
-    ways = ["Take one with --choice N, or say --step, --drop, --cuts or --scallop."]
-    ways.append("Scallop: ridge left for the file. Creep: what equal rounded increments would add up to at the end;")
-    ways.append(
-        "stepcut rounds positions, so its last line has none. The last row has the fewest cuts for its scallop."
-    )
-    if plan.remarks:
-        from stepcut.cards.wording import remark_text
+@dataclass(frozen=True)
+class Pace:
+    """How long this shop takes, from its own log: minutes a cut, and minutes for a mm^3 of filing."""
 
-        ways += [remark_text(remark, voice) for remark in plan.remarks if remark.code != "chosen-step"]
+    cut: float
+    filing: float
+
+
+def _pace(shape: str) -> Pace | None:
+    """Return the pace of this shop for a shape; None until its log has enough jobs and blue checks of it."""
+    from stepcut.log.history import JOBS_NEEDED, cutting_pace, filing_rate
+    from stepcut.log.store import Store, default_path
+
+    try:
+        path = default_path()
+        if not path.exists():
+            return None
+        with Store(path, True) as store:
+            rows = {row.id: row for row in store.jobs() if row.shape == shape}
+            cut = cutting_pace([[(at, kind) for at, kind, *_ in store.events(n)] for n in rows])
+            checks = [check for check in store.blues() if check[0] in rows]
+    except StepcutError:
+        return None
+    rate = filing_rate(checks)
+    if cut is None or rate is None or len({check[0] for check in checks if check[3]}) < JOBS_NEEDED:
+        return None
+    return Pace(cut, rate.mean)
+
+
+def _advised(rows: list[Choice], pace: Pace | None, voice: Voice) -> tuple[int, str]:
+    """Return the row to take, from 0, and one sentence that says why."""
+    if pace is not None:
+        minutes = [row.stops * pace.cut + row.volume * pace.filing for row in rows]
+        best = min(range(len(rows)), key=lambda n: minutes[n])
+        return best, f"Row {best + 1} takes least in all, about {minutes[best]:.0f} minutes by your own log."
+    good = float(GOOD[voice.unit])
+    fine = [n for n, row in enumerate(rows) if row.step is not None and row.scallop <= good * 1.02]
+    if not fine:
+        return len(rows) - 1, f"Row {len(rows)} leaves the least that these steps can."
+    best = min(fine, key=lambda n: rows[n].stops)
+    reason = "the fewest even cuts whose ridges a few strokes of the file take off"
+    return best, f"Row {best + 1} is advised: {reason} ({voice.size(GOOD[voice.unit])} or less)."
+
+
+def _table(rows: list[Choice], voice: Voice, width: int, plan: Plan) -> str:
     from textwrap import fill
 
+    from stepcut.cards.wording import remark_text
+
+    pace = _pace(plan.shape)
+    best, advice = _advised(rows, pace, voice)
+    columns: dict[str, list[str]] = {
+        "no.": [f"{'*' if n == best else ' '}{n + 1}" for n in range(len(rows))],
+        "cuts": [str(row.stops) for row in rows],
+        "step": [voice.angle(row.step) if row.step is not None else "uneven" for row in rows],
+        "handle": [turns_text(row.cranks) if row.cranks is not None else "as listed" for row in rows],
+        "drop": [voice.length(row.drop) for row in rows],
+        "scallop": [voice.length(row.scallop) for row in rows],
+        "to file": [voice.volume(row.volume) for row in rows],
+    }
+    if any(row.creep for row in rows):  # equal rounded steps by hand would miss the end by so much; positions do not
+        columns["creep"] = [voice.length(row.creep) for row in rows]
+    if pace is not None:
+        columns["cutting"] = [f"{row.stops * pace.cut:.0f} min" for row in rows]
+        columns["filing"] = [f"{row.volume * pace.filing:.0f} min" for row in rows]
+    columns["least left by"] = ["end" if row.least == "across" else row.least for row in rows]
+    gone = (
+        ()
+        if width >= 100
+        else ("handle", "least left by")
+        if width >= 70
+        else ("handle", "least left by", "creep", "to file")
+    )
+    shown = [[title, *cells] for title, cells in columns.items() if title not in gone]
+    gap = "  " if width >= 70 else " "
+    padded = [[cell.rjust(max(map(len, column))) for cell in column] for column in shown]
+    lines = [gap.join(line).rstrip() for line in zip(*padded, strict=True)]
+    ways = [advice, "Take one with --choice N, or say --step, --drop, --cuts or --scallop."]
+    ways.append("Scallop: ridge left for the file. The last row has the fewest cuts for its scallop.")
+    if "creep" in columns and "creep" not in gone:
+        ways.append("Creep: what equal rounded steps by hand would add up to at the end; positions have none.")
+    ways += [remark_text(remark, voice) for remark in plan.remarks if remark.code != "chosen-step"]
     return "\n".join([fill(headline(plan.machine), width), "", *lines, "", *(fill(way, width) for way in ways)])

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import datetime as dt
 import math
 import statistics
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 
 @dataclass(frozen=True)
@@ -47,3 +49,34 @@ def depth_error(pairs: Sequence[tuple[float, float]]) -> Error | None:
     if len(errors) < 3:
         return None
     return Error(statistics.fmean(errors), statistics.stdev(errors), len(errors))
+
+
+JOBS_NEEDED = 3  # jobs of a shape before anything is said about how long it takes here
+CUTS_NEEDED = 4  # gaps between cuts that a job must show
+
+
+def cutting_pace(jobs: Sequence[Sequence[tuple[str, str]]]) -> float | None:
+    """Return minutes from cut to cut in this shop: the middle of the jobs' own middles; None with too few jobs.
+
+    Parameters
+    ----------
+    jobs : sequence of sequences of (str, str)
+        For each job, time (ISO 8601) and kind of its events in order.
+
+    Notes
+    -----
+    The middle value of the gaps is taken, so that a night or a lunch between two cuts counts as one long gap and no more.
+
+    Examples
+    --------
+    >>> job = [(f"2026-05-01T10:{2 * n:02d}:00+00:00", "cut") for n in range(6)]
+    >>> cutting_pace([job, job, job]), cutting_pace([job, job])
+    (2.0, None)
+    """
+    middles = []
+    for events in jobs:
+        times = [dt.datetime.fromisoformat(at) for at, kind in events if kind == "cut"]
+        gaps = [(b - a).total_seconds() / 60 for a, b in pairwise(times)]
+        if len(gaps) >= CUTS_NEEDED:
+            middles.append(statistics.median(gaps))
+    return statistics.median(middles) if len(middles) >= JOBS_NEEDED else None
