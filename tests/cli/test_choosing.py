@@ -46,7 +46,7 @@ def test_nothing_is_said_of_time_with_too_few_jobs() -> None:
 
 
 def test_the_table_frightens_nobody_and_marks_one_row(run: Run) -> None:
-    shown = run("ramp", *RING).stdout
+    shown = run("ramp", *RING, "--leave", "0in").stdout
     assert "creep" not in shown.lower()  # every drop of these steps is whole divisions
     assert " min" not in shown
     assert len(re.findall(r"^ *\*\d", shown, re.M)) == 1
