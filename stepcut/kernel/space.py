@@ -255,7 +255,8 @@ def _check_scales(task: Task, row: list[Position], limit: float, stuck: list[Stu
     left = measure(task, task.places(row))
     wide = task.guards[0].width
     for section, top in zip(task.sections, left.tops, strict=True):
-        near = min((abs(top.where - corner) for corner in section.line.corners), default=math.inf)
+        places = section.line.corners if task.bottom is None else (*section.line.corners, section.line.span)
+        near = min((abs(top.where - place) for place in places), default=math.inf)  # the bottom binds at the end
         if top.scallop > limit * (1 + 1e-6) and near > wide:
             where = min(stuck, key=lambda each: abs(each.where - top.where)).where
             raise Refused("scallop", "out-of-reach", best=top.scallop, limit=limit, where=where)
@@ -295,7 +296,7 @@ def walk(task: Task, limit: float, stuck: list[Stuck] | None = None) -> list[Pos
 def _walk(task: Task, limit: float, marks: tuple[int, int], row: list[Position], stuck: list[Stuck] | None) -> None:
     """Put the cuts from one mark to another, both included, at the end of a row."""
     begin, end = marks
-    in_a_row = 0
+    in_a_row, wide = 0, int(task.guards[0].width / float(task.first.division)) + 2
 
     def settle(mark: int) -> Position:
         return mark, task.depth(mark)
@@ -312,6 +313,9 @@ def _walk(task: Task, limit: float, marks: tuple[int, int], row: list[Position],
             return ridge(task, before, task.place(settle(mark))) <= limit
 
         there = _farthest(within, here, end, stride)
+        if there == here and not row and stuck is not None:  # grazing cuts beside a wall do not begin at it: look on
+            ahead = range(here + 1, min(end, here + wide) + 1)
+            there = next((mark for mark in ahead if within(mark)), here)
         if there == here:
             best, where = ridge(task, before, task.place(settle(here + 1))), float(task.first.value(here + 1))
             in_a_row += 1
