@@ -17,12 +17,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cached_property
-from math import acos, asin, atan2, cos, degrees, hypot, radians, sin, sqrt
+from math import acos, asin, atan2, cos, degrees, hypot, inf, pi, radians, sin, sqrt
 from typing import Literal, Protocol
 
 from stepcut.machine import Outline
 
 CutWith = Literal["across", "plunge", "side"]
+_RADIAN = pi / 180
 Reach = tuple[float, float]  # lowest and highest offset
 
 
@@ -81,9 +82,14 @@ class _OnRing:
         """c: distance of the cutter axis downhill of the radial line, mm."""
         return self.outline.radius - self.edge_behind
 
+    @cached_property
+    def flat(self) -> float:
+        """Half the width of the cutter's flat, mm."""
+        return self.outline.radius - self.outline.corner
+
     def unit(self, radius: float) -> float:
         """Return the mm that one degree is at a radius."""
-        return radians(radius)
+        return radius * _RADIAN
 
 
 @dataclass(frozen=True)
@@ -109,8 +115,14 @@ class Lateral(_OnRing):
         )
 
     def relief(self, radius: float, offset: float) -> float:
-        """Return the relief at a radius and an offset, mm."""
-        return self.outline.relief(abs(radius * sin(radians(offset)) - self.offset))
+        """Return the relief at a radius and an offset, mm: the outline's, written out, for it is asked most of all."""
+        corner = self.outline.corner
+        beyond = abs(radius * sin(offset * _RADIAN) - self.offset) - self.flat
+        if beyond <= 0.0:
+            return 0.0
+        if beyond > corner + 1e-12 * self.outline.radius:
+            return inf
+        return corner - sqrt(max(0.0, corner * corner - beyond * beyond))
 
     def least(self, offset: float) -> float:
         """Return the smallest relief over the wall: where the radial line comes nearest to the cutter's path."""

@@ -63,6 +63,7 @@ class Section:
     radius: float = 0.0
     width: float = 1.0
     blank: float = 0.0
+    _meetings: dict[tuple[float, float], float] = field(default_factory=dict, repr=False, compare=False)
 
     @property
     def stepped(self) -> bool:
@@ -96,7 +97,16 @@ class Section:
         """Return the coordinate in [low, high] from which the later of two cuts is the deeper one; `high` if none."""
         if self.stepped:
             return low if after.depth >= before.depth else high
-        return crossing(lambda x: self.cut(after, x) - self.cut(before, x), low, high)
+        begin = before.at if before.until is None else before.until
+        key = round(after.at - begin, 10), round(after.depth - before.depth, 11)
+        beyond = self._meetings.get(key)
+        if beyond is None:
+            middle = (begin + after.at + sum(self.foot.level)) / 2
+            where = crossing(lambda x: self.cut(after, x) - self.cut(before, x), low, high, guess=middle)
+            if low < where < high:  # an end of what is asked says nothing of where they meet elsewhere
+                self._meetings[key] = where - begin
+            return where
+        return min(max(begin + beyond, low), high)
 
     def seams(self, place: Place) -> tuple[float, ...]:
         """Return the coordinates where a cut's formula changes: the ends of its flat."""

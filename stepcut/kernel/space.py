@@ -127,7 +127,7 @@ def useful(task: Task, row: list[Position]) -> list[Position]:
     kept: list[Position] = []
     for k, position in enumerate(row):
         if kept and k + 1 < len(row) and position[1] <= min(kept[-1][1], row[k + 1][1]):  # level, or in a dip
-            before, after = (float(task.first.value(mark)) for mark, _ in (kept[-1], row[k + 1]))
+            before, after = (task.at(mark) for mark, _ in (kept[-1], row[k + 1]))
             if meet(task, before, after):
                 continue
         kept.append(position)
@@ -214,12 +214,12 @@ def _bridged(task: Task, row: list[Position]) -> list[Position]:
     """Put cuts into the stretches that a cutter does not cover from one depth to the next."""
     full: list[Position] = []
     for position in row:
-        at = float(task.first.value(position[0]))
-        while full and not meet(task, float(task.first.value(full[-1][0])), at):
+        at = task.at(position[0])
+        while full and not meet(task, task.at(full[-1][0]), at):
             last, limit = full[-1], position[0]
 
             def reached(mark: int, last: Position = last) -> bool:
-                return meet(task, float(task.first.value(last[0])), float(task.first.value(mark)))
+                return meet(task, task.at(last[0]), task.at(mark))
 
             between = last[0] + bisect_left(range(last[0] + 1, limit), True, key=lambda mark: not reached(mark))
             if between <= last[0]:
@@ -317,7 +317,7 @@ def _walk(task: Task, limit: float, marks: tuple[int, int], row: list[Position],
             ahead = range(here + 1, min(end, here + wide) + 1)
             there = next((mark for mark in ahead if within(mark)), here)
         if there == here:
-            best, where = ridge(task, before, task.place(settle(here + 1))), float(task.first.value(here + 1))
+            best, where = ridge(task, before, task.place(settle(here + 1))), task.at(here + 1)
             in_a_row += 1
             if stuck is None or in_a_row > HOPELESS:
                 best = min([best, *(each.ridge for each in (stuck or [])[-HOPELESS:])])
@@ -376,7 +376,7 @@ def _shallow_from(task: Task, marks: Iterable[int], limit: float) -> dict[int, i
     """Return, for each mark where uncut metal stands within a limit, the first mark from which it does without a break."""
     begins: dict[int, int] = {}
     for mark in marks:
-        at = float(task.first.value(mark))
+        at = task.at(mark)
         heights = [
             section.square(inside, section.line.depth(inside) - section.blank)
             for section in task.looked_at
@@ -562,7 +562,7 @@ def _lowering(task: Task, row: list[Position], section: Section, where: float) -
     taken |= {mark for mark in marks if any(first < mark < last for first, last in task.sweeps)}
     best: tuple[float, Position] | None = None
     for mark in marks - taken:
-        if begin <= mark <= end and abs(float(task.first.value(mark)) - where) <= guard.width:
+        if begin <= mark <= end and abs(task.at(mark) - where) <= guard.width:
             position = mark, task.depth(mark)
             stock = _stock(section, task.place(position), where)
             if best is None or stock < best[0]:

@@ -68,6 +68,18 @@ class Task:
         edges = tuple(section for section in self.sections if section.width == 0.0)
         return edges or self.sections
 
+    @cached_property
+    def _first(self) -> tuple[float, float]:
+        return float(self.first.origin), float(self.first.division)
+
+    @cached_property
+    def _second(self) -> tuple[float, float]:
+        return float(self.second.origin), float(self.second.division)
+
+    def at(self, mark: int) -> float:
+        """Return the coordinate of a whole division of the first scale, degrees or mm."""
+        return self._first[0] + mark * self._first[1]
+
     def touch(self, at: float) -> Touch:
         """Return how deep a cut may be at a coordinate, mm, and the coordinate that holds it back."""
         found = self._touches.get(at)
@@ -84,7 +96,7 @@ class Task:
         """Return the deepest whole division at a whole division of the first scale."""
         found = self._depths.get(mark)
         if found is None:
-            deepest = self.allowed(float(self.first.value(mark)))
+            deepest = self.allowed(self.at(mark))
             found = self.second.down(deepest) if math.isfinite(deepest) else self.second.down(-1e9)
             self._depths[mark] = found
         return found
@@ -96,7 +108,7 @@ class Task:
 
     def place(self, position: Position) -> Place:
         """Return a position in units of the scales."""
-        return Place(float(self.first.value(position[0])), float(self.second.value(position[1])))
+        return Place(self.at(position[0]), self._second[0] + position[1] * self._second[1])
 
     def places(self, row: Iterable[Position]) -> list[Place]:
         """Return positions in units of the scales; the two ends of a sweep are one place."""
@@ -106,7 +118,7 @@ class Task:
         for position in row:
             if position[0] in ends:
                 until = ends[position[0]]
-                found.append(self.place(position)._replace(until=float(self.first.value(until))))
+                found.append(self.place(position)._replace(until=self.at(until)))
             elif position[0] > until:
                 found.append(self.place(position))
         return found
