@@ -7,7 +7,7 @@ from collections.abc import Callable, Mapping
 from textwrap import wrap
 from typing import Any
 
-from stepcut.cards.wording import remark_text
+from stepcut.cards.wording import hollow_text, remark_text
 from stepcut.plan import Plan
 from stepcut.shop.blueing import Use
 from stepcut.shop.chances import Errors
@@ -83,7 +83,8 @@ REASONS: dict[str, Say] = {
         f"A ridge of {v.length(f['scallop'])} stands where {v.length(f['limit'])} was asked for."
     ),
     "flats-in-hollow": lambda f, v: (
-        f"Flats leave metal standing in the hollows (smallest radius {v.length(f['hollow'])}). The side of the cutter reaches them."
+        f"Flats leave metal standing in the hollows ({hollow_text(f, v)}). "
+        f"{'The side of the cutter' if f['hollow'] < 1e6 else 'A file'} reaches them."
     ),
 }  # fmt: skip
 

@@ -39,7 +39,8 @@ def _runs_into_next(f: Mapping[str, Any], v: Voice) -> str:
     return text
 
 
-def _hollow(f: Mapping[str, Any], v: Voice) -> str:
+def hollow_text(f: Mapping[str, Any], v: Voice) -> str:
+    """Return how sharp a cam's hollows are; where the rim turns up at once there is no radius to name."""
     return f"smallest radius {v.length(f['hollow'])}" if f["hollow"] < 1e6 else "corners where it turns up at once"
 
 
@@ -110,8 +111,8 @@ REMARKS: dict[str, Say] = {
         "Rough nearly to depth first, or take larger steps."
     ),
     "flats-in-hollow": lambda f, v: (
-        f"The cam has hollows ({_hollow(f, v)}); a flat leaves metal standing in them, up to {v.length(f['stands'])} that no cut "
-        "lowers. The side of a cutter no rounder than the hollow reaches in."
+        f"The cam has hollows ({hollow_text(f, v)}); a flat leaves metal standing in them, up to {v.length(f['stands'])} that no cut "
+        f"lowers. {'The side of a cutter no rounder than the hollow' if f['hollow'] < 1e6 else 'A file'} reaches in."
     ),
     "reaches-over-gap": _reaches_over_gap,
     "too-narrow": lambda f, v: (

@@ -142,7 +142,11 @@ def below(plan: Plan, errors: Errors | None = None) -> dict[str, float] | None:
 
 
 def _remarks(plan: Plan) -> Iterator[Reason]:
-    yield from (Reason(remark.code, remark.facts) for remark in plan.remarks if remark.code in REMARKED)
+    """What the solver remarked; metal in a hollow only where more of it stands than the file takes off everywhere."""
+    for remark in plan.remarks:
+        little = remark.code == "flats-in-hollow" and remark.facts["stands"] <= float(plan.leave)
+        if remark.code in REMARKED and not little:
+            yield Reason(remark.code, remark.facts)
 
 
 @dataclass(frozen=True)

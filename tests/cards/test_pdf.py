@@ -176,7 +176,8 @@ def test_csv_opens_in_a_spreadsheet() -> None:
     made = show.whole(recipes.job(recipes.load("sluice-clamp-ramp").resized({"title": "=HYPERLINK(1)"})), "2026-01-01")
     rows = list(csv.reader(io.StringIO(csv_card.render(made))))
     assert rows[0][0].startswith("# '=HYPERLINK(1), part A, revision")
-    assert rows[1][7] == "depth (inches)"
-    assert [row[0] for row in rows[2:]] == [str(act.n) for act in made.acts]
-    assert [row[7] for row in rows[2:] if row[7]] == [line.second.reads.text for line in made.lines]
-    assert {len(row) for row in rows[1:]} == {10}
+    assert rows[1] == [f"# machine {made.machine}"]
+    assert rows[2][7] == "depth (inches)"
+    assert [row[0] for row in rows[3:]] == [str(act.n) for act in made.acts]
+    assert [row[7] for row in rows[3:] if row[7]] == [line.second.reads.text for line in made.lines]
+    assert {len(row) for row in rows[2:]} == {10}

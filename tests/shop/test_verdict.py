@@ -71,6 +71,10 @@ TEXTS: list[tuple[str, str | None, dict[str, str], str]] = [
         "reaches them."),
     ("tension-release-cam", None, {"segments": "rise 1mm in 90deg cycloidal; dwell 30deg; fall 1mm in 90deg cycloidal", "base": "25mm",
         "blank": "60mm"}, "CUT IT"),
+    # A corner where a spiral starts up at once: what no flat reaches is less than 0.05 mm left for the file, more than none.
+    ("tension-release-cam", None, {"leave": "0.05mm"}, "CUT IT"),
+    ("tension-release-cam", None, {"leave": "0mm"}, "LOOK AGAIN. Flats leave metal standing in the hollows (corners where it turns "
+        "up at once). A file reaches them."),
     # Spoils: 5/8 in overlaps the next ramp; 3/8 in, above, does not.
     (RING, "clamp", {"cutter": "5/8in"}, "DO NOT CUT. The cutter overlaps the next ramp by 23.2°. The largest standard cutter that clears "
         "is 7/16 in. With this 5/8 in cutter 11 of 14 cuts fit, the last at 110°00'; a span of 116°45' fits whole."),

@@ -50,6 +50,8 @@ def words(plan: Plan, voice: Voice, dials: Dials) -> Words:
         "end": "table on edge, flats with the end of the cutter",
         "side": "table flat, arcs with the side of the cutter",
     }[plan.approach]
+    turns_up = any(remark.code == "flats-in-hollow" for remark in plan.remarks)
+    corners = "only corners where it turns up at once" if turns_up else "none"
     return Words(
         size=f"base radius {voice.size(cam.base)} · {_segments(plan, voice)}",
         head=(
@@ -61,7 +63,7 @@ def words(plan: Plan, voice: Voice, dials: Dials) -> Words:
             ("Leave", f"{voice.length(plan.leave)} on the radius, everywhere"),
             ("Scallop", voice.length(result.scallop)),
             ("To file", f"{voice.length(result.stock_min)} to {voice.length(result.stock_max)} on the radius, mean {voice.length(result.stock_mean)}"),
-            ("Hollow", f"smallest radius {voice.length(hollow)}" if hollow < 1e6 else "none"),
+            ("Hollow", f"smallest radius {voice.length(hollow)}" if hollow < 1e6 else corners),
         ),
         set_up=_set_up(plan, voice, dials),
         after=(
