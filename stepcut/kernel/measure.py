@@ -335,7 +335,8 @@ def measure(task: Task, places: Sequence[Place]) -> Left:
         The cuts, in order of their coordinate.
     """
     strips: list[Strip] = []
-    traced = tuple(trace(section, places) for section in task.sections)
+    cuts = [*_reaching_back(task, places), *places]
+    traced = tuple(trace(section, cuts) for section in task.sections)
     sums = [_Scale(each, strips).run() for each in traced]
     least = min(one.least for one in sums)
     least = min(least, *(tight(task, place) for place in places)) if places and task.guards else least
@@ -352,6 +353,14 @@ def measure(task: Task, places: Sequence[Place]) -> Left:
         traced=traced,
         strips=tuple(strips),
     )
+
+
+def _reaching_back(task: Task, places: Sequence[Place]) -> list[Place]:
+    """Return the cuts of the part before this one that reach over its beginning: the last ones, one part back."""
+    if task.again is None:
+        return []
+    far = max(guard.foot.window[1] for guard in task.guards)
+    return [place._replace(at=place.at - task.again) for place in places if place.at + far > task.again]
 
 
 def tight(task: Task, place: Place) -> float:

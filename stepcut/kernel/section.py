@@ -63,7 +63,7 @@ class Section:
     radius: float = 0.0
     width: float = 1.0
     blank: float = 0.0
-    _meetings: dict[tuple[float, float], float] = field(default_factory=dict, repr=False, compare=False)
+    _meetings: dict[tuple[float, float], float] = field(default_factory=dict, init=False, repr=False, compare=False)
 
     @property
     def stepped(self) -> bool:
@@ -151,7 +151,7 @@ class Guard:
     line: Line
     foot: Footprint
     shift: float = 0.0
-    _touching: dict[float, float] = field(default_factory=dict, repr=False, compare=False)
+    _touching: dict[float, float] = field(default_factory=dict, init=False, repr=False, compare=False)
 
     def window(self, at: float) -> tuple[float, float]:
         """Return the coordinates that the whole cutter covers at a place, less a hair at its edges."""

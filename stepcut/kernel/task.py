@@ -39,6 +39,8 @@ class Task:
         Depth that no cut may pass whatever is wanted, mm, such as the axis of a lathe; the line's own deepest when None.
     counted_from : Fraction or None
         Coordinate from which even steps are counted; the first cut when None.
+    again : float or None
+        When given, the same cuts are made once more for the next part of the whole, so far on: the next ramp of a ring.
     sweeps : tuple of (int, int)
         Marks between which the cutter stays in while the table or the slide is fed on, in order; no cut stands inside.
     """
@@ -53,9 +55,10 @@ class Task:
     end: float | None = None
     bottom: float | None = None
     counted_from: Fraction | None = None
+    again: float | None = None
     sweeps: tuple[tuple[int, int], ...] = ()
-    _depths: dict[int, int] = field(default_factory=dict, repr=False, compare=False)
-    _touches: dict[float, Touch] = field(default_factory=dict, repr=False, compare=False)
+    _depths: dict[int, int] = field(default_factory=dict, init=False, repr=False, compare=False)
+    _touches: dict[float, Touch] = field(default_factory=dict, init=False, repr=False, compare=False)
 
     @property
     def line(self) -> Line:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import pairwise
@@ -12,6 +13,7 @@ from stepcut.errors import BadValue, Refused
 from stepcut.kernel.footprints import CutWith, Footprint, Lateral, Plunge
 from stepcut.kernel.line import Line, straight
 from stepcut.kernel.measure import GAUSS_8, Left, measure
+from stepcut.kernel.search import valley
 from stepcut.kernel.section import Guard, Place, Section
 from stepcut.kernel.task import Position, Task
 from stepcut.machine import STANDARD_CUTTERS, Cutter, Machine, Scale
@@ -134,7 +136,32 @@ class Bench:
 
     def left(self, row: list[Position]) -> Left:
         """Return what a row of cuts leaves of one ramp."""
-        return measure(self.task, self.task.places(row))
+        return self._between_radii(self.task.places(row), measure(self.task, self.task.places(row)))
+
+    def _between_radii(self, places: Sequence[Place], left: Left) -> Left:
+        """Return what is left with its highest ridge looked for between the radii of the sections too.
+
+        A ridge is highest at an edge of the wall, but where a neighbour's cut takes its top away there.
+        """
+        radii = sorted(section.radius for section in self.task.sections)
+        top = max(range(len(left.tops)), key=lambda k: left.tops[k].scallop)
+        radius = self.task.sections[top].radius
+        k = radii.index(radius)
+        if k in (0, len(radii) - 1):
+            return left
+        found: dict[float, Left] = {}
+
+        def lack(at: float) -> float:
+            section = replace(self.task.sections[top], radius=at, width=0.0)
+            found[at] = measure(replace(self.task, sections=(section,)), places)
+            return -found[at].scallop
+
+        valley(lack, radii[k - 1], radii[k + 1], 1e-3)
+        return replace(
+            left,
+            scallop=max(left.scallop, *(one.scallop for one in found.values())),
+            most=max(left.most, *(one.most for one in found.values())),
+        )
 
 
 @dataclass(frozen=True)
@@ -198,8 +225,14 @@ def task_of(ramp: Ramp, cutting: Cutting, leave: float, first: Scale, second: Sc
     """Return the sections of one ramp: bore, middle and outside to look at, and eight radii of its wall to weigh."""
     line, foot = ramp.wanted, cutting.footprint(ramp)
     edges = tuple(Section(line, foot, leave, radius, 0.0) for radius in ramp.radii)
-    wall = ramp.outside - ramp.bore
-    weighed = tuple(Section(line, foot, leave, ramp.bore + wall * x, wall * weight) for x, weight in GAUSS_8)
+    # A plunged cutter with round corners leaves the wall's edges standing where it is shallow: more radii see where.
+    parts = 4 if cutting.approach == "plunge" and foot.outline.corner else 1
+    wall = (ramp.outside - ramp.bore) / parts
+    weighed = tuple(
+        Section(line, foot, leave, ramp.bore + wall * (k + x), wall * weight)
+        for k in range(parts)
+        for x, weight in GAUSS_8
+    )
     high = Line((straight(0.0, 360.0, line.start, line.start),), before="free", after="free")
     return Task(
         sections=edges + weighed,
@@ -208,6 +241,7 @@ def task_of(ramp: Ramp, cutting: Cutting, leave: float, first: Scale, second: Sc
         second=second,
         leave=leave,
         fences=(Guard(high, foot, shift=sector_cut(ramp, first)),),
+        again=float(ramp.sector),
     )
 
 

@@ -10,7 +10,7 @@ from fractions import Fraction
 from itertools import pairwise
 
 from stepcut.errors import Refused
-from stepcut.kernel.measure import Left, measure
+from stepcut.kernel.measure import Left
 from stepcut.kernel.space import MOST_CUTS, Count, Drop, Even, Ridge, Rule, space, uncut
 from stepcut.kernel.task import Position
 from stepcut.machine import Machine, Scale
@@ -192,7 +192,7 @@ def plan_from(bench: Bench, row: list[Position], stepping: Stepping, chosen: Fra
     if len(row) * ramp.starts > MOST_CUTS:
         raise Refused("stops", "too-many", stops=len(row) * ramp.starts, most=MOST_CUTS)
     places = task.places(row)
-    left = measure(task, places)
+    left = bench.left(row)
     needed = run_out(bench, places[-1])
     available = sector_cut(ramp, bench.first) - places[-1].at
     parts = needed_leave(bench)
