@@ -39,9 +39,8 @@ def rendered(
         return render(sheet_of(card), card.plan, paper_of(paper), cast(Literal["pdf", "png", "svg"], kind))
     if kind == "html":
         from stepcut.cards import html
-        from stepcut.cards.sheet import sheet_of
 
-        return [html.render(sheet_of(card), card.plan).encode()]
+        return [html.render(card).encode()]
     if kind == "csv":
         from stepcut.cards import csv_card
 

@@ -1,7 +1,8 @@
-"""The card as one web page: no network, ticks kept in the browser under the recipe's revision.
+"""The card as one web page for a phone: no network, one act a screen, ticks kept in the browser under revision and piece.
 
 The page may run the one script that the template holds and nothing else: the script is named in the page's policy by its
-hash, and the plan goes in beside it as data.  Every text has been through the gate.
+hash, and the card goes in beside it as data.  Every text has been through the gate.  Where scripts do not run, and on
+paper, the same page is a plain list of the acts.
 """
 
 from __future__ import annotations
@@ -13,9 +14,8 @@ from importlib.resources import files as resources
 from typing import Any
 
 from stepcut import gate
+from stepcut.acts import Card, Group, Screen
 from stepcut.cards.drawing import drawings
-from stepcut.cards.sheet import Sheet
-from stepcut.plan import Plan
 
 # A script of the template: one that a browser runs, so no data island.
 _SCRIPT = re.compile(r"<script>(.*?)</script>", re.DOTALL)
@@ -58,8 +58,58 @@ def _gated(value: Any) -> Any:
     return gate.line(value) if isinstance(value, str) and not hasattr(value, "__html__") else value
 
 
-def render(sheet: Sheet, plan: Plan) -> str:
-    """Return the page; every text is escaped, the plan goes in as JSON that cannot end its element."""
+def data_of(card: Card) -> dict[str, Any]:
+    """Return what the page's script reads: the screens in order, the cuts between two changes, what to do in trouble.
+
+    ``screens`` hold the numbers of their acts; nothing in it is a sum of this module's.  A card that must not be cut has none.
+    """
+    blocks: list[int] = []
+    for group in card.groups:
+        if group.change or not blocks:
+            blocks.append(0)
+        blocks[-1] += len(group.lines)
+    screens = () if card.verdict else card.screens
+    return {
+        "title": card.title,
+        "revision": card.revision,
+        "part": card.part,
+        "unit": card.unit,
+        "depth": card.words.names[1],
+        "blocks": blocks,
+        "lost": card.lost,
+        "screens": [_screen(screen) for screen in screens],
+    }
+
+
+def _screen(screen: Screen) -> dict[str, Any]:
+    return {
+        "acts": [act.n for act in screen.acts],
+        "kind": screen.acts[-1].kind,
+        "place": screen.place,
+        "ask": screen.ask,
+        "readings": [[reading.label, reading.text, reading.alike] for reading in screen.readings],
+        "says": screen.says,
+        "button": screen.button,
+        "black": screen.black or any(act.confirm for act in screen.acts),
+        "cut": screen.n,
+    }
+
+
+def _first_screens(card: Card) -> dict[int, int]:
+    """Return at which screen each cut begins, by its number."""
+    found: dict[int, int] = {}
+    for at, screen in enumerate(card.screens):
+        if screen.n is not None:
+            found.setdefault(screen.n, at)
+    return found
+
+
+def _ends(group: Group) -> int:
+    return group.lines[-1].n
+
+
+def render(card: Card) -> str:
+    """Return the page; every text is escaped, the card goes in as JSON that cannot end its element."""
     import jinja2
 
     environment = jinja2.Environment(
@@ -67,12 +117,10 @@ def render(sheet: Sheet, plan: Plan) -> str:
     )
     source = (resources("stepcut") / "cards" / "card.html.j2").read_text("utf-8")
     template = environment.from_string(with_policy(source))
-    many = len({row.start for row in sheet.rows}) > 1
-    names = ("n", "start", "first", "crank", "second", "change", "check", "note")
-    data = {
-        "revision": sheet.revision,
-        "part": sheet.part,
-        "many": many,
-        "rows": [{name: getattr(row, name) for name in names} for row in sheet.rows],
-    }
-    return template.render(sheet=sheet, drawings=drawings(plan), many=many, data=gate.everywhere(data))
+    return template.render(
+        card=card,
+        drawings=drawings(card.plan),
+        begins=_first_screens(card),
+        ends=_ends,
+        data=gate.everywhere(data_of(card)),
+    )

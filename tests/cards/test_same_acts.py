@@ -11,7 +11,7 @@ import pytest
 
 from stepcut import recipes
 from stepcut.acts import Card
-from stepcut.cards import csv_card, json_card, terminal
+from stepcut.cards import csv_card, html, json_card, terminal
 from stepcut.cli import show
 from stepcut.voice import voice_of
 
@@ -55,7 +55,24 @@ def in_terminal(card: Card) -> Seen:
     return seen
 
 
-@pytest.mark.parametrize("read", [in_csv, in_terminal])
+def in_page(card: Card) -> Seen:
+    """What the page's list shows, which is all that there is where scripts do not run."""
+    seen: Seen = []
+    for kind, cut, what in re.findall(
+        r'<tr [^>]*data-kind="(\w+)"(?: data-cut="(\d+)")?>.*?(?:, THEN ([^:]*):|</tr>)', html.render(card)
+    ):
+        seen.append((kind, what if kind == "change" else cut))
+    return seen
+
+
+def on_phone(card: Card) -> Seen:
+    """What its screens show one after the other."""
+    texts = {act.n: (act.kind, act.stop, act.text) for act in card.acts}
+    found = json.loads(re.findall(r'<script type="application/json" id="data">(.*?)</script>', html.render(card))[0])
+    return _from_acts([texts[n] for screen in found["screens"] for n in screen["acts"]])
+
+
+@pytest.mark.parametrize("read", [in_csv, in_terminal, in_page, on_phone])
 @pytest.mark.parametrize("name", EXAMPLES)
 def test_a_card_shows_the_acts_that_json_has(name: str, read: object) -> None:
     card = show.whole(recipes.job(recipes.load(name)), "2026-01-01")

@@ -39,7 +39,7 @@ def main(folder: Path) -> None:
         parts.append(
             f"<details><summary>terminal</summary><pre>{html.escape(render(show.whole(job, '2026-01-01'), 80))}</pre></details>"
         )
-        (folder / f"{path.stem}.html").write_text(web.render(sheet, plan), "utf-8")
+        (folder / f"{path.stem}.html").write_text(web.render(show.whole(job, "2026-01-01")), "utf-8")
     path = next((found for name in NAMES if (found := shutil.which(name))), None)
     if path is None:
         sys.exit("Chromium is missing: apt-get install chromium")
