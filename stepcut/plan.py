@@ -62,11 +62,15 @@ class Result:
 
 @dataclass(frozen=True)
 class Picture:
-    """The unrolled stair: wanted line and cut line, first coordinate against depth, at one radius."""
+    """The unrolled stair: wanted line and cut line, first coordinate against depth, at one radius.
+
+    ``rows`` are the cut lines at all radii that were measured, with their radii, where there is more than one.
+    """
 
     wanted: Polyline
     cut: Polyline
     radius: float
+    rows: tuple[tuple[float, Polyline], ...] = ()
 
 
 @dataclass(frozen=True)

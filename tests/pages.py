@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import ctypes
+import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
@@ -12,7 +13,7 @@ from pypdfium2 import raw
 
 @dataclass(frozen=True)
 class Word:
-    """A word and its place in points: x to the right, y down from the top of the sheet; `size` is the font's."""
+    """A word and its place in points: x to the right, y down from the top of the sheet; `size` is as printed."""
 
     text: str
     left: float
@@ -61,7 +62,7 @@ def _page(page: pypdfium2.PdfPage) -> Page:
 
 
 def _words(sheet: pypdfium2.PdfTextPage, height: float) -> Iterator[Word]:
-    """Join characters that touch on one line; a space, a gap or another line ends a word."""
+    """Join characters that touch on one line; a space, a gap, another line or another size ends a word."""
     held: list[Word] = []
     for n in range(sheet.count_chars()):
         letter = chr(raw.FPDFText_GetUnicode(sheet, n))
@@ -69,9 +70,10 @@ def _words(sheet: pypdfium2.PdfTextPage, height: float) -> Iterator[Word]:
             new = None
         else:
             left, bottom, right, top = sheet.get_charbox(n, loose=True)
-            size = raw.FPDFText_GetFontSize(sheet, n)
+            size = _size(sheet, n)
             new = Word(letter, left, height - top, right, height - bottom, size, _font(sheet, n))
-        if held and (new is None or abs(new.top - held[-1].top) > 1 or abs(new.left - held[-1].right) > new.size / 4):
+        apart = new is None or not held or abs(new.left - held[-1].right) > new.size / 4 or new.size != held[-1].size
+        if held and (apart or new is None or abs(new.top - held[-1].top) > 1):
             yield _joined(held)
             held = []
         if new is not None:
@@ -87,6 +89,13 @@ def _joined(letters: list[Word]) -> Word:
         first.left, min(letter.top for letter in letters), letters[-1].right, max(letter.bottom for letter in letters),
         first.size, first.font,
     )  # fmt: skip
+
+
+def _size(sheet: pypdfium2.PdfTextPage, n: int) -> float:
+    """Size of a character as it is printed, points: its font's, times what a drawing that it stands in is scaled by."""
+    matrix = raw.FS_MATRIX()
+    raw.FPDFText_GetMatrix(sheet, n, ctypes.byref(matrix))
+    return round(raw.FPDFText_GetFontSize(sheet, n) * math.hypot(matrix.c, matrix.d), 3)
 
 
 def _font(sheet: pypdfium2.PdfTextPage, n: int) -> str:

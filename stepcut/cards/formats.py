@@ -34,9 +34,8 @@ def rendered(
     """
     if kind in ("pdf", "png", "svg"):
         from stepcut.cards.pdf import render
-        from stepcut.cards.sheet import sheet_of
 
-        return render(sheet_of(card), card.plan, paper_of(paper), cast(Literal["pdf", "png", "svg"], kind))
+        return render(card, paper_of(paper), cast(Literal["pdf", "png", "svg"], kind))
     if kind == "html":
         from stepcut.cards import html
 

@@ -1,21 +1,23 @@
-"""The card on paper: PDF, PNG and SVG, set by typst from a constant template and the sheet as data.
+"""The card on paper: PDF, PNG and SVG, set by typst from a constant template and the card as data.
 
 Only the fonts inside typst are used, so that the same card is the same file on every machine: DejaVu Sans Mono, whose
 digits cannot be mistaken and which has Latin, Greek and Cyrillic letters.  A character that it lacks is printed as its
-code, such as [U+6C34], so that nothing vanishes.
+code, such as [U+6C34], so that nothing vanishes; a title that has such codes stands behind part and revision.
 """
 
 from __future__ import annotations
 
 import datetime as dt
 import json
+import re
 import unicodedata
 from importlib.resources import files as resources
 from typing import Any, Literal
 
-from stepcut.cards.drawing import drawings
-from stepcut.cards.sheet import Row, Sheet
-from stepcut.plan import Plan
+from stepcut.acts import Card
+from stepcut.cards.drawing import file_map, part
+from stepcut.cards.paper_table import table
+from stepcut.cards.svg import ADVANCE, Drawing
 
 Paper = Literal["us-letter", "a4"]
 Format = Literal["pdf", "png", "svg"]
@@ -32,6 +34,9 @@ _HAS = (
     (0x2190, 0x2193),
 )
 _ALSO = frozenset("€²³×·−≈≤≥≠∅²³½¼¾″′")
+WIDE: dict[Paper, float] = {"us-letter": 215.9, "a4": 210.0}
+LEFT, RIGHT = 16.0, 9.0  # mm of margin; the left one to hold the sheet by
+_LONG = 24  # letters without a space that always fit where text goes
 
 
 def printable(text: str) -> str:
@@ -51,57 +56,78 @@ def _has(character: str) -> bool:
     return known or character in _ALSO
 
 
+def breakable(text: str) -> str:
+    """Return text in which a word that is longer than a line may be broken: before a code, else every few letters."""
+    return re.sub(rf"\S{{{_LONG},}}", lambda word: "\u200b".join(re.findall(r"\[U\+[0-9A-F]+\]|.{1,8}", word[0])), text)
+
+
 def _clean(value: Any) -> Any:
     if isinstance(value, str):
-        return printable(value)
+        return breakable(printable(value))
     if isinstance(value, list | tuple):
         return [_clean(item) for item in value]
+    if isinstance(value, dict):
+        return {key: _clean(item) for key, item in value.items()}
     return value
 
 
-def _row(row: Row) -> dict[str, Any]:
-    names = ("n", "start", "first", "crank", "second", "change", "check", "note")
-    return {name: _clean(getattr(row, name)) for name in names}
+def _drawing(drawing: Drawing | None) -> dict[str, Any] | None:
+    if drawing is None:
+        return None
+    return {"svg": drawing.svg, "width": drawing.width, "says": drawing.says}
 
 
-def content(sheet: Sheet, plan: Plan, paper: Paper) -> dict[str, Any]:
-    """Return the sheet as the template's data: rows in the groups that a check line closes."""
-    groups: list[list[dict[str, Any]]] = [[]]
-    for row in sheet.rows:
-        groups[-1].append(_row(row))
-        if row.check:
-            groups.append([])
-    names = (
-        "title",
-        "part",
-        "revision",
-        "date",
-        "verdict",
-        "facts",
-        "zero",
-        "before",
-        "titles",
-        "ticks",
-        "after",
-        "filing",
-    )
-    more = ("remarks", "cautions", "next_time", "mate")
+def _title(card: Card, room: float) -> dict[str, Any]:
+    """Return the title and the size at which it stands on the sheet: one or two lines, then ever smaller."""
+    shown = printable(card.title)
+    coded = shown != unicodedata.normalize("NFC", card.title)
+    wide = len(f"{shown} {card.part} {card.unit_word}") * ADVANCE * 0.3528
+    size = next((size for size, lines in ((19, 1), (16, 2), (12, 3)) if wide * size <= room * lines * 0.94), 9)
+    lead = f"{card.part} · {card.revision}" if coded else ""
+    return {"title": shown, "size": size, "lead": lead, "running": shown if len(shown) <= 44 else f"{shown[:43]}…"}
+
+
+def content(card: Card, paper: Paper) -> dict[str, Any]:
+    """Return the card as the template's data."""
+    words, room = card.words, WIDE[paper] - LEFT - RIGHT
+    size = "; ".join(part for part in (words.size, card.note) if part)
+    texts = {
+        "head": _title(card, room),
+        "part": card.part,
+        "revision": card.revision,
+        "date": card.date,
+        "unit": card.unit_word,
+        "size": size,
+        "machine": card.machine_line,
+        "verdict": card.verdict,
+        "cautions": words.cautions,
+        "setup": [(item.what, item.answer) for item in card.set_up],
+        "cycle": card.cycle,
+        "facts": words.head,
+        "desk": words.desk,
+        "trouble": [card.overshot, card.off, card.too_deep, card.lost] if card.lines else [],
+        "after": [(item.what, item.expect) for item in card.after],
+        "filing": card.filing,
+        "mate": words.mate,
+        "remarks": card.remarks,
+        "next": card.next_time,
+        "table": table(card, room) if card.lines else None,
+    }
     return {
-        **{name: _clean(getattr(sheet, name)) for name in (*names, *more)},
+        **_clean(texts),
         "paper": paper,
-        "drawings": list(drawings(plan)),
-        "groups": [group for group in groups if group],
-        "count": len(sheet.rows),
-        "many": len({row.start for row in sheet.rows}) > 1,
+        "count": len(card.lines),
+        "drawing": _drawing(part(card.plan)),
+        "map": _drawing(file_map(card.plan, card.unit)),
     }
 
 
-def render(sheet: Sheet, plan: Plan, paper: Paper = "a4", kind: Format = "pdf") -> list[bytes]:
+def render(card: Card, paper: Paper = "a4", kind: Format = "pdf") -> list[bytes]:
     """Return the card as files: one PDF, or one PNG or SVG for each page.
 
     Parameters
     ----------
-    sheet, plan : Sheet, Plan
+    card : Card
         What to print and draw.
     paper : str
         us-letter or a4.
@@ -111,12 +137,12 @@ def render(sheet: Sheet, plan: Plan, paper: Paper = "a4", kind: Format = "pdf") 
     import typst
 
     template = (resources("stepcut") / "cards" / "card.typ").read_bytes()
-    day = dt.date.fromisoformat(sheet.date) if _is_date(sheet.date) else dt.date(2000, 1, 1)
+    day = dt.date.fromisoformat(card.date) if _is_date(card.date) else dt.date(2000, 1, 1)
     found: Any = typst.compile(
         template,
         format=kind,
         ppi=144.0,
-        sys_inputs={"data": json.dumps(content(sheet, plan, paper), ensure_ascii=False)},
+        sys_inputs={"data": json.dumps(content(card, paper), ensure_ascii=False)},
         ignore_system_fonts=True,
         timestamp=dt.datetime.combine(day, dt.time(), dt.UTC),
     )

@@ -1,4 +1,4 @@
-"""The paper card: PDFium reads back what the plan says, no line is lost, the same card is the same file."""
+"""The paper card: PDFium reads back what the card says, no line is lost, the same card is the same file."""
 
 from __future__ import annotations
 
@@ -7,100 +7,177 @@ from dataclasses import replace
 from fractions import Fraction
 from pathlib import Path
 
+import pypdfium2
 import pytest
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from stepcut import recipes
-from stepcut.acts import Heading
+from stepcut.acts import Card, Heading
 from stepcut.cards import csv_card, pdf
-from stepcut.cards.sheet import Sheet, build
+from stepcut.cards.paper_table import short_turns
 from stepcut.cli import show
 from stepcut.machine import Cutter, Scale
 from stepcut.plan import Plan
+from stepcut.routine import card as made
 from stepcut.shapes.ramp.bench import Cutting, Stepping
 from stepcut.shapes.ramp.task import solve
 from tests import pages
 from tests.conftest import Run
 from tests.shops import INCH, example_ring, inch_machine
 
-
-def one(name: str, **sets: str) -> tuple[Sheet, Plan]:
-    job = recipes.job(recipes.load(name).resized(sets))
-    return show.sheet(job, "2026-01-01"), show.solved(job)
+PAPERS: list[pdf.Paper] = ["a4", "us-letter"]
+ACROSS = 60  # points: the letters of DO NOT CUT across a sheet
 
 
-def lines_in(content: bytes) -> list[tuple[int, str, str]]:
-    """Every (number, first, second) that stands on the pages; two lines may stand side by side."""
-    found: list[tuple[int, str, str]] = []
-    for page in pages.pages(content):
-        big = [word for word in page.words if word.size > 14 and word.text != "DO"]
-        small = [word for word in page.words if word.size < 14 and re.fullmatch(r"\d+(/\d+)?", word.text)]
-        rows: dict[tuple[int, bool], list[pages.Word]] = {}
-        for word in sorted(big, key=lambda word: (round(word.middle), word.left)):
-            right = word.left > page.width / 2
-            key = next((k for k in rows if abs(k[0] - word.middle) < 4 and k[1] == right), (round(word.middle), right))
-            rows.setdefault(key, []).append(word)
-        for (middle, right), cells in rows.items():
-            first, second = sorted(cells, key=lambda word: word.left)
-            numbers = [
-                word.text for word in small
-                if abs(word.middle - middle) < 6 and (word.left > page.width / 2) == right and word.left < first.left
-            ]  # fmt: skip
-            found.append((int(numbers[0].split("/")[0]), first.text, second.text))
-    return sorted(found)
+def one(name: str, **sets: str) -> Card:
+    return show.whole(recipes.job(recipes.load(name).resized(sets)), "2026-01-01")
+
+
+def printed(card: Card, paper: pdf.Paper = "us-letter") -> list[pages.Page]:
+    (content,) = pdf.render(card, paper)
+    return pages.pages(content)
+
+
+def trial(stops: int) -> Plan:
+    """A ramp of so many cuts: the example ring with a fine readout."""
+    machine = replace(inch_machine(), depth=Scale("readout", INCH / 10000))
+    cutting = Cutting("across", "edge", Cutter("flat", INCH / 4))
+    return solve(example_ring(span=Fraction(min(200, 10 * stops))), cutting, Stepping(stops=stops), machine)
+
+
+def rows(page: pages.Page) -> list[tuple[pages.Word, str, str]]:
+    """Every number of 11 points that has two readings right of it on its line, with them; two lines may stand side by side."""
+    big = [word for word in page.words if 19 < word.size < ACROSS and re.match(r"-?\d", word.text)]
+    numbers = [word for word in page.words if abs(word.size - 11) < 0.1 and re.fullmatch(r"\d+", word.text)]
+    half = page.width / 2
+    halves = any(word.left < half < word.right for word in big) is False and any(word.left > half for word in numbers)
+    found = []
+    for number in numbers:
+        end = half if halves and number.left < half else page.width
+        row = [w for w in big if abs(w.middle - number.middle) < 5 and number.left < w.left < end]
+        if len(row) == 2:
+            first, second = sorted(row, key=lambda word: word.left)
+            found.append((number, first.text, second.text))
+    return found
+
+
+def lines_in(read: list[pages.Page]) -> list[tuple[int, str, str]]:
+    """Every (number, first, second) that stands on the sheets."""
+    return [(int(number.text), first, second) for page in read for number, first, second in rows(page)]
+
+
+def wanted(card: Card) -> list[tuple[int, str, str]]:
+    return [(line.n, line.first.reads.text, line.second.reads.text) for line in card.lines]
+
+
+def running(read: list[pages.Page]) -> str:
+    """All words with no space between them: a line may have been broken anywhere."""
+    return "".join(word.text for page in read for word in page.words if word.size < ACROSS).replace("\u200b", "")
+
+
+def tight(text: str) -> str:
+    return "".join(pdf.printable(text).split())
 
 
 @pytest.mark.parametrize("path", recipes.shipped(), ids=lambda path: path.stem)
-@pytest.mark.parametrize("paper", ["a4", "us-letter"])
-def test_the_pages_say_the_plan_line_by_line(path: Path, paper: str) -> None:
-    sheet, plan = one(path.stem)
-    (content,) = pdf.render(sheet, plan, paper)  # type: ignore[arg-type]
-    read = pages.pages(content)
-    assert lines_in(content) == [(row.n, row.first, row.second) for row in sheet.rows]
-    for row in sheet.rows:
-        if row.check:
-            assert any(row.check.split(",")[0] in page.text for page in read)
+@pytest.mark.parametrize("paper", PAPERS)
+def test_the_pages_say_the_card_once_and_in_order(path: Path, paper: pdf.Paper) -> None:
+    card = one(path.stem)
+    read = printed(card, paper)
+    assert sorted(lines_in(read)) == wanted(card)
+    text, at = running(read), 0
+    for item in card.set_up:
+        at = text.index(tight(item.what), at)
+    assert text.count("CHECKafter") == len([group for group in card.groups if group.check])
+    for group in card.groups:
+        if group.change:
+            assert f"{tight(group.change.clear)},THEN{tight(group.change.title)}" in text
+        if group.check:
+            assert text.count(tight(f"{group.check.title}: {group.check.text}")) == 1
+    for words in (*(item.what for item in card.after), *card.words.cautions, card.off, card.too_deep, card.lost):
+        assert not card.lines or text.count(tight(words)) >= 1
     assert [f"{n} of {len(read)}" in page.text for n, page in enumerate(read, 1)] == [True] * len(read)
 
 
-@given(stops=st.integers(1, 400), paper=st.sampled_from(["a4", "us-letter"]))
-@settings(max_examples=12)
+@pytest.mark.parametrize("name", ["sluice-clamp-ramp", "lever-ball-knob", "oil-groove-helix", "tension-release-cam"])
+def test_lines_follow_each_other_in_the_order_of_cutting(name: str) -> None:
+    """Down one column, then down the next; where ramps stand side by side each of them goes down its own."""
+    read = printed(one(name))
+    for page in read:
+        numbers = [number for number, _, _ in rows(page)]
+        for left in (True, False):
+            column = [int(w.text) for w in sorted(numbers, key=lambda w: w.top) if (w.left < page.width / 2) == left]
+            assert column == sorted(column)
+
+
+@given(stops=st.integers(1, 400), paper=st.sampled_from(PAPERS))
+@settings(max_examples=8, deadline=None)
 @example(stops=1, paper="a4")
 @example(stops=400, paper="us-letter")
-def test_no_line_is_lost_or_doubled(stops: int, paper: str) -> None:
-    machine = replace(inch_machine(), depth=Scale("readout", INCH / 10000))
-    cutting = Cutting("across", "edge", Cutter("flat", INCH / 4))
-    plan = solve(example_ring(span=Fraction(min(200, 10 * stops))), cutting, Stepping(stops=stops), machine)
-    sheet = build(plan, Heading("Trial", date="2026-01-01"))
-    (content,) = pdf.render(sheet, plan, paper)  # type: ignore[arg-type]
-    assert lines_in(content) == [(row.n, row.first, row.second) for row in sheet.rows]
+def test_no_line_is_lost_or_doubled(stops: int, paper: pdf.Paper) -> None:
+    card = made(trial(stops), Heading("Trial", date="2026-01-01"))
+    assert sorted(lines_in(printed(card, paper))) == wanted(card)
 
 
 def test_the_same_recipe_and_date_are_the_same_file() -> None:
-    sheet, plan = one("sluice-clamp-ramp")
-    assert pdf.render(sheet, plan) == pdf.render(sheet, plan)
-    later = replace(sheet, date="2026-01-02")
-    assert pdf.render(later, plan) != pdf.render(sheet, plan)
+    card = one("sluice-clamp-ramp")
+    assert pdf.render(card) == pdf.render(card)
+    assert pdf.render(replace(card, date="2026-01-02")) != pdf.render(card)
 
 
 @pytest.mark.parametrize(
-    ("title", "printed"),
+    ("title", "shown"),
     [
         ("Шлюзовой зажим", "Шлюзовой зажим"), ("Σφιγκτήρας", "Σφιγκτήρας"), ("水门夹", "[U+6C34][U+95E8][U+5939]"),
         ("#sys.inputs *bold* $x$ [red]", "#sys.inputs *bold* $x$ [red]"), ("<b>&amp;</b>", "<b>&amp;</b>"), ("a\u202eb", "a[U+202E]b"),
+        ("حلقة قفل البوابة", "[U+062D][U+0644]"), ("水门夹环左边第一件" * 4, "[U+6C34][U+95E8]"), ("Long name " * 30, "Long name"),
+        ("Unbroken" * 40, "Unbroken"),
     ],
 )  # fmt: skip
-def test_titles_print_as_typed_or_fall_back_visibly(title: str, printed: str) -> None:
-    sheet, plan = one("sluice-clamp-ramp", title=title)
-    (content,) = pdf.render(sheet, plan)
-    assert printed in pages.text(content)
+@pytest.mark.parametrize("paper", PAPERS)
+def test_titles_of_any_length_and_script_stay_on_the_sheet(title: str, shown: str, paper: pdf.Paper) -> None:
+    card = one("sluice-clamp-ramp", title=title)
+    read = printed(card, paper)
+    assert tight(shown) in running(read)
+    assert tight(card.title) in running(read)  # the whole of it, at the head of the first sheet
+    for page in read:
+        for word in page.words:
+            assert word.left >= 0
+            assert word.right <= page.width
+            assert word.top >= 0
+            assert word.bottom <= page.height
+    if "[U+" in shown and not title.isascii() and "\u202e" not in title:
+        text = running(read)
+        assert text.index(f"{card.part}·{card.revision}[U+") < text.index("SETUP")  # part and revision lead
+
+
+def test_the_title_is_the_largest_after_the_numbers() -> None:
+    for name in ("sluice-clamp-ramp", "lever-ball-knob", "oil-groove-helix"):
+        card = one(name)
+        words = printed(card)[0].words
+        title = min(word.size for word in words if word.text in card.title.split() and word.size > 12)
+        numbers = {cell for line in wanted(card) for cell in line[1:]}
+        assert title == max(word.size for word in words if word.text not in numbers)
 
 
 def test_only_the_named_font_is_used() -> None:
-    sheet, plan = one("sluice-clamp-ramp")
-    names = {word.font for page in pages.pages(pdf.render(sheet, plan)[0]) for word in page.words}
+    names = {word.font for page in printed(one("sluice-clamp-ramp")) for word in page.words}
     assert names == {"DejaVuSansMono", "DejaVuSansMono-Bold"}
+
+
+def test_the_example_ring_is_one_sheet_and_its_back() -> None:
+    """28 cuts on the front of one sheet, like depths side by side; the back is not more than a third empty."""
+    for paper in PAPERS:
+        card = one("sluice-clamp-ramp")
+        read = printed(card, paper)
+        assert len(card.lines) == 28
+        assert len(read) == 2
+        assert sorted(lines_in(read[:1])) == wanted(card)
+        depths = [word for word in read[0].words if word.size > 19 and word.text.startswith("0.")]
+        for depth in {word.text for word in depths}:
+            left, right = (word for word in depths if word.text == depth)
+            assert left.middle == pytest.approx(right.middle, abs=0.5)
 
 
 def test_a_short_card_is_one_sheet() -> None:
@@ -110,21 +187,62 @@ def test_a_short_card_is_one_sheet() -> None:
         Stepping(step=Fraction(10)),
         inch_machine(),
     )
-    sheet = build(plan, Heading("Short", date="2026-01-01"))
-    assert len(pages.pages(pdf.render(sheet, plan)[0])) <= 2  # its front and its back
+    assert len(printed(made(plan, Heading("Short", date="2026-01-01")))) <= 2  # its front and its back
 
 
-def test_a_spoiling_plan_says_do_not_cut() -> None:
-    sheet, plan = one("sluice-clamp-ramp", cutter="5/8in")
-    assert "DO NOT CUT" in pages.text(pdf.render(sheet, plan)[0])
+@pytest.mark.parametrize("sets", [{"cutter": "5/8in"}, {"cutter": "5/8in", "order": "by-depth"}])
+def test_a_spoiling_plan_says_do_not_cut_across_every_sheet(sets: dict[str, str]) -> None:
+    card = one("sluice-clamp-ramp", **sets)
+    read = printed(card)
+    assert card.verdict
+    assert tight(card.verdict) in running(read)
+    for page in read:
+        assert "".join(word.text for word in page.words if word.size > ACROSS) == "DONOTCUT"
+        assert "DO NOT CUT" in " ".join(word.text for word in page.words if word.size < ACROSS)
+    assert not [word for page in printed(one("sluice-clamp-ramp")) for word in page.words if word.size > ACROSS]
 
 
-def test_the_readings_are_16_points_or_more() -> None:
-    sheet, plan = one("sluice-clamp-ramp")
-    words = [word for page in pages.pages(pdf.render(sheet, plan)[0]) for word in page.words]
-    for row in sheet.rows:
-        for reading in (row.first, row.second):
-            assert max(word.size for word in words if word.text == reading) >= 16
+@pytest.mark.parametrize("path", recipes.shipped(), ids=lambda path: path.stem)
+def test_sizes_of_what_is_read(path: Path) -> None:
+    """Readings 20 points or more, dials and turns of the handle 14, nothing under 9.
+
+    Type of 14 to 20 points in reasonable light and none under 9: common practice for sheets that are read at a machine,
+    no source.
+    """
+    card = one(path.stem)
+    words = [word for page in printed(card) for word in page.words]
+    assert min(word.size for word in words) >= 9 - 1e-3
+    for line in card.lines:
+        for move in (line.first, line.second):
+            assert max(word.size for word in words if word.text == move.reads.text) >= 20
+    shown = {short_turns(m.turns) for line in card.lines for m in (line.first, line.second)}
+    dials = {m.dial for line in card.lines for m in (line.first, line.second)} - {""}
+    for word in words:
+        if 12.5 < word.size < 15.5 and re.match(r"[\d½¼¾]", word.text):
+            assert word.size >= 14 - 1e-3
+            assert word.text in shown | dials
+
+
+def test_digits_are_high_enough_to_be_read_from_90_cm() -> None:
+    """At least 20 minutes of arc at 900 mm.
+
+    References
+    ----------
+    NUREG-0700 rev. 2, 1.3.1-4: characters of at least 16, preferably 20 to 22 minutes of arc; height = 6.283 x distance x
+    minutes / 21600.
+    """
+    (content,) = pdf.render(one("sluice-clamp-ramp"))
+    document = pypdfium2.PdfDocument(content)
+    sheet = document[0].get_textpage()
+    heights = []
+    for n in range(sheet.count_chars()):
+        if sheet.get_text_range(n, 1) not in "0123456789" or pypdfium2.raw.FPDFText_GetFontSize(sheet, n) < 19:
+            continue
+        _, low, _, high = sheet.get_charbox(n)
+        heights.append((high - low) * 25.4 / 72)
+    document.close()
+    assert len(heights) >= 28 * 6
+    assert min(heights) >= 6.283 * 900 * 20 / 21600
 
 
 def test_cards_are_written_whole_to_files_and_folders(run: Run, tmp_path: Path) -> None:

@@ -30,16 +30,14 @@ def main(folder: Path) -> None:
     ]
     for path in recipes.shipped():
         job = recipes.job(recipes.load(path))
-        sheet, plan = show.sheet(job, "2026-01-01"), show.solved(job)
-        parts.append(f"<h2>{html.escape(sheet.title)}</h2>")
-        for n, page in enumerate(pdf.render(sheet, plan, "a4", "png"), 1):
+        card = show.whole(job, "2026-01-01")
+        parts.append(f"<h2>{html.escape(card.title)}</h2>")
+        for n, page in enumerate(pdf.render(card, "a4", "png"), 1):
             name = f"{path.stem}-{n}.png"
             (folder / name).write_bytes(page)
-            parts.append(f'<img src="{name}" width="420" alt="{html.escape(sheet.title)}, page {n}">')
-        parts.append(
-            f"<details><summary>terminal</summary><pre>{html.escape(render(show.whole(job, '2026-01-01'), 80))}</pre></details>"
-        )
-        (folder / f"{path.stem}.html").write_text(web.render(show.whole(job, "2026-01-01")), "utf-8")
+            parts.append(f'<img src="{name}" width="420" alt="{html.escape(card.title)}, page {n}">')
+        parts.append(f"<details><summary>terminal</summary><pre>{html.escape(render(card, 80))}</pre></details>")
+        (folder / f"{path.stem}.html").write_text(web.render(card), "utf-8")
     path = next((found for name in NAMES if (found := shutil.which(name))), None)
     if path is None:
         sys.exit("Chromium is missing: apt-get install chromium")

@@ -1,0 +1,104 @@
+"""The stair unrolled, and under it the file map: the surface in bands of how much stands there to be filed."""
+
+from __future__ import annotations
+
+from bisect import bisect_right
+from math import radians
+
+from stepcut.cards.svg import LETTER, Drawing, Svg
+from stepcut.plan import Picture, Plan, Polyline
+
+WIDTH, LEFT, LONG = 90.0, 1.0, 88.0
+STAIR, STRIP = 22.0, 12.0
+BANDS = ("#ffffff", "#cfcfcf", "#8f8f8f", "#3f3f3f")
+COLUMNS = 176
+_STRETCHES = (1, 2, 3, 4, 5, 6, 8, 10, 12, 15, 20, 25, 30, 40, 50, 60, 80, 100, 150, 200, 300, 500, 1000)
+
+
+def at_line(line: Polyline, where: float) -> float:
+    """Return the depth of a line at a coordinate, straight between its points; its ends go on level."""
+    k = bisect_right(line, where, key=lambda point: point[0])
+    if k == 0 or k == len(line):
+        return line[min(k, len(line) - 1)][1]
+    (a, da), (b, db) = line[k - 1], line[k]
+    return da + (db - da) * (where - a) / (b - a)
+
+
+def stands(picture: Picture, cut: Polyline, count: int = COLUMNS) -> list[float]:
+    """Return how much stands over the wanted line in each of so many equal lengths of the surface, mm along the depth."""
+    low, high = picture.wanted[0][0], picture.wanted[-1][0]
+    places = [low + (high - low) * (k + 0.5) / count for k in range(count)]
+    return [at_line(picture.wanted, x) - at_line(cut, x) for x in places]
+
+
+def stair(plan: Plan, picture: Picture, unit: str) -> Drawing:
+    """Return the stair over its map; the stretch of the height is a whole number and said.
+
+    Parameters
+    ----------
+    plan : Plan
+        What is cut.
+    picture : Picture
+        Its wanted line and its stair.
+    unit : str
+        in or mm, of the numbers beside the bands.
+    """
+    low, high = picture.wanted[0][0], picture.wanted[-1][0]
+    wanted = [depth for _, depth in picture.wanted]
+    least = min([*wanted, *(depth for x, depth in picture.cut if low <= x <= high)])
+    tall = (max(wanted) - least) or 1.0
+    radius = picture.radius or float(plan.second.value(plan.stops[0].second))
+    long = (high - low) * (radians(1) * radius if plan.first.angular else 1.0)
+    along = LONG / long
+    stretch = max([n for n in _STRETCHES if n * along * tall <= STAIR], default=1)
+    svg = Svg(WIDTH, STAIR + STRIP + 2 * LETTER + 7)
+
+    def place(x: float, depth: float) -> tuple[float, float]:
+        return LEFT + (x - low) / (high - low) * LONG, 1.0 + (depth - least) * along * min(
+            stretch, STAIR / tall / along
+        )
+
+    inside = [(x, d) for x, d in picture.cut if low <= x <= high]
+    svg.line([place(x, d) for x, d in inside], 0.4)
+    svg.line([place(x, d) for x, d in picture.wanted], 0.3, "1.4,0.9")
+    top = STAIR + 3.0
+    edges = _bands(svg, picture, top)
+    svg.line([(LEFT, top), (LEFT + LONG, top), (LEFT + LONG, top + STRIP), (LEFT, top + STRIP), (LEFT, top)], 0.4)
+    _legend(svg, edges, top + STRIP + LETTER + 1.2, unit)
+    ends = ("high end", "low end") if plan.shape == "ramp" else ("start", "end")
+    svg.text((LEFT, svg.height - 1), ends[0], "start")
+    svg.text((LEFT + LONG, svg.height - 1), ends[1], "end")
+    svg.text((LEFT + LONG / 2, svg.height - 1), f"height x {stretch}")
+    says = "solid: cut, dashed: wanted"
+    return Drawing(
+        svg.done("The unrolled stair, and the surface in bands of what stands there"), WIDTH, svg.height, says
+    )
+
+
+def _bands(svg: Svg, picture: Picture, top: float) -> list[float]:
+    """Add the strip, a row for each radius that was traced (the outside at the head); return the edges of its bands, mm."""
+    rows = [stands(picture, cut) for _, cut in sorted(picture.rows, reverse=True)] or [stands(picture, picture.cut)]
+    low, high = max(0.0, min(map(min, rows))), max(map(max, rows))
+    edges = [low + (high - low) * k / len(BANDS) for k in range(len(BANDS) + 1)]
+    deep = STRIP / len(rows)
+    for n, row in enumerate(rows):
+        names = [min(len(BANDS) - 1, max(0, bisect_right(edges, value + 1e-9) - 1)) for value in row]
+        begin = 0
+        for k in range(1, len(names) + 1):
+            if k == len(names) or names[k] != names[begin]:
+                x0, x1 = (LEFT + LONG * j / len(names) for j in (begin, k))
+                y0, y1 = top + n * deep, top + (n + 1) * deep
+                svg.area([(x0, y0), (x1, y0), (x1, y1), (x0, y1)], BANDS[names[begin]], 0.0)
+                begin = k
+    return edges
+
+
+def _legend(svg: Svg, edges: list[float], y: float, unit: str) -> None:
+    """Add a patch for each band with the most that stands there, in the card's unit."""
+    size, digits = (25.4, 4) if unit == "in" else (1.0, 3)
+    step = (LONG - 13) / len(BANDS)
+    svg.text((LEFT, y), "up to", "start")
+    for k, shade in enumerate(BANDS):
+        x = LEFT + 12 + k * step
+        svg.area([(x, y - 2.8), (x + 4, y - 2.8), (x + 4, y + 0.4), (x, y + 0.4)], shade, 0.3)
+        svg.text((x + 4.8, y), f"{edges[k + 1] / size:.{digits}f}", "start")

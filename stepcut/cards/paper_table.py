@@ -1,0 +1,168 @@
+"""The table of cuts as it goes on paper: which columns it has, how wide they are, and what is said once above them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+from stepcut.acts import Card, Change, Column, Group, Line
+from stepcut.cards.svg import ADVANCE
+
+MM = 0.3528  # of a point
+BIG, LEAST_BIG = 21.0, 20.0  # points: a digit of 21 is 5.4 mm high
+DIAL, NUMBER, SMALL = 14.0, 11.0, 9.0
+BOX, GAP, MOST_GAP = 5.8, 0.9, 2.4  # mm
+GUTTER = 6.0
+SPARE = 0.3
+APART = 0.8  # more room before a dial, so that turns and dial are not read as one number
+
+
+@dataclass(frozen=True)
+class Cell:
+    """A column of the table: its heading, what it shows of a line, its size in points (0: as large as the readings)."""
+
+    title: str
+    which: str
+    points: float
+    bold: bool = True
+
+
+def short_turns(text: str) -> str:
+    """Return turns without the word, for a column that is called so.
+
+    Examples
+    --------
+    >>> short_turns("12 1/2 turns"), short_turns("1 turn"), short_turns("1/4 turn"), short_turns("8 turns and on")
+    ('12½', '1', '¼', '8+')
+    """
+    for words, sign in ((" and on", "+"), (" turns", ""), (" turn", ""), ("1/2", "½"), ("1/4", "¼"), ("3/4", "¾")):
+        text = text.replace(words, sign)
+    return text.replace(" ", "")
+
+
+def _shown(line: Line, which: str) -> str:
+    move = line.first if which.startswith("first") else line.second
+    part = which.partition(".")[2]
+    if part == "turns":
+        return short_turns(move.turns)
+    return move.dial if part == "dial" else move.reads.text
+
+
+def _same_dial(lines: tuple[Line, ...]) -> bool:
+    """Whether the dial of the second handle shows just what its reading is, on every line."""
+    return all(not line.second.dial or line.second.dial == line.second.reads.text for line in lines)
+
+
+def _dial_alike(lines: tuple[Line, ...]) -> bool:
+    """Whether the crank's dial comes back to the same mark on every line: whole turns and no more."""
+    return len(lines) > 1 and len({line.first.dial for line in lines}) == 1
+
+
+def cells(card: Card) -> list[Cell]:
+    """Return the columns between the number and the boxes; what is alike on every line has none."""
+    lines, names = card.lines, card.words.names
+    found = []
+    if any(line.first.dial for line in lines):
+        straight = not card.plan.first.angular
+        if straight or any(not column.alike for column in card.columns):
+            found.append(Cell("turns", "first.turns", DIAL))
+        if straight or not _dial_alike(lines):
+            found.append(Cell("dial", "first.dial", DIAL))
+    found.append(Cell(names[0], "first.reads", 0))
+    if not _same_dial(lines):
+        found += [Cell("turns", "second.turns", DIAL), Cell("dial", "second.dial", DIAL)]
+    found.append(Cell(names[1], "second.reads", 0))
+    return found
+
+
+def _width(text: str, points: float) -> float:
+    return len(text) * points * ADVANCE * MM + SPARE
+
+
+def widths(card: Card, found: list[Cell], big: float) -> list[float]:
+    """Return the widths of number, cells and two boxes, mm."""
+    numbers = [_width(str(max((line.n for line in card.lines), default=1)), NUMBER)]
+    for cell in found:
+        longest = max((_shown(line, cell.which) for line in card.lines), key=len, default="")
+        apart = APART if cell.which.endswith("dial") else 0.0
+        numbers.append(_width(longest, cell.points or big) + apart)
+    return [*numbers, BOX, BOX]
+
+
+def table(card: Card, room: float) -> dict[str, Any]:
+    """Return the table for a sheet of which so many mm may be written on, as data for the template.
+
+    Two columns stand on a sheet where the readings of 20 points or more leave room for it; else one.
+    """
+    found = cells(card)
+    half = (room - GUTTER) / 2
+    for big in (BIG, 20.5, LEAST_BIG):
+        wide = widths(card, found, big)
+        narrow = sum(wide) + GAP * (len(wide) - 1) <= half
+        if narrow:
+            break
+    else:
+        big = BIG
+        wide = widths(card, found, big)
+    return {
+        "big": big,
+        "narrow": narrow,
+        "width": half if narrow else room,
+        "widths": wide,
+        "gap": max(GAP, min(MOST_GAP, (half - sum(wide)) / len(wide))) if narrow else MOST_GAP,
+        "readings": [cell.points == 0 for cell in found],
+        "titles": ["", *(cell.title for cell in found), *card.words.ticks],
+        "columns": [_column(card, column, found, k == 0) for k, column in enumerate(card.columns)],
+        "side": narrow and card.side_by_side,
+    }
+
+
+def _column(card: Card, column: Column, found: list[Cell], opens: bool) -> dict[str, Any]:
+    opening = column.groups[0].change
+    bar = f"{opening.clear}, THEN {column.title}" if opening else f"{column.title} · {column.starts}"
+    said = [_change(opening)] if opening else []
+    alike = column.alike
+    if opening and alike.startswith(f"line {column.lines[0].n} "):  # the change has said it
+        alike = alike.partition(", then ")[2]
+    said += [part for part in (alike, *(_once(card) if opens else ())) if part]
+    groups = [_group(group, found, group.change if k else None) for k, group in enumerate(column.groups)]
+    return {"bar": bar, "black": opening is not None, "said": said, "groups": groups}
+
+
+def _once(card: Card) -> list[str]:
+    """Return what is said once of the handles: a dial that is alike on every line, their names, what a dial shows."""
+    lines, said = card.lines, []
+    if card.plan.first.angular and lines[0].first.dial and _dial_alike(lines):
+        said.append(f"crank dial on {lines[0].first.dial} at every line")
+    for move in (lines[0].first, lines[0].second):
+        if not move.dial or move.handle == "crank":
+            continue
+        alike = move is lines[0].second and _same_dial(lines)
+        shows = f"the dial reads the same as {move.reads.label}" if alike else "whole turns from 0, then the dial"
+        said.append(f"{move.handle}: {shows}")
+    return said
+
+
+def _change(change: Change) -> str:
+    """Return how to get clear and how far to go, without the first words, which stand in the bar."""
+    rest = change.text.removeprefix(change.clear).lstrip(",: ")
+    return rest[:1].upper() + rest[1:]
+
+
+def _group(group: Group, found: list[Cell], change: Change | None) -> dict[str, Any]:
+    return {
+        "bar": f"{change.clear}, THEN {change.title}" if change else "",
+        "change": _change(change) if change else "",
+        "rows": [_row(line, found) for line in group.lines],
+        "check": f"{group.check.title}: {group.check.text}" if group.check else None,
+    }
+
+
+def _row(line: Line, found: list[Cell]) -> dict[str, Any]:
+    shown = []
+    for cell in found:
+        move = line.first if cell.which.startswith("first") else line.second
+        alike = move.reads.alike if cell.which.endswith("reads") else 0
+        text = _shown(line, cell.which)
+        shown.append([text[:alike], text[alike:], cell.points])  # light, bold
+    return {"n": str(line.n), "note": line.note, "cells": shown}
