@@ -78,9 +78,12 @@ class Recipe:
     text: str = field(default="", repr=False)
     solved_on: Mapping[str, str] = field(default_factory=dict)  # figures of the machine it was solved for
     renamed: tuple[tuple[str, str, str], ...] = ()  # inputs read under an old name: old name, new name, new text
+    changed: frozenset[str] = frozenset()  # inputs that --set has changed: no line of the file is to blame for them
 
     def where(self, key: str) -> Where | None:
-        """Return the place of a key of the shape's table, for a message; None when there is no file."""
+        """Return the place of a key of the shape's table, or that --set gave it, for a message; None when there is no file."""
+        if key in self.changed:
+            return Where("--set", f"{self.shape}.{key}") if self.source else None
         if not self.source:
             return None
         names = [key, *(old for old, new, _ in self.renamed if new == key)]
@@ -115,7 +118,8 @@ class Recipe:
         plain = {key.strip().replace("_", "-").removeprefix(f"{self.shape}."): text for key, text in sets.items()}
         if ("kind" in plain or "corner" in plain) and "cutter" in values:  # old words for the end of the same cutter
             plain.setdefault("cutter", str(values["cutter"]))
-        for key, text in modern(self.shape, plain)[0].items():
+        plain = modern(self.shape, plain)[0]
+        for key, text in plain.items():
             if key in ("title", "part", "machine", "unit", "note"):
                 head[key] = text
             elif key not in known:
@@ -125,7 +129,8 @@ class Recipe:
                 values.pop(key, None)
             else:
                 values[key] = resized_cutter(values[key], text) if key == "cutter" and key in values else text
-        return replace(self, values=values, **head)
+        changed = self.changed | set(plain)
+        return replace(self, values=values, changed=changed, **head)
 
 
 def load(path: str | Path) -> Recipe:

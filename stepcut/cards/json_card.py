@@ -20,6 +20,7 @@ def content(plan: Plan, voice: Voice) -> dict[str, Any]:
         cutter["corner"] = float(plan.cutter.corner)
     return {
         "schema": 1,
+        "machine": {"name": plan.machine.name, "example": plan.machine.example},
         "shape": plan.shape,
         "target": dict(plan.target),
         "cutter": cutter,

@@ -39,5 +39,5 @@ def off_lines(fault: Fault, voice: Voice, width: int) -> list[str]:
     }  # fmt: skip
     lines = [line for text in texts[fault.code] for line in wrap(text, width)]
     if fault.by > 0 and fault.code not in ("within", "slack"):
-        lines += wrap("A cut too deep: see stepcut recover --stop N --found DEPTH before the next one.", width)
+        lines += wrap("A cut too deep: see stepcut recover --cut N --found DEPTH before the next one.", width)
     return lines

@@ -18,44 +18,44 @@ def place_text(told: Told, plan: Plan, sheet: Sheet, depth: Fraction | None, voi
     row = sheet.rows[n - 1]
     first, second = sheet.titles[0], sheet.titles[2]
     after = (
-        f"Then stop {n + 1}: {first} {sheet.rows[n].first}, {second} {sheet.rows[n].second}."
+        f"Then cut {n + 1}: {first} {sheet.rows[n].first}, {second} {sheet.rows[n].second}."
         if n < total
-        else "It is the last stop."
+        else "It is the last cut."
     )
     lines: list[str]
     if place.state == "at":
         lines = [
-            f"Stop {n} of {total}: {sheet.ticks[0]}, and {second} is set.",
+            f"Cut {n} of {total}: {sheet.ticks[0]}, and {second} is set.",
             _by_ticks(told, sheet, after),
         ]
     elif place.state == "moved":
         lines = [
-            f"Stop {n} of {total}: {sheet.ticks[0]}, not cut; {second} still stands at the stop before.",
+            f"Cut {n} of {total}: {sheet.ticks[0]}, not cut; {second} still stands at the cut before.",
             f"Set {second} {row.second}, then cut. {after}",
         ]
     elif place.state == "set":
-        lines = [f"Between stops {n - 1} and {n}: {second} is set for stop {n}, {first} still stands at stop {n - 1}.",
-                 f"Do not cut here. Go to {first} {row.first} first, then cut stop {n}."]  # fmt: skip
+        lines = [f"Between cuts {n - 1} and {n}: {second} is set for cut {n}, {first} still stands at cut {n - 1}.",
+                 f"Do not cut here. Go to {first} {row.first} first, then make cut {n}."]  # fmt: skip
         lines += _one_low(place, plan, depth, voice)
     elif place.state == "first-only":
         lines = [
-            f"{first} is that of stop {n} of {total}; {second} must read {row.second}.",
+            f"{first} is that of cut {n} of {total}; {second} must read {row.second}.",
             f"Cut it if it is not cut yet. {after}",
         ]
     elif place.state == "second-only":
-        lines = [f"{second} is that of stop {n} of {total}; {first} must read {row.first}."]
+        lines = [f"{second} is that of cut {n} of {total}; {first} must read {row.first}."]
     else:
         before = place.before.n if place.before is not None else n
         where = (
-            f"Between stops {before} and {n}: the readings fit no stop."
+            f"Between cuts {before} and {n}: the readings fit no cut."
             if before != n
-            else f"The readings fit no stop; the nearest is {n}."
+            else f"The readings fit no cut; the nearest is {n}."
         )
         lines = [where, *_off_the_mark(told, plan, voice)]
         upcoming = told.due or place.stop
         ahead = sheet.rows[upcoming.n - 1]
         lines.append(
-            f"Next is stop {upcoming.n}: {first} {ahead.first}, {second} {ahead.second}. Cutter clear before you move."
+            f"Next is cut {upcoming.n}: {first} {ahead.first}, {second} {ahead.second}. Cutter clear before you move."
         )
     if told.ticked == "ahead" and told.due is not None and place.state != "at":
         lines.append(_skipped(told, sheet))
@@ -63,7 +63,7 @@ def place_text(told: Told, plan: Plan, sheet: Sheet, depth: Fraction | None, voi
         lines.append("RAISE THE CUTTER CLEAR before that move: metal stands on the way.")
     if place.others:
         lines.append(
-            f"The same readings also stand at stop {', '.join(map(str, place.others[:6]))}{' and more' if len(place.others) > 6 else ''}."
+            f"The same readings also stand at cut {', '.join(map(str, place.others[:6]))}{' and more' if len(place.others) > 6 else ''}."
         )
     return "\n".join(lines)
 
@@ -76,7 +76,7 @@ def _by_ticks(told: Told, sheet: Sheet, after: str) -> str:
         if told.due is None:
             return "It is ticked as cut, and so are all others: measure, file and blue."
         row = sheet.rows[told.due.n - 1]
-        return f"It is ticked as cut. Next is stop {told.due.n}: {sheet.titles[0]} {row.first}, {sheet.titles[2]} {row.second}."
+        return f"It is ticked as cut. Next is cut {told.due.n}: {sheet.titles[0]} {row.first}, {sheet.titles[2]} {row.second}."
     if told.ticked == "turned-unticked":
         return f"It is the next one, and not ticked: cut it and tick it, unless it is cut already. {after}"
     if told.ticked == "ahead":
@@ -88,7 +88,7 @@ def _skipped(told: Told, sheet: Sheet) -> str:
     """Return what the ticks miss before the stop at which the dials stand."""
     assert told.due is not None  # noqa: S101  # cuts before this one are not ticked
     row, last = sheet.rows[told.due.n - 1], told.place.stop.n - 1
-    which = f"Stop {told.due.n} is" if last == told.due.n else f"Stops {told.due.n} to {last} are"
+    which = f"Cut {told.due.n} is" if last == told.due.n else f"Cuts {told.due.n} to {last} are"
     return (
         f"{which} not ticked as cut. Do not cut here before you know: look at the part; if they are not cut, go back to "
         f"{sheet.titles[0]} {row.first}, {sheet.titles[2]} {row.second}."
@@ -103,10 +103,10 @@ def _off_the_mark(told: Told, plan: Plan, voice: Voice) -> list[str]:
     by = voice.angle(abs(told.slack)) if plan.first.angular else voice.length(abs(told.slack))
     if told.slack > 0:
         return [
-            f"It stands {by} past the mark of stop {stop.n}: go back a quarter turn or more, past the slack, and come up again."
+            f"It stands {by} past the mark of cut {stop.n}: go back a quarter turn or more, past the slack, and come up again."
         ]
     return [
-        f"It stands {by} short of the mark of stop {stop.n}: slack on the wrong side, or not there yet. Come up to it."
+        f"It stands {by} short of the mark of cut {stop.n}: slack on the wrong side, or not there yet. Come up to it."
     ]
 
 
@@ -119,5 +119,5 @@ def _one_low(place: Place, plan: Plan, depth: Fraction | None, voice: Voice) -> 
         return [f"If it was cut here: one step low by {voice.length(damage.over)}; the leave covers it, go on."]
     return [
         f"If it was cut here: one step low by {voice.length(damage.over)}; the leave does not cover it, by {voice.length(damage.below)}.",
-        f"See stepcut recover --stop {place.before.n} --found {voice.length(depth)}.",
+        f"See stepcut recover --cut {place.before.n} --found {voice.length(depth)}.",
     ]

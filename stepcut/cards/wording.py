@@ -183,7 +183,7 @@ REFUSALS: dict[str, Refusal] = {
         f"is rounder than the hollow of this motion, whose smallest radius is {v.length(f['hollow'])} at the bore",
         "Use a smaller corner or cutter, a gentler motion, or cut-with = end with a flat end.",
     ),
-    "only-ramps": lambda f, v: (None, f"is worked out for ramps only, and this is a {f['shape']}", "Set the stop by hand, lower."),
+    "only-ramps": lambda f, v: (None, f"is worked out for ramps only, and this is a {f['shape']}", "Set that cut by hand, lower."),
     "too-deep": lambda f, v: (v.length(f["depth"]), f"reaches the axis of the cylinder (radius {v.length(f['radius'])})", "Make it shallower."),
     "blank-small": lambda f, v: (
         v.length(f["blank"]), f"is smaller than the {f.get('part', 'cam')}, which needs {v.length(f['needs'])}", "Take a larger blank."

@@ -53,6 +53,7 @@ def _body(
         else "Nothing changes: the revision stays."
     )
     screen.show("\n".join([*lines, *told]))
+    showing.say_example(new)
     if save is not None:
         showing.saved(save, new.kept, force)
     return 1 if plans[1].spoils else 0

@@ -122,5 +122,5 @@ def reading_of(plan: Plan, text: str, unit: str | None, n: int) -> tuple[float, 
     found = second_reading(plan, text, unit)
     wanted = plan.second.value(plan.stops[n - 1].second)
     if abs(found - wanted) > max(Fraction(2), wanted / 2):
-        raise BadValue("found", text, f"is far from what stop {n} wants", "Check the number and its unit.")
+        raise BadValue("found", text, f"is far from what cut {n} wants", "Check the number and its unit.")
     return float(wanted), float(found)

@@ -8,7 +8,7 @@ import typer
 from typer.core import TyperCommand
 
 from stepcut.cli.group import one
-from stepcut.cli.options import JobNumber, RecipeOrJob, Sets, Text, Width
+from stepcut.cli.options import JobNumber, RecipeOrJob, Sets, Text, Width, called
 from stepcut.errors import BadValue
 
 if TYPE_CHECKING:
@@ -25,7 +25,8 @@ def _body(
     share: Annotated[
         Text, typer.Argument(help="Share that shows blue, such as 60%; none to see what the first blue looks like.")
     ] = None,
-    stops: Annotated[Text, typer.Option("--cuts", "--stops", help="Or the cuts that show blue, such as 1,2,5.")] = None,
+    cuts: Annotated[Text, typer.Option("--cuts", help="Or the cuts that show blue, such as 1,2,5.")] = None,
+    old_stops: Annotated[Text, typer.Option("--stops", hidden=True)] = None,
     minutes: Annotated[Text, typer.Option("--minutes", help="Minutes filed since the last check.")] = None,
     use: Annotated[Text, typer.Option("--for", help="What it is for: clamp, dog or lift; a clamp if left out.")] = None,
     at: Annotated[
@@ -42,6 +43,7 @@ def _body(
     from stepcut.cli.begun import asked
     from stepcut.shop.blueing import enough
 
+    cuts = called("stops", old_stops, "cuts", cuts)
     the_job = asked(recipe, job, set_)
     plan, voice, columns = showing.solved(the_job), showing.voice(the_job), screen.width(width)
     use_ = at_machine.use_of(use)
@@ -51,13 +53,14 @@ def _body(
         if at is not None:
             return 0
         raise BadValue("recipe", recipe, "has no contact curve", "Blue is for shapes that are filed from steps.")
-    if share is None and stops is None:
+    if share is None and cuts is None:
         if at is None:
             screen.show(first_text(plan, columns))
+            showing.say_example(the_job)
         return 0
-    if share is not None and stops is not None:
+    if share is not None and cuts is not None:
         raise BadValue("share", share, "and --cuts do not go together", "Give 60%, or --cuts 1,2,5.")
-    named, part = _part(plan, share, stops)
+    named, part = _part(plan, share, cuts)
     spent = _minutes(minutes)
     _, left = plan.at_blue(part)
     with at_machine.open_log() as store:
@@ -72,17 +75,18 @@ def _body(
     to_goal = left - plan.at_blue(goal[0])[1] if goal is not None else left
     lines += time_text(rate, to_goal, of, columns)
     screen.show("\n".join(lines))
+    showing.say_example(the_job)
     return 0
 
 
-def _part(plan: Plan, share: Text, stops: Text) -> tuple[list[int] | None, float]:
+def _part(plan: Plan, share: Text, cuts: Text) -> tuple[list[int] | None, float]:
     """Return the cuts that show blue, counted within their ramp, and the share."""
     from stepcut.cli.check import parse_share
     from stepcut.fields import Field, Units, read_one
 
-    if stops is None:
+    if cuts is None:
         return None, parse_share(share or "")
-    named = set(read_one(Field("cuts", "counts", "", most=len(plan.stops)), stops, Units()))
+    named = set(read_one(Field("cuts", "counts", "", most=len(plan.stops)), cuts, Units()))
     each = max(1, len(plan.stops) // plan.copies)
     return sorted({(n - 1) % each + 1 for n in named}), max(len(named) / len(plan.stops), 1e-6)
 

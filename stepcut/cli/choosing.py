@@ -93,12 +93,19 @@ def _advised(rows: list[Choice], pace: Pace | None, voice: Voice) -> tuple[int, 
         best = min(range(len(rows)), key=lambda n: minutes[n])
         return best, f"Row {best + 1} takes least in all, about {minutes[best]:.0f} minutes by your own log."
     good = float(GOOD[voice.unit])
-    fine = [n for n, row in enumerate(rows) if row.step is not None and row.scallop <= good * 1.02]
+    fine = [n for n, row in enumerate(rows) if row.scallop <= good * 1.02]
     if not fine:
-        return len(rows) - 1, f"Row {len(rows)} leaves the least that these steps can."
-    best = min(fine, key=lambda n: rows[n].stops)
-    reason = "the fewest even cuts whose ridges a few strokes of the file take off"
-    return best, f"Row {best + 1} is advised: {reason} ({voice.size(GOOD[voice.unit])} or less)."
+        best = min(range(len(rows)), key=lambda n: rows[n].scallop)
+        return best, f"Row {best + 1} leaves the least that these steps can."
+    best = min(
+        fine, key=lambda n: (rows[n].stops, rows[n].step is None)
+    )  # of as many cuts the even ones, easier to dial
+    reason = f"the fewest cuts whose ridges a few strokes of the file take off ({voice.size(GOOD[voice.unit])} or less)"
+    even = min((n for n in fine if rows[n].step is not None), key=lambda n: rows[n].stops, default=None)
+    beside = ""
+    if rows[best].step is None and even is not None:
+        beside = f" Its steps are uneven, each read from the card; row {even + 1} is even and easier to dial, with {rows[even].stops} cuts."
+    return best, f"Row {best + 1} is advised: {reason}.{beside}"
 
 
 def _table(rows: list[Choice], voice: Voice, width: int, plan: Plan) -> str:

@@ -49,4 +49,4 @@ def machine_names(incomplete: str) -> list[str]:
 
 def command() -> TyperCommand:
     """Return the command."""
-    return one("completion", _body, ("completion bash >> ~/.bashrc", "completion powershell >> $PROFILE"))
+    return one("completion", _body)

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Mapping
 from typing import Any
 
 import typer
 from typer.core import TyperCommand
+
+from stepcut.cli.examples import EXAMPLES
 
 GROUPS = ("part", "cutter", "steps", "paper", "other")
 
@@ -41,19 +43,17 @@ class Grouped(TyperCommand):
                     formatter.write(f"  stepcut {example}\n")
 
 
-def one(name: str, body: Callable[..., Any], examples: Sequence[str] = ()) -> TyperCommand:
+def one(name: str, body: Callable[..., Any]) -> TyperCommand:
     """Return a command made from a function's signature."""
     app = typer.Typer(add_completion=False, rich_markup_mode=None, pretty_exceptions_enable=False)
     app.command(name, cls=Grouped)(body)
     built: TyperCommand = typer.main.get_command(app)  # type: ignore[assignment]  # one command, so no group
     assert isinstance(built, Grouped)  # noqa: S101  # for the type checker; it was made so above
-    built.examples = tuple(examples)
+    built.examples = EXAMPLES.get(name, ())
     return built
 
 
-def several(
-    help_text: str, bodies: Mapping[str, Callable[..., Any]], examples: Mapping[str, Sequence[str]] | None = None
-) -> TyperCommand:
+def several(group: str, help_text: str, bodies: Mapping[str, Callable[..., Any]]) -> TyperCommand:
     """Return a group of commands by name."""
     app = typer.Typer(
         add_completion=False,
@@ -66,6 +66,6 @@ def several(
     for name, body in bodies.items():
         app.command(name, cls=Grouped)(body)
     built: TyperCommand = typer.main.get_command(app)  # type: ignore[assignment]  # typer gives a group, which is called alike
-    for name, lines in (examples or {}).items():
-        built.commands[name].examples = tuple(lines)  # type: ignore[attr-defined]  # a group has its commands
+    for name in bodies:
+        built.commands[name].examples = EXAMPLES.get(f"{group} {name}", ())  # type: ignore[attr-defined]  # a group has its commands
     return built

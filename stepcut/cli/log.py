@@ -158,7 +158,7 @@ def _reading(
     with at_machine.open_log() as store:
         row = store.job(job)
         if stop > row.stops:
-            raise BadValue("stop", stop, f"is past the last stop, {row.stops}", "Give the number of a stop.")
+            raise BadValue("cut", stop, f"is past the last cut, {row.stops}", "Give the number of a cut.")
         begun = as_begun(row)
         wanted, value = at_machine.reading_of(begun.plan, found, begun.job.recipe.unit, stop)
         store.reading(row.id, stop, wanted, value)
@@ -274,4 +274,4 @@ def command() -> TyperCommand:
         "restore": log_restore.body,
         "repair": log_repair.body,
     }
-    return several("What was done at the machine.", bodies)
+    return several("log", "What was done at the machine.", bodies)

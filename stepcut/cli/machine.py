@@ -162,6 +162,7 @@ def _check(
 def command() -> TyperCommand:
     """Return the commands."""
     return several(
+        "machine",
         "Your machine: new, check, use, list, show.",
         {"list": _list, "show": _show, "new": _new, "use": _use, "check": _check},
     )

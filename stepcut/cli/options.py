@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from typing import Annotated
+from typing import Annotated, TypeVar
 
 import typer
 
 Text = str | None
+T = TypeVar("T", str, int)
 
 
 def _recipes(incomplete: str) -> list[str]:
@@ -44,3 +45,22 @@ Save = Annotated[
     Text, typer.Option("--save", help="Keep the recipe under this name (found from any folder), or as this file.")
 ]
 Force = Annotated[bool, typer.Option("--force", help="Replace a file that stands already.")]
+
+
+def called(old: str, given: T | None, new: str, value: T | None) -> T | None:
+    """Return what an option says, under its own name or an old one; an old one is said to be renamed.
+
+    Raises
+    ------
+    BadValue
+        When both are given.
+    """
+    if given is None:
+        return value
+    from stepcut.cli.screen import say
+    from stepcut.errors import BadValue
+
+    if value is not None:
+        raise BadValue(old, given, f"is the old name of {new}, which is given too", "Leave one of them out.")
+    say(f"--{old} is now called --{new}; it was read as {new} = {given}.")
+    return given

@@ -82,4 +82,6 @@ def _copy(
 
 def command() -> TyperCommand:
     """Return the commands."""
-    return several("Your recipes and the examples: list, show, copy.", {"list": _list, "show": _show, "copy": _copy})
+    return several(
+        "recipe", "Your recipes and the examples: list, show, copy.", {"list": _list, "show": _show, "copy": _copy}
+    )

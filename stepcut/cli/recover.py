@@ -1,4 +1,4 @@
-"""``stepcut recover``: a stop cut too deep, or another cutter in the middle of a job."""
+"""``stepcut recover``: a cut that went too deep, or another cutter in the middle of a job."""
 
 from __future__ import annotations
 
@@ -9,17 +9,16 @@ import typer
 from typer.core import TyperCommand
 
 from stepcut.cli.group import one
-from stepcut.cli.options import Force, JobNumber, RecipeOrJob, Save, Sets, Text, Width
+from stepcut.cli.options import Force, JobNumber, RecipeOrJob, Save, Sets, Text, Width, called
 from stepcut.errors import BadValue
 
 
 def _body(
     recipe: RecipeOrJob = None,
-    from_: Annotated[
-        int | None, typer.Option("--from", help="Go on from this stop with another cutter.", min=1)
-    ] = None,
+    from_: Annotated[int | None, typer.Option("--from", help="Go on from this cut with another cutter.", min=1)] = None,
     cutter: Annotated[Text, typer.Option("--cutter", help="Measured size of the new cutter.")] = None,
-    stop: Annotated[int | None, typer.Option("--stop", help="Stop that was cut too deep.", min=1)] = None,
+    cut: Annotated[int | None, typer.Option("--cut", help="Cut that went too deep.", min=1)] = None,
+    stop: Annotated[int | None, typer.Option("--stop", hidden=True, min=1)] = None,
     found: Annotated[Text, typer.Option("--found", help="Depth that was measured there.")] = None,
     job: JobNumber = None,
     set_: Sets = None,
@@ -27,7 +26,7 @@ def _body(
     force: Force = False,
     width: Width = None,
 ) -> int:
-    """Say how to go on after a broken cutter or a stop cut too deep, and print what is still to cut."""
+    """Say how to go on after a broken cutter or a cut that went too deep, and print what is still to cut."""
     from dataclasses import replace
 
     from stepcut.cards.recover_text import go_on_lines, start_of, too_deep_lines
@@ -43,20 +42,21 @@ def _body(
 
     old = asked(recipe, job, set_)
     plan, voice = showing.solved(old), showing.voice(old)
-    begin = from_ if from_ is not None else stop
-    if begin is None or (from_ is None) == (stop is None):
+    cut = called("stop", stop, "cut", cut)
+    begin = from_ if from_ is not None else cut
+    if begin is None or (from_ is None) == (cut is None):
         raise BadValue(
             "from",
             None,
-            "or stop is wanted, one of the two",
-            "Give --from 9 --cutter 0.498in, or --stop 7 --found 0.055in.",
+            "or cut is wanted, one of the two",
+            "Give --from 9 --cutter 0.498in, or --cut 7 --found 0.055in.",
         )
     if begin > len(plan.stops):
         raise BadValue(
-            "from" if from_ else "stop",
+            "from" if from_ else "cut",
             begin,
-            f"is past the last stop, {len(plan.stops)}",
-            "Give the number of a stop.",
+            f"is past the last cut, {len(plan.stops)}",
+            "Give the number of a cut.",
         )
     if from_ is not None:
         if cutter is None:
@@ -71,16 +71,16 @@ def _body(
         screen.show(text)
         result = 1 if new.spoils else 0
     else:
-        assert stop is not None  # noqa: S101  # one of the two is given
+        assert cut is not None  # noqa: S101  # one of the two is given
         if found is None:
             raise BadValue("found", None, "is missing", "Give the depth that was measured, such as 0.055in.")
         depth = at_machine.second_reading(plan, found, old.recipe.unit)
         try:
-            damage = too_deep(plan, stop, depth)
+            damage = too_deep(plan, cut, depth)
         except Refused as answer:
             raise refusal(answer, voice) from None
         start = exact_text(start_of(old.values.get("start-depth"), damage.lower), "length", voice.unit)
-        lines = too_deep_lines(damage, stop, plan, start, voice)
+        lines = too_deep_lines(damage, cut, plan, start, voice)
         mended = old
         if plan.shape == "ramp" and not damage.covered and not old.values["targets"]:
             mended = old.resized({"start-depth": start})
@@ -90,6 +90,7 @@ def _body(
                 )
         columns = screen.width(width)
         screen.show("\n".join(part for line in lines for part in wrap(line, columns, subsequent_indent="   ")))
+        showing.say_example(old)
         result = 0
     if save is not None:
         showing.saved(save, mended.kept, force)

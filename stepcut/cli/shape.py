@@ -33,32 +33,6 @@ ALSO_CALLED = {
     "depth": "rise", "height": "rise", "mill": "cutter", "tool-diameter": "cutter", "ridge": "scallop", "allowance": "leave",
     "slope": "per", "number": "ramps", "lobes": "ramps", "pitch": "lead",
 }  # fmt: skip
-EXAMPLES = {
-    "ramp": (
-        "ramp --outside 1-3/4in --bore 1.40in --per '5thou/10deg' --span 140deg --ramps 2 --cutter 3/8in --leave auto",
-        "ramp --outside 40mm --bore 30mm --targets '0deg 0, 60deg 1mm, 90deg 1.2mm' --cutter 8mm --step 4deg",
-    ),
-    "helix": (
-        "helix --diameter 37mm --lead 120mm --length 60mm --depth 1.5mm --cutter '5mm ball' --step 4deg",
-        "helix --diameter 1-3/8in --lead 6in --turns 1/2 --depth 60thou --cutter 3/16in --hand left",
-    ),
-    "taper": (
-        "taper --large 0.700in --taper MT2 --length 2-1/2in --by compound",
-        "taper --large 30mm --length 90mm --taper 1:20 --tool round --nose 1.5mm --scallop 0.04mm",
-    ),
-    "radius": (
-        "radius --form ball --radius 1/2in --to-angle 150deg --scallop 8thou",
-        "radius --form fillet --radius 6mm --diameter 25mm --at 40mm --tool round --nose 2mm --scallop 0.05mm",
-    ),
-    "profile": (
-        "profile --targets '0mm 20mm, 10mm 24mm, 18mm 25mm' --tool round --nose 1mm --step 0.5mm",
-        "profile --targets crown.csv --step 20thou --unit in",
-    ),
-    "cam": (
-        "cam --base 15mm --segments 'rise 3mm in 120deg; dwell 60deg; fall 3mm in 120deg harmonic' --cutter 16mm --step 5deg",
-        "cam --base 3/4in --segments 'spiral 1/8in in 200deg' --cut-with side --cutter 1/2in --scallop 2thou",
-    ),
-}  # fmt: skip
 
 
 def command_for(shape: str) -> TyperCommand:
@@ -100,7 +74,7 @@ def command_for(shape: str) -> TyperCommand:
     body.__doc__ = f"Solve {SHAPES[shape]}."
     body.__signature__ = inspect.Signature(parameters)  # type: ignore[attr-defined]  # typer reads it
     body.__annotations__ = {p.name: p.annotation for p in parameters}
-    return one(shape, body, EXAMPLES.get(shape, ()))
+    return one(shape, body)
 
 
 def solve_and_show(shape: str, values: dict[str, Any], common: Mapping[str, Any]) -> int:

@@ -175,4 +175,4 @@ def _finish(the_job: Job) -> int:
 
 def command() -> TyperCommand:
     """Return the command."""
-    return one("start", _body, ("start", "start < answers.txt"))
+    return one("start", _body)

@@ -1,4 +1,4 @@
-"""``stepcut where``: which stop the dials stand at, and what to do next."""
+"""``stepcut where``: which cut the dials stand at, and what to do next."""
 
 from __future__ import annotations
 
@@ -22,7 +22,7 @@ def _body(
     set_: Sets = None,
     machine: MachineName = None,
 ) -> int:
-    """Say which stop the dials stand at, whether it is turned or cut, and what to do next; status 1 when the readings fit nothing."""
+    """Say which cut the dials stand at, whether it is turned or cut, and what to do next; status 1 when the readings fit nothing."""
     from fractions import Fraction
 
     from stepcut.cards.place_text import place_text

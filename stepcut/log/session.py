@@ -125,7 +125,7 @@ class Session:
         """
         n = self.shown.last_cut
         if n is None:
-            raise BadValue("measured", None, "no stop is cut yet", "Cut one first.")
+            raise BadValue("measured", None, "nothing is cut yet", "Make a cut first.")
         return n
 
     def did(self, n: int, what: str, place: int | None = None) -> int:
@@ -156,7 +156,7 @@ class Session:
         """
         n = self.place
         if (n, "turned") not in self.ticks:
-            raise BadValue("cut", n, "this stop is not ticked as turned", "Turn the table, tick TURNED, then cut.")
+            raise BadValue("cut", n, "this one is not ticked as turned", "Turn the table, tick TURNED, then cut.")
         return self.did(n, "cut", min(n + 1, len(self.lines)))
 
     def checked(self) -> int | None:
@@ -181,7 +181,7 @@ class Session:
         """
         word = text.strip()
         if not (word.isascii() and word.isdigit() and len(word) < 8 and 1 <= int(word) <= len(self.lines)):
-            raise BadValue("jump", text, f"is no stop from 1 to {len(self.lines)}", "Give the number of a stop.")
+            raise BadValue("jump", text, f"is no cut from 1 to {len(self.lines)}", "Give the number of a cut.")
         try:
             self.store.go_to(self.job.id, int(word), seen=self.shown.moves)
         finally:

@@ -66,7 +66,7 @@ def too_deep(plan: Plan, n: int, found: Fraction) -> TooDeep:
         lower = plan.second.up(below) * plan.second.division if below > 1e-9 else Fraction(0)
         return TooDeep(over, below, lower)
     if plan.shape != "ramp":
-        raise Refused("stop", "only-ramps", shape=plan.shape)
+        raise Refused("cut", "only-ramps", shape=plan.shape)
     task, wanted = plan.details.bench.task, plan.details.ramp.wanted
     at = plan.details.places[_index(plan, stop)].at
     below = float(found) - task.touch(at).depth  # the wanted surface itself, less what the outline gives away

@@ -8,8 +8,8 @@ from pathlib import Path
 import pytest
 
 from stepcut.cli import COMMANDS, GROUPS
+from stepcut.cli.examples import EXAMPLES
 from stepcut.cli.group import GROUPS as OPTION_GROUPS
-from stepcut.cli.shape import EXAMPLES
 from stepcut.shapes import SHAPES, kind, renamed
 from tests.conftest import ROOT, Run
 

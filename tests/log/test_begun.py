@@ -102,7 +102,7 @@ def test_an_edited_recipe_is_said_with_the_choice_and_changes_nothing(run: Run, 
     )
     assert (done.returncode, done.stdout, done.stderr) == (2, "", message)
     for command in (["where", str(path), "--table", "70deg"], ["blue", str(path), "20%"],
-                    ["recover", str(path), "--stop", "3", "--found", "0.03in"]):  # fmt: skip
+                    ["recover", str(path), "--cut", "3", "--found", "0.03in"]):  # fmt: skip
         refused = run(*command)
         assert (refused.returncode, refused.stderr) == (2, message)
     on = tick(run, "--job", "1", words="q\n")
@@ -134,9 +134,9 @@ def test_an_edited_machine_is_said_and_the_job_goes_on_as_begun_without_recipe_a
     assert next_line(on) == next_line(begun)
     # readings, where and blue are those of the job too
     assert run("log", "reading", "1", "2", "0.0100in").returncode == 0
-    assert "Stop 2 of" in run("where", "--job", "1", "--table", "20deg", "--depth", "0.0100in").stdout
+    assert "Cut 2 of" in run("where", "--job", "1", "--table", "20deg", "--depth", "0.0100in").stdout
     assert run("blue", "--job", "1", "30%").returncode == 0
-    assert run("recover", "--job", "1", "--stop", "2", "--found", "0.0100in").returncode == 0
+    assert run("recover", "--job", "1", "--cut", "2", "--found", "0.0100in").returncode == 0
     assert run("again", "1", "--set", "rise=0.1in").returncode == 0
 
 

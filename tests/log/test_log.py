@@ -59,7 +59,7 @@ def test_a_session_goes_turned_cut_check_and_back(store: Store) -> None:
     assert session.place == 5
     assert session.jump("9") == 9
     for wrong in ("0", "29", "x", ""):
-        with pytest.raises(BadValue, match="is no stop from 1 to 28"):
+        with pytest.raises(BadValue, match="is no cut from 1 to 28"):
             session.jump(wrong)
 
 
@@ -322,7 +322,7 @@ def test_readings_propose_an_error_that_is_written_only_when_accepted(run: Run, 
     assert float(depth.error) == pytest.approx(0.00133 * 25.4, rel=0.01)
     wrong = run("log", "reading", "1", "1", "7mm", env=env)
     assert wrong.returncode == 2
-    assert "is far from what stop 1 wants" in wrong.stderr
+    assert "is far from what cut 1 wants" in wrong.stderr
 
 
 def test_blue_says_how_long_only_from_history(run: Run, tmp_path: Path) -> None:
@@ -337,7 +337,7 @@ def test_blue_says_how_long_only_from_history(run: Run, tmp_path: Path) -> None:
     assert "from 2 timed checks of this part" in third
     other = " ".join(run("blue", "winch-dog-plunged", "10%", env=env).stdout.split())
     assert "from 2 timed checks of another ramp, perhaps of another material" in other
-    by_stops = run("blue", "sluice-clamp-ramp", "--stops", ",".join(map(str, range(1, 15))), env=env).stdout
+    by_stops = run("blue", "sluice-clamp-ramp", "--cuts", ",".join(map(str, range(1, 15))), env=env).stdout
     assert "Blue on 50 %" in by_stops
 
 

@@ -60,7 +60,7 @@ def test_what_is_said() -> None:
         "Off by 0.100 mm, too deep. One or two readings do not tell why: clean, measure again, then a cut before it. Go over the last cut "
         "once more at the same reading. If it takes metal off, the cutter gave way: take lighter cuts, or go over each twice; the zero is "
         "right. Bring the handle up again from the working side: if the readout then differs, it is slack. A cut too deep: see stepcut "
-        "recover --stop N --found DEPTH before the next one."
+        "recover --cut N --found DEPTH before the next one."
     )
     assert text(-0.08, -0.08, -0.08) == (
         "All are 0.080 mm too shallow: the zero is off, or the cutter gives way. Go over the last cut once more at the same reading. If it "

@@ -83,15 +83,15 @@ def test_where_reads_the_ticks(run: Run) -> None:
     three = run("where", ring, "--table", "30deg", "--depth", "0.0190in")
     assert "It is ticked as turned and not as cut: cut it now." in three.stdout
     two = run("where", ring, "--table", "20deg", "--depth", "0.0125in").stdout
-    assert "It is ticked as cut. Next is stop 3: rim 30°, depth 0.0190." in two
+    assert "It is ticked as cut. Next is cut 3: rim 30°, depth 0.0190." in two
     five = run("where", ring, "--table", "50deg", "--depth", "0.0320in").stdout
-    assert "Stops 3 to 4 are not ticked as cut. Do not cut here before you know" in five
+    assert "Cuts 3 to 4 are not ticked as cut. Do not cut here before you know" in five
     past = run("where", ring, "--table", "30d04'", "--depth", "0.0125in")
     assert past.returncode == 0
-    assert "past the mark of stop 3: go back a quarter turn or more" in past.stdout
+    assert "past the mark of cut 3: go back a quarter turn or more" in past.stdout
     nowhere = run("where", ring, "--table", "33deg", "--depth", "0.0510in")
     assert nowhere.returncode == 1
-    assert "the readings fit no stop" in nowhere.stdout
+    assert "the readings fit no cut" in nowhere.stdout
     # The other ramp begins half a turn on: its dials are told apart by the ticks.
     assert run("tick", ring, "--lines", input="c\n" + "t\nc\n" * 12 + "q\n").returncode == 0
     last = run("where", ring, "--table", "140deg", "--depth", "0.0900in").stdout

@@ -78,14 +78,14 @@ def test_a_plan_with_uneven_steps_is_among_the_examples() -> None:
 @pytest.mark.parametrize(
     ("arguments", "words"),
     [
-        (["--table", "70deg", "--depth", "0.0450in"], "Stop 7 of 28: turned, and depth is set."),
-        (["--table", "70deg", "--depth", "0.0385in"], "Stop 7 of 28: turned, not cut; depth still stands at the stop before."),
-        (["--table", "60deg", "--depth", "0.0450in"], "Between stops 6 and 7: depth is set for stop 7, rim still stands at stop 6."),
+        (["--table", "70deg", "--depth", "0.0450in"], "Cut 7 of 28: turned, and depth is set."),
+        (["--table", "70deg", "--depth", "0.0385in"], "Cut 7 of 28: turned, not cut; depth still stands at the cut before."),
+        (["--table", "60deg", "--depth", "0.0450in"], "Between cuts 6 and 7: depth is set for cut 7, rim still stands at cut 6."),
         (["--table", "60deg", "--depth", "0.0450in"], "one step low by 0.0065 in; the leave does not cover it, by 0.0044 in."),
-        (["--table", "63deg"], "Between stops 6 and 7: the readings fit no stop."),
-        (["--depth", "0.0385in"], "depth is that of stop 6 of 28; rim must read 60°."),
-        (["--depth", "0.0385in"], "The same readings also stand at stop 20."),
-        (["--table", "2.5 cranks"], "rim is that of stop 1 of 28; depth must read 0.0060."),
+        (["--table", "63deg"], "Between cuts 6 and 7: the readings fit no cut."),
+        (["--depth", "0.0385in"], "depth is that of cut 6 of 28; rim must read 60°."),
+        (["--depth", "0.0385in"], "The same readings also stand at cut 20."),
+        (["--table", "2.5 cranks"], "rim is that of cut 1 of 28; depth must read 0.0060."),
     ],
 )  # fmt: skip
 def test_where_says_what_to_do_next(run: Run, arguments: list[str], words: str) -> None:
@@ -97,7 +97,7 @@ def test_where_reads_the_dial_that_counts_down(run: Run) -> None:
     plan = plan_of("paddle-latch-ramps")
     rim = 360 - plan.first.value(plan.stops[0].first)
     done = run("where", "paddle-latch-ramps", "--table", f"{rim}deg")
-    assert "rim is that of stop 1 of" in done.stdout
+    assert "rim is that of cut 1 of" in done.stdout
 
 
 def test_where_reads_a_diameter_dial(run: Run) -> None:
@@ -105,7 +105,7 @@ def test_where_reads_a_diameter_dial(run: Run) -> None:
     stop = plan.stops[9]
     x, z = 2 * plan.second.value(stop.second), plan.first.value(stop.first)
     done = run("where", "bollard-pin-taper", "--z", f"{float(z)}mm", "--x", f"{float(x)}mm")
-    assert done.stdout.startswith("Stop 10 of")
+    assert done.stdout.startswith("Cut 10 of")
 
 
 def test_a_small_overcut_is_covered_by_the_leave() -> None:
@@ -129,7 +129,7 @@ def test_a_deep_overcut_lowers_the_whole_ramp_and_the_lowered_plan_is_clear(run:
     )
     at = plan.details.places[6].at
     assert float(found) <= lowered.details.bench.task.touch(at).depth + 1e-9
-    done = run("recover", "sluice-clamp-ramp", "--stop", "7", "--found", "0.055in")
+    done = run("recover", "sluice-clamp-ramp", "--cut", "7", "--found", "0.055in")
     said = " ".join(done.stdout.split())
     assert (
         said.index("1. Leave it")
@@ -158,10 +158,10 @@ def test_another_cutter_goes_on_with_the_tables_zeros(run: Run) -> None:
 @pytest.mark.parametrize(
     ("arguments", "message"),
     [
-        ([], "from: or stop is wanted, one of the two. Give --from 9 --cutter 0.498in, or --stop 7 --found 0.055in."),
-        (["--from", "99", "--cutter", "3/8in"], "from = 99: is past the last stop, 28. Give the number of a stop."),
+        ([], "from: or cut is wanted, one of the two. Give --from 9 --cutter 0.498in, or --cut 7 --found 0.055in."),
+        (["--from", "99", "--cutter", "3/8in"], "from = 99: is past the last cut, 28. Give the number of a cut."),
         (["--from", "9"], "cutter: is missing. Give the measured size of the new cutter."),
-        (["--stop", "9"], "found: is missing. Give the depth that was measured, such as 0.055in."),
+        (["--cut", "9"], "found: is missing. Give the depth that was measured, such as 0.055in."),
     ],
 )  # fmt: skip
 def test_recovering_asks_for_what_it_needs(run: Run, arguments: list[str], message: str) -> None:
