@@ -254,7 +254,7 @@ def _errors(
 
 def command() -> TyperCommand:
     """Return the commands."""
-    from stepcut.cli import log_backup, log_check, log_repair, log_restore
+    from stepcut.cli import log_backup, log_check, log_readback, log_repair, log_restore
 
     bodies: dict[str, Callable[..., int | None]] = {
         "list": _list,
@@ -273,5 +273,6 @@ def command() -> TyperCommand:
         "backup": log_backup.body,
         "restore": log_restore.body,
         "repair": log_repair.body,
+        "read-back": log_readback.body,
     }
     return several("log", "What was done at the machine.", bodies)

@@ -13,13 +13,14 @@ import os
 import shutil
 import sqlite3
 import tempfile
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, fields
 from pathlib import Path
 from typing import Any
 
 from stepcut.errors import BadValue, FileTrouble
 from stepcut.folders import data_folder
+from stepcut.log.read_back import Said
 from stepcut.log.schema import MIGRATIONS, PAPER, VERSION, content_of, migrate, newer, said, version_of
 
 __all__ = ["MIGRATIONS", "PAPER", "VERSION", "JobRow", "MovedOn", "Store", "default_path", "now"]
@@ -233,6 +234,52 @@ class Store:
             self._event(db, into, "merged", None, f"job {other}")
             self._event(db, other, "merged", None, f"into job {into}")
             self._event(db, other, "binned")
+
+    def take_in(
+        self,
+        job: int,
+        ticks: Sequence[tuple[int, str, str]],
+        notes: Sequence[Said],
+        readings: Sequence[tuple[int, str, float, float]],
+    ) -> tuple[int, int, int]:
+        """Write what was done on another card, with its own times; what stands already is left as it is.
+
+        Parameters
+        ----------
+        ticks
+            Number, word and time of each.
+        notes
+            What was said, at a cut or not.
+        readings
+            Cut, time, wanted and found, mm.
+
+        Returns
+        -------
+        tuple of int
+            How many of each were new.
+        """
+        event = "INSERT INTO events (job, at, kind, n) VALUES (?,?,?,?)"
+        note = """INSERT INTO notes (job, at, n, words, next_time) SELECT ?1, ?2, ?3, ?4, ?5 WHERE NOT EXISTS
+            (SELECT 1 FROM notes WHERE job = ?1 AND at = ?2 AND n IS ?3 AND words = ?4)"""
+        reading = """INSERT INTO readings (job, n, at, wanted, found) SELECT ?1, ?2, ?3, ?4, ?5 WHERE NOT EXISTS
+            (SELECT 1 FROM readings WHERE job = ?1 AND n = ?2 AND at = ?3 AND found = ?5)"""
+        new = [0, 0, 0]
+        with self._change() as db:
+            for n, what, at in ticks:
+                if db.execute("INSERT OR IGNORE INTO ticks VALUES (?,?,?,?)", (job, n, what, at)).rowcount:
+                    db.execute(event, (job, at, what, n))
+                    new[0] += 1
+            for said in notes:
+                new[1] += db.execute(note, (job, said.at, said.cut, said.text, int(said.next_time))).rowcount
+            for row in readings:
+                new[2] += db.execute(reading, (job, *row)).rowcount
+            if any(new):
+                self._event(db, job, "read back", None, f"{new[0]} ticks, {new[1]} notes, {new[2]} readings")
+            if new[0]:
+                cut = {n for (n,) in db.execute("SELECT n FROM ticks WHERE job = ? AND what = 'cut'", (job,))}
+                (stops,) = db.execute("SELECT stops FROM jobs WHERE id = ?", (job,)).fetchone()
+                self._moves_on(db, job, None, next((n for n in range(1, stops + 1) if n not in cut), stops))
+        return new[0], new[1], new[2]
 
     def unfinished(self, shape: str, title: str, part: str, piece: str = "1") -> list[JobRow]:
         """Return the unfinished jobs of a piece, whatever its sizes were, the newest first."""

@@ -414,7 +414,7 @@ def test_ticks_times_notes_and_readings_leave_as_a_file_and_as_text(phone: Brows
     assert json.loads(saved.read_text("utf-8")) == text
     assert (text["revision"], text["part"], text["piece"]) == (whole.revision, whole.part, "1")
     assert [each["acts"] for each in text["acts"]] == [[1], [2], [3]]
-    assert all(re.fullmatch(r"\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d", str(each["at"])) for each in text["acts"])
+    assert all(re.fullmatch(r"\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d[+-]\d\d:\d\d", str(each["at"])) for each in text["acts"])
     assert [(each["words"], each["next_time"]) for each in text["notes"]] == [('ünsafe "words" </script>', True)]
     page.click("#copy")
     assert page.inner_text("#sent")
