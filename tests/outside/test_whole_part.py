@@ -118,8 +118,16 @@ def test_random_cams(approach: str, closed: bool, part: int) -> None:
 @pytest.mark.parametrize(
     "fixed",
     [
-        fault({"kind": "flat", "shallow": False}, name="flat, deep", why="floors near the walls, volumes"),
-        fault({"kind": "flat", "shallow": True}, name="flat, shallow", why="floors near the walls, volumes"),
+        fault(
+            {"kind": "flat", "shallow": False},
+            name="flat, deep",
+            why="corner cusps are said up to a third too high, walls within 3 %",
+        ),
+        fault(
+            {"kind": "flat", "shallow": True},
+            name="flat, shallow",
+            why="corner cusps are said up to a third too high, walls within 3 %",
+        ),
         fault({"kind": "ball", "shallow": False}, name="ball, deep", why="ball floors, volumes"),
         fault(
             {"kind": "ball", "shallow": True}, name="ball, shallow", why="grooves that are a row of dimples, volumes"

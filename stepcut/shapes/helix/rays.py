@@ -1,12 +1,12 @@
-"""What a flat end leaves in a helical groove, ray by ray.
+"""What a flat end leaves in a helical groove, row by row.
 
-A ray stands square on the cylinder's axis at an angle A and a distance w along the axis from the groove's path.  A cut whose
-flat has its top an angle d round from the ray takes from it the stretch between its plane and the side of the cutter,
+A row lies on a cylinder of radius rho along the axis, at an angle A round it; w counts along the row from the groove's path.
+A cut whose flat has its top an angle d round from the row, and whose slide stands `off` beside the helix, takes from it
 
-    bottom / cos d  <=  r  <=  sqrt(R^2 - (w + k d + off)^2) / |sin d|,
+    -k d + off - sqrt(R^2 - (rho sin d)^2)  <=  w  <=  -k d + off + sqrt(R^2 - (rho sin d)^2)      where rho cos d >= bottom,
 
-off being how far its slide stands beside the helix.  Near a wall no single cut covers the floor, and the side of one cut and
-the plane of the next leave cusps in the corner that neither a wall nor a floor alone shows; rays show them.
+so that the row's wanted stretch less the union of what the cuts take is what stands there: thin layers on the walls, whole
+rows under the facets of the floor, and the cusps in the corner between, which neither a wall nor a floor alone shows.
 No outside source: derived here, and compared with solids in the tests.
 """
 
@@ -15,20 +15,22 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 from functools import cache
-from math import cos, hypot, sin, sqrt
+from math import acos, cos, hypot, sin, sqrt
 
+from stepcut.kernel.measure import GAUSS_8
 from stepcut.kernel.search import lowest
 from stepcut.kernel.section import Place
-from stepcut.shapes.helix.groove import Flats, Screw, Wall
+from stepcut.shapes.helix.groove import Flats, Screw
 
-ACROSS, ALONG = 64, 24  # rays across the groove and from one cut to the next: within about 1 % of the volume
+ALONG = 24  # rows from one cut to the next; what stands comes round with the step, so that even places serve
+HAIR = 1e-9  # mm along a row
 
-Stretch = tuple[float, float]
+Cut = tuple[float, float]  # angle in radians, and mm beside the helix
 
 
 @dataclass(frozen=True)
 class Corner:
-    """What rays find between two cuts: mm^3, and the cusp farthest from floor and wall, mm."""
+    """What stands between two cuts: mm^3, and the cusp farthest from floor and wall, mm."""
 
     volume: float
     cusp: float
@@ -46,77 +48,82 @@ def look(screw: Screw, pair: tuple[Place, Place]) -> Corner:
         The two cuts, counted from the first; the cuts before and after stand as far apart.
     """
     turn = math.radians(pair[1].at)
-    reach = math.atan(screw.outline.radius / screw.bottom)
-    more = math.ceil(reach / turn) + 1
     slip = [place.depth - screw.pitch * math.radians(place.at) for place in pair]
+    more = math.ceil(math.atan(screw.outline.radius / screw.bottom) / turn) + 1
     cuts = [(turn * n, slip[n % 2]) for n in range(-more, more + 2)]
-    edge = _edge(screw)
     volume = cusp = 0.0
-    for k in range(ACROSS):
-        share = (k + 0.5) / ACROSS * 2 - 1
-        # rays crowd toward the walls, where what they find changes fastest
-        w, width = edge * sin(share * math.pi / 2), edge * cos(share * math.pi / 2) * math.pi / ACROSS
-        wanted = _wanted(screw, w)
-        if wanted is None:
-            continue
+    for rho, weight in _heights(screw, turn):
+        wide = _wanted(screw, rho)
         for n in range(ALONG):
-            at = turn * (n + 0.5) / ALONG
-            left = _uncut(screw, w, at, cuts, wanted)
-            volume += sum((b * b - a * a) / 2 for a, b in left) * width * turn / ALONG
-            for _, high in left:
-                if high - wanted[0] > cusp:
-                    cusp = max(cusp, min(high - wanted[0], _beside(screw, w, high)))
+            left = _uncut(screw, rho, turn * (n + 0.5) / ALONG, cuts, wide)
+            volume += sum(b - a for a, b in left) * rho * weight * turn / ALONG
+            for a, b in left:
+                nearest = 0.0 if a <= 0.0 <= b else min(abs(a), abs(b))
+                cusp = max(
+                    cusp, min(_over_floor(screw, rho, nearest), (wide - nearest) * rho / hypot(rho, screw.pitch))
+                )
     return Corner(volume, cusp)
 
 
-def _edge(screw: Screw) -> float:
-    """Return how far along the axis from the path the groove reaches anywhere, mm."""
-    outside = screw.outline.radius * hypot(screw.outside, screw.pitch) / screw.outside
-    return max(screw.edge[1], 1.02 * outside)
+def _heights(screw: Screw, turn: float) -> list[tuple[float, float]]:
+    """Return radii and their weights: where facets stand between the cuts, where corners do, and above."""
+    facets = min(screw.outside, screw.bottom / cos(turn / 2))
+    corners = min(screw.outside, max(facets, screw.bottom / cos(screw.edge[0])))
+    found = []
+    for low, high in ((screw.bottom, facets), (facets, corners), (corners, screw.outside)):
+        if high > low:
+            found += [(low + (high - low) * x, weight * (high - low)) for x, weight in GAUSS_8]
+    return found
 
 
-def _taken(screw: Screw, w: float, turn: float, off: float) -> Stretch | None:
-    """Return what a cut takes from a ray, as radii; None when it misses it."""
-    u = w + screw.pitch * turn - off
-    inside = screw.outline.radius**2 - u * u
-    if inside <= 0.0 or abs(turn) >= math.pi / 2:
-        return None
-    low, rise = screw.bottom / cos(turn), abs(sin(turn))
-    high = screw.outside if rise * screw.outside <= sqrt(inside) else sqrt(inside) / rise
-    return (low, high) if high > low and low < screw.outside else None
+def _reach(screw: Screw, rho: float, turn: float) -> float:
+    """Return half of what a cut takes from a row, mm; minus infinity where it misses it."""
+    inside = screw.outline.radius**2 - (rho * sin(turn)) ** 2
+    if inside <= 0.0 or rho * cos(turn) < screw.bottom * (1 - 1e-12):
+        return -math.inf
+    return sqrt(inside)
 
 
-def _wanted(screw: Screw, w: float) -> Stretch | None:
-    """Return what a continuous cut takes from a ray, as radii; None beyond the groove."""
-    low = screw.bottom / cos(Flats(screw, w, 0.0).nearest) if abs(w) < screw.edge[1] else math.inf
-
-    def short(turn: float) -> float:
-        taken = _taken(screw, w, turn, 0.0)
-        return -taken[1] if taken else 0.0
-
-    if abs(w) <= screw.outline.radius:
-        return screw.bottom, screw.outside
-    way = -1.0 if w > 0 else 1.0
-    reach = math.atan(screw.outline.radius / screw.bottom)
-    _, most = lowest(short, min(0.0, way * reach), max(0.0, way * reach), 24)
-    return (low, -most) if -most > low else None
+@cache
+def _wanted(screw: Screw, rho: float) -> float:
+    """Return how far along a row from the path a continuous cut reaches, mm; it is the same on both sides."""
+    most = min(acos(min(1.0, screw.bottom / rho)), math.asin(min(1.0, screw.outline.radius / rho)))
+    _, lack = lowest(lambda turn: -(screw.pitch * turn + _reach(screw, rho, turn * (1 - 1e-12))), 0.0, most, 8)
+    return -lack
 
 
-def _uncut(screw: Screw, w: float, at: float, cuts: list[tuple[float, float]], wanted: Stretch) -> list[Stretch]:
-    """Return what the cuts leave of what is wanted of a ray."""
-    taken = sorted(found for found in (_taken(screw, w, at - turn, off) for turn, off in cuts) if found is not None)
-    left, here = [], wanted[0]
-    for low, high in taken:
+def _uncut(screw: Screw, rho: float, at: float, cuts: list[Cut], wide: float) -> list[tuple[float, float]]:
+    """Return the stretches of a row that the cuts leave of what is wanted."""
+    taken = []
+    for angle, off in cuts:
+        turn = at - angle
+        half = _reach(screw, rho, turn)
+        if half > 0.0:
+            middle = off - screw.pitch * turn
+            taken.append((middle - half, middle + half))
+    left, here = [], -wide
+    for low, high in sorted(taken):
         if low > here:
-            left.append((here, min(low, wanted[1])))
+            left.append((here, min(low, wide)))
         here = max(here, high)
-        if here >= wanted[1]:
-            return left
-    left.append((here, wanted[1]))
-    return [(a, b) for a, b in left if b > a + 1e-12]
+        if here >= wide:
+            break
+    else:
+        left.append((here, wide))
+    return [(a, b) for a, b in left if b > a + HAIR]
 
 
-def _beside(screw: Screw, w: float, rho: float) -> float:
-    """Return how far a point of a ray stands from the wall of a continuous cut at its height, mm."""
-    wall = Wall(screw, max(rho, screw.bottom * (1 + 1e-9)), 0.0, 1 if w >= 0 else -1)
-    return max(0.0, min(wall.line.start, wall.foot) - abs(w) * rho / wall.norm)
+def _over_floor(screw: Screw, rho: float, w: float) -> float:
+    """Return how far a point stands over the floor of a continuous cut, square to it, mm."""
+    if w >= screw.edge[1]:
+        return math.inf
+    step = min(1e-4, (screw.edge[1] - w) / 2)
+    low, high = (screw.bottom / cos(_nearest(screw, x)) for x in (w, w + step))
+    slope = (high - low) / step * hypot(screw.bottom, screw.pitch) / screw.bottom
+    return max(0.0, rho - low) / sqrt(1 + slope * slope)
+
+
+@cache
+def _nearest(screw: Screw, w: float) -> float:
+    """Return how far round from the top of a continuous cut's flat a row of the floor is cut, radians."""
+    return Flats(screw, w, 0.0).nearest

@@ -30,11 +30,12 @@ class Ridges:
 
     wall: float
     floor: float
+    corner: float = 0.0  # the cusp between floor and wall of a flat end, at most: square to each of the two
 
     @property
     def most(self) -> float:
-        """The higher of the two."""
-        return max(self.wall, self.floor)
+        """The highest of them."""
+        return max(self.wall, self.floor, self.corner)
 
 
 @dataclass(frozen=True)
@@ -119,7 +120,7 @@ class Groove:
 
     def ridges(self, marks: Sequence[int]) -> Ridges:
         """Return the highest ridges that cuts leave, from the cuts as they are rounded."""
-        wall = floor = 0.0
+        wall = floor = corner = 0.0
         for pair, _ in self.pairs(marks):
             screw = self._between(pair)
             heights = (1.0,) if self.cutter.kind == "flat" else (1.0, 0.5, 0.2)
@@ -128,8 +129,9 @@ class Groove:
             flat = self.cutter.kind == "flat"
             line: object = Flats(screw, 0.0, 1.0) if flat else Hollow(screw)
             wall = max(wall, self._measured(walls, pair).scallop)
-            floor = max(floor, self._measured([line], pair).scallop, look(screw, pair).cusp if flat else 0.0)
-        return Ridges(wall, floor)
+            floor = max(floor, self._measured([line], pair).scallop)
+            corner = max(corner, look(screw, pair).cusp if flat else 0.0)
+        return Ridges(wall, floor, corner)
 
     def apart(self, marks: Sequence[int]) -> tuple[float, float] | None:
         """Return the first step whose cuts leave metal standing across the groove, and the widest that does not; degrees."""
@@ -310,7 +312,12 @@ def _path_error(groove: Groove, marks: Sequence[int]) -> float:
 def _result(groove: Groove, marks: Sequence[int], found: Ridges) -> Result:
     """Return what stands in the groove: heights on its floor, the volume of floor and walls."""
     left = groove.left(marks)
-    more = {"wall_ridge": found.wall, "floor_ridge": found.floor, "helix_angle": groove.helix.angle}
+    more = {
+        "wall_ridge": found.wall,
+        "floor_ridge": found.floor,
+        "corner_ridge": found.corner,
+        "helix_angle": groove.helix.angle,
+    }
     return Result(found.most, 0.0, left.mean, left.most, 0.0, left.volume * groove.helix.starts, more)
 
 

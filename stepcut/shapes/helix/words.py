@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from stepcut.acts import FIRST_LINE, Fact, Words
 from stepcut.plan import Plan
+from stepcut.shapes.helix.task import Ridges
 from stepcut.voice import Dials, Voice
 
 CAUTIONS = (
@@ -35,6 +36,12 @@ def _set_up(plan: Plan, voice: Voice, dials: Dials) -> tuple[Fact, ...]:
     )
 
 
+def _ridges(ridges: Ridges, voice: Voice) -> str:
+    """Return the ridges of wall, floor and the corner between."""
+    found = f"wall {voice.length(ridges.wall)}, floor {voice.length(ridges.floor)}"
+    return found + (f", corner at most {voice.length(ridges.corner)}" if ridges.corner else "")
+
+
 def words(plan: Plan, voice: Voice, dials: Dials) -> Words:
     """Return what a helix says about itself."""
     helix, ridges, result = plan.details.helix, plan.details.ridges, plan.result
@@ -48,7 +55,7 @@ def words(plan: Plan, voice: Voice, dials: Dials) -> Words:
             ("Cut", "table on edge, cutter over the top of the cylinder"),
         ),
         desk=(
-            ("Ridges", f"wall {voice.length(ridges.wall)}, floor {voice.length(ridges.floor)}"),
+            ("Ridges", _ridges(ridges, voice)),
             ("Off the helix", f"at most {voice.length(plan.details.path_error)}, by the slide's divisions"),
             ("To file", f"mean {voice.length(result.stock_mean)} on the floor; {voice.volume(result.volume)} with the walls"),
         ),
