@@ -7,7 +7,7 @@ from math import pi
 from stepcut.cards.svg import Drawing, Svg, fitting, scale_text
 from stepcut.plan import Plan
 
-WIDTH, ROOM = 64.0, 50.0
+WIDTH, ROOM = 64.0, 51.0
 LEFT, TOP = 2.0, 5.0
 
 

@@ -12,7 +12,38 @@ WIDTH, LEFT, LONG = 90.0, 1.0, 88.0
 STAIR, STRIP = 22.0, 12.0
 BANDS = ("#ffffff", "#cfcfcf", "#8f8f8f", "#3f3f3f")
 COLUMNS = 176
-_STRETCHES = (1, 2, 3, 4, 5, 6, 8, 10, 12, 15, 20, 25, 30, 40, 50, 60, 80, 100, 150, 200, 300, 500, 1000)
+_STRETCHES = (
+    0.01,
+    0.02,
+    0.05,
+    0.1,
+    0.2,
+    0.25,
+    0.5,
+    1,
+    2,
+    3,
+    4,
+    5,
+    6,
+    8,
+    10,
+    12,
+    15,
+    20,
+    25,
+    30,
+    40,
+    50,
+    60,
+    80,
+    100,
+    150,
+    200,
+    300,
+    500,
+    1000,
+)
 
 
 def at_line(line: Polyline, where: float) -> float:
@@ -32,7 +63,7 @@ def stands(picture: Picture, cut: Polyline, count: int = COLUMNS) -> list[float]
 
 
 def stair(plan: Plan, picture: Picture, unit: str) -> Drawing:
-    """Return the stair over its map; the stretch of the height is a whole number and said.
+    """Return the stair over its map; the stretch of the height is a round number and said.
 
     Parameters
     ----------
@@ -50,7 +81,7 @@ def stair(plan: Plan, picture: Picture, unit: str) -> Drawing:
     radius = picture.radius or float(plan.second.value(plan.stops[0].second))
     long = (high - low) * (radians(1) * radius if plan.first.angular else 1.0)
     along = LONG / long
-    stretch = max([n for n in _STRETCHES if n * along * tall <= STAIR], default=1)
+    stretch = max([n for n in _STRETCHES if n * along * tall <= STAIR * 1.001], default=0.01)
     svg = Svg(WIDTH, STAIR + STRIP + 2 * LETTER + 7)
 
     def place(x: float, depth: float) -> tuple[float, float]:
@@ -68,7 +99,7 @@ def stair(plan: Plan, picture: Picture, unit: str) -> Drawing:
     ends = ("high end", "low end") if plan.shape == "ramp" else ("start", "end")
     svg.text((LEFT, svg.height - 1), ends[0], "start")
     svg.text((LEFT + LONG, svg.height - 1), ends[1], "end")
-    svg.text((LEFT + LONG / 2, svg.height - 1), f"height x {stretch}")
+    svg.text((LEFT + LONG / 2, svg.height - 1), f"height x {stretch:g}")
     says = "solid: cut, dashed: wanted"
     return Drawing(
         svg.done("The unrolled stair, and the surface in bands of what stands there"), WIDTH, svg.height, says

@@ -60,7 +60,8 @@ def _shades(svg: Svg, plan: Plan, at: object, ro: float, rb: float) -> None:
     assert callable(at)  # noqa: S101  # a function of this module
     deepest = max((float(plan.second.value(stop.second)) for stop in plan.stops), default=1.0) or 1.0
     run_out = float(plan.result.more["run_out"]["needed"])
-    for stops in _by_ramp(plan):
+    for ramp in _by_ramp(plan):
+        stops = ramp[:: max(1, len(ramp) // 60)]  # fields that paper can show
         places = [float(plan.first.value(stop.first)) for stop in stops]
         ends = [*places[1:], places[-1] + run_out]
         apart = min((b - a for a, b in zip(places, ends, strict=True)), default=1.0)
@@ -86,6 +87,8 @@ def _ends(svg: Svg, plan: Plan, at: object, ro: float, rb: float) -> None:
         for word, angle, bold in ((f"HIGH {start + 1}", high, True), (f"low {start + 1}", high + span, False)):
             (x, y), (cx, cy) = at(1.0, angle), MIDDLE
             reach_x, reach_y = (rb - 7.6, rb - 3.0) if inward else (ro + 9.0, ro + 3.0)
+            if not bold and span * 0.0175 * reach_y < 5.5:
+                continue  # it would stand on the word of the high end
             below = 4.2 if abs(y - cy) < 0.3 and start == 0 else 1.1  # clear of the line of rim 0
             svg.text((cx + (x - cx) * reach_x, cy + (y - cy) * reach_y + below), word, bold=bold)
 

@@ -11,9 +11,9 @@ from stepcut.cards.svg import ADVANCE
 MM = 0.3528  # of a point
 BIG, LEAST_BIG = 21.0, 20.0  # points: a digit of 21 is 5.4 mm high
 DIAL, NUMBER, SMALL = 14.0, 11.0, 9.0
-BOX, GAP, MOST_GAP = 5.8, 0.9, 2.4  # mm
-GUTTER = 6.0
-SPARE = 0.3
+BOX, GAP, MOST_GAP = 5.8, 0.7, 2.4  # mm
+GUTTER = 5.0
+SPARE = 0.2
 APART = 0.8  # more room before a dial, so that turns and dial are not read as one number
 
 

@@ -35,7 +35,7 @@ _HAS = (
 )
 _ALSO = frozenset("€²³×·−≈≤≥≠∅²³½¼¾″′")
 WIDE: dict[Paper, float] = {"us-letter": 215.9, "a4": 210.0}
-LEFT, RIGHT = 16.0, 9.0  # mm of margin; the left one to hold the sheet by
+LEFT, RIGHT = 16.0, 7.0  # mm of margin; the left one to hold the sheet by
 _LONG = 24  # letters without a space that always fit where text goes
 
 
@@ -122,7 +122,7 @@ def content(card: Card, paper: Paper) -> dict[str, Any]:
     }
 
 
-def render(card: Card, paper: Paper = "a4", kind: Format = "pdf") -> list[bytes]:
+def render(card: Card, paper: Paper = "a4", kind: Format = "pdf", ppi: float = 144.0) -> list[bytes]:
     """Return the card as files: one PDF, or one PNG or SVG for each page.
 
     Parameters
@@ -133,6 +133,8 @@ def render(card: Card, paper: Paper = "a4", kind: Format = "pdf") -> list[bytes]
         us-letter or a4.
     kind : str
         pdf, png or svg.
+    ppi : float
+        Dots to the inch of a PNG.
     """
     import typst
 
@@ -141,7 +143,7 @@ def render(card: Card, paper: Paper = "a4", kind: Format = "pdf") -> list[bytes]
     found: Any = typst.compile(
         template,
         format=kind,
-        ppi=144.0,
+        ppi=ppi,
         sys_inputs={"data": json.dumps(content(card, paper), ensure_ascii=False)},
         ignore_system_fonts=True,
         timestamp=dt.datetime.combine(day, dt.time(), dt.UTC),
