@@ -15,6 +15,7 @@ BOX, GAP, MOST_GAP = 5.8, 0.7, 2.4  # mm
 GUTTER = 5.0
 SPARE = 0.2
 APART = 0.8  # more room before a dial, so that turns and dial are not read as one number
+TWO = 1.3  # and before the second reading
 
 
 @dataclass(frozen=True)
@@ -84,7 +85,7 @@ def widths(card: Card, found: list[Cell], big: float) -> list[float]:
     numbers = [_width(str(max((line.n for line in card.lines), default=1)), NUMBER)]
     for cell in found:
         longest = max((_shown(line, cell.which) for line in card.lines), key=len, default="")
-        apart = APART if cell.which.endswith("dial") else 0.0
+        apart = APART if cell.which.endswith("dial") else TWO if cell.which == "second.reads" else 0.0
         numbers.append(_width(longest, cell.points or big) + apart)
     return [*numbers, BOX, BOX]
 
