@@ -37,6 +37,7 @@ def content(plan: Plan, voice: Voice) -> dict[str, Any]:
             for stop in plan.stops
         ],
         **_sweeps(plan),
+        **_roughing(plan),
         **_dial(plan, voice),
         "acts": [act.content() for act in acts(plan, voice.unit)],
         "result": {
@@ -60,6 +61,14 @@ def _sweeps(plan: Plan) -> dict[str, Any]:
     if plan.shape != "cam":
         return {}
     return {"sweeps": [{"from": begin, "to": end} for begin, end in details.sweeps(plan).items()]}
+
+
+def _roughing(plan: Plan) -> dict[str, Any]:
+    """Return where a turned shape is passed before each stop, by the stop's number; nothing where no depth of a pass is asked."""
+    _, second = plan.axes
+    passes = {stop.n: details.roughing(plan, stop.n) for stop in plan.stops}
+    rows = [{"before": n, second: [float(plan.second.value(x)) for x in row]} for n, row in passes.items() if row]
+    return {"roughing": rows} if rows else {}
 
 
 def _dial(plan: Plan, voice: Voice) -> dict[str, Any]:

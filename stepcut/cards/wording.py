@@ -229,7 +229,7 @@ REFUSALS: dict[str, Refusal] = {
         f"is less than one division of the depth scale, {v.length(f['division'])}",
         "Give a drop of at least one division.",
     ),
-    "too-many": lambda f, v: (f["stops"], f"is more than a plan may have ({f['most']})", "Take larger steps."),
+    "too-many": lambda f, v: (f["stops"], f"is more than a plan may have ({f['most']})", "Take larger steps, or allow a higher ridge."),
     "no-land": lambda f, v: (
         v.size(f["cutter"]),
         f"leaves no land between neighbouring grooves: they overlap by {v.length(f['land'])}",

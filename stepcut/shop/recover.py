@@ -139,7 +139,16 @@ def go_on(old: Plan, new: Plan, begin: int) -> GoOn:
         deeper = tuple(a.n for a, b in pairs if b.second > a.second or (b.second == a.second and b.first < a.first))
         return GoOn(rest, changed, deeper)
     reached: dict[int, int] = {}
+    depth: dict[
+        int, int
+    ] = {}  # another form of cutter may have to go deeper than what is cut, short of where that stands
     for stop in done:
         reached[stop.start] = max(stop.first, reached.get(stop.start, stop.first))
-    rest = tuple(s for s in new.stops if s.start not in reached or s.first > reached[s.start])
+        depth[stop.start] = max(stop.second, depth.get(stop.start, stop.second))
+    deepens = new.axes[1] == "depth"
+    rest = tuple(
+        s
+        for s in new.stops
+        if s.start not in reached or s.first > reached[s.start] or (deepens and s.second > depth[s.start])
+    )
     return GoOn(rest, tuple(s.n for s in done), ())

@@ -69,7 +69,7 @@ def test_a_spoiling_plan_ends_with_1_and_says_what_to_do(run: Run) -> None:
          "drop = 0.0060 in: does not agree with step = 10°00', which makes 0.0050 in. Leave one of them out."),
         (["ramp", *RING, "--step", "10deg", "--cuts", "20"],
          "cuts = 20: does not agree with step = 10°00', which makes 18 cuts. Leave one of them out."),
-        (["ramp", *RING, "--step", "0.001deg"], "cuts = 180001: is more than a plan may have (100000). Take larger steps."),
+        (["ramp", *RING, "--step", "0.001deg"], "cuts = 180001: is more than a plan may have (12000). Take larger steps, or allow a higher ridge."),
         (["ramp", *RING[:-1], "0.7in"],
          "cutter = 0.7 in: reaches 0.7000 in downhill, across the bore (radius 0.7000 in) to the far wall. Use 5/8 in or smaller."),
         (["ramp", *RING, "--bore", "2in"],

@@ -8,12 +8,13 @@ from fractions import Fraction
 
 import pytest
 
-from stepcut.kernel import space
 from stepcut.kernel.footprints import Lateral
 from stepcut.kernel.line import Line, line_by_motion
+from stepcut.kernel.marks import useful
 from stepcut.kernel.motions import MOTIONS
 from stepcut.kernel.section import Guard, Section
 from stepcut.kernel.task import Task
+from stepcut.kernel.walk import walk
 from stepcut.machine import Outline, Scale
 from stepcut.plan import Refused
 
@@ -79,11 +80,11 @@ def test_the_walk_has_as_few_stops_as_dynamic_programming(law: str) -> None:
         task = Task(sections, (Guard(wanted, foot),), first, second, leave)
         expected = by_dynamic_programming(wanted, foot, leave, first, second, limit)
         try:
-            found = space.walk(task, limit)
+            found = walk(task, limit)
         except Refused:
             assert expected is None
             continue
         assert expected is not None
         assert len(found) == expected
-        assert len(space.useful(task, found)) <= expected  # less what would cut nothing
+        assert len(useful(task, found)) <= expected  # less what would cut nothing
         compared += 1

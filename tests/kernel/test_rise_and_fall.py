@@ -15,8 +15,9 @@ from stepcut.kernel.footprints import Straight
 from stepcut.kernel.line import Line, line_by_targets
 from stepcut.kernel.measure import measure
 from stepcut.kernel.section import Guard, Section
-from stepcut.kernel.space import Even, Ridge, by_program, space, walk
+from stepcut.kernel.space import Even, Ridge, space
 from stepcut.kernel.task import Task
+from stepcut.kernel.walk import by_program, walk
 from stepcut.machine import Outline, Scale
 
 Targets = list[tuple[float, float]]
@@ -101,7 +102,7 @@ def test_a_riser_holds_a_cutter_and_is_not_cut_into() -> None:
 
 def fewest_by_raster(task: Task, targets: Targets, outline: Outline, limit: float) -> int | None:
     """Fewest cuts over every mark, by a sum over predecessors; between two cuts the stock is looked at on a raster."""
-    from stepcut.kernel.space import ends
+    from stepcut.kernel.marks import ends
 
     begin, end = ends(task)
     x = (np.arange(6_000) + 0.4142) * task.line.span / 6_000

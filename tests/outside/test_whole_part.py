@@ -7,6 +7,7 @@ Cases marked as expected failures are faults that are known; take the mark away 
 
 from __future__ import annotations
 
+import math
 from pathlib import Path
 from typing import Any
 
@@ -162,6 +163,11 @@ RAMPS = [
         name="a plunged ball at a kink", was="scallop printed 0.112, true 0.117",
     ),
     mended(
+        {"outside": "60mm", "bore": "40mm", "leave": "0mm", "cutter": "12mm", "kind": "ball", "scallop": "0.05mm",
+         "targets": [["0deg", "0mm"], ["30deg", "0.2mm"], ["40deg", "3mm"], ["90deg", "3.2mm"]]},
+        name="a ball in a corner of targets", was="refused: one division more already leaves 0.168 mm",
+    ),
+    mended(
         {"outside": "61.1044mm", "bore": "45.9233mm", "starts": "4", "cutter": "11.0763mm", "approach": "side", "leave": "0.2mm",
          "targets": [["0deg", "0.3mm"], ["2.1071deg", "1.0215mm"], ["35.1187deg", "3.6826mm"]], "step": "3deg"},
         name="the side of a cutter just past a kink", was="scallop printed 0.488, true 0.573",
@@ -172,6 +178,22 @@ RAMPS = [
 @pytest.mark.parametrize("values", RAMPS)
 def test_ramps_tell_the_truth(values: dict[str, Any]) -> None:
     assert told_wrong("ramp", values) == []
+
+
+@pytest.mark.parametrize(("kind", "corner"), [("ball", 6.0), ("bull", 2.0)])
+def test_what_a_corner_keeps_from_a_round_cutter_is_left_and_said(kind: str, corner: float) -> None:
+    """By hand, at the outside: a circle in a corner of two lines leaves, square to the flatter one, at least what stands
+    between the point of the corner and the circle that touches both."""
+    values = {"outside": "60mm", "bore": "40mm", "leave": "0mm", "cutter": "12mm", "kind": kind, "scallop": "0.05mm",
+              "targets": [["0deg", "0mm"], ["30deg", "0.2mm"], ["40deg", "3mm"], ["90deg", "3.2mm"]]}  # fmt: skip
+    if kind == "bull":
+        values["corner"] = f"{corner}mm"
+    plan = front.solved("ramp", **values)
+    assert [remark["code"] for remark in plan["remarks"]].count("scallop-exceeded") == 1
+    steep = math.atan(2.8 / (math.radians(10) * 20))  # at the bore, where it is steepest
+    turn = steep - math.atan(0.2 / (math.radians(50) * 20))
+    assert plan["result"]["scallop"] > corner * (1 / math.cos(turn / 2) - 1) * math.cos(steep)
+    assert len(plan["stops"]) < 200  # 463 were made, a cut at every mark of the corner
 
 
 @pytest.mark.parametrize("name", ["sluice-clamp-ramp", "valve-lift-plate", "gauge-board-ramp-on-edge", "paddle-latch-ramps",

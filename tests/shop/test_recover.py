@@ -106,6 +106,29 @@ def test_another_cutter_leaves_out_no_cut(order: str, begin: int) -> None:
         assert np.nanmax(stock) <= max(old.result.stock_max, new.result.stock_max) + float(old.second.division) + 1e-9
 
 
+@pytest.mark.parametrize("order", ["by-ramp", "by-depth"])
+def test_a_ball_after_a_flat_still_goes_deeper_short_of_where_the_flat_stood(order: str) -> None:
+    """A ball lies deepest under its middle: a cut that begins before the last flat one may have to be deeper than that."""
+    old = plan_of(RING, order=order, leave="0in")
+    new = plan_of(RING, order=order, leave="0in", cutter="3/8in ball", step="2deg")
+    radius = 0.1875 * 25.4
+    angles = np.arange(0, 360, 0.05) + 0.025
+    for begin in (2, 3, 6):
+        rest = go_on(old, new, begin)
+        for wall in (R_IN, R_OUT):
+            depth = cut(places(old)[: begin - 1], 9.525, angles, wall)
+            for s in rest.stops:
+                off = np.radians(angles - float(new.first.value(s.first)))
+                beside = wall * np.sin(off) - radius  # the edge on the centre line, the middle in front of it
+                under = (np.cos(off) > 0) & (np.abs(beside) < radius)
+                ball = radius - np.sqrt(np.maximum(0.0, radius**2 - beside**2))
+                depth = np.where(under, np.maximum(depth, float(new.second.value(s.second)) - ball), depth)
+            stock = wanted(angles) - depth
+            assert (
+                np.nanmax(stock) <= max(old.result.stock_max, new.result.stock_max) + float(old.second.division) + 1e-9
+            )
+
+
 def test_a_turned_part_cut_too_deep_is_told_by_its_diameter() -> None:
     plan = plan_of("bollard-pin-taper")
     stop = plan.stops[8]

@@ -11,9 +11,9 @@ from functools import cached_property
 from itertools import pairwise
 
 from stepcut.errors import Refused
+from stepcut.kernel.marks import MOST_CUTS
 from stepcut.kernel.measure import GAUSS_8, Left, measure
 from stepcut.kernel.section import Place
-from stepcut.kernel.space import MOST_CUTS
 from stepcut.kernel.task import Task
 from stepcut.machine import Cutter, Machine, Scale
 from stepcut.plan import Plan, Remark, Result, Stop

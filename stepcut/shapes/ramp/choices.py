@@ -9,7 +9,9 @@ from fractions import Fraction
 from itertools import pairwise
 
 from stepcut.errors import Refused
-from stepcut.kernel.space import MOST_CUTS, Even, Ridge, meet, space
+from stepcut.kernel.marks import MOST_CUTS
+from stepcut.kernel.ridge import meet
+from stepcut.kernel.space import Even, Ridge, space
 from stepcut.kernel.task import Position
 from stepcut.shapes.ramp.bench import DEFAULT_SCALLOP, RUBS_BELOW, Bench
 from stepcut.shapes.ramp.task import easy_steps, prepare

@@ -10,8 +10,10 @@ from fractions import Fraction
 from itertools import pairwise
 
 from stepcut.errors import Refused
+from stepcut.kernel.marks import MOST_CUTS
 from stepcut.kernel.measure import Left
-from stepcut.kernel.space import MOST_CUTS, Count, Drop, Even, Ridge, Rule, space, uncut
+from stepcut.kernel.ridge import uncut
+from stepcut.kernel.space import Count, Drop, Even, Ridge, Rule, space
 from stepcut.kernel.task import Position
 from stepcut.machine import Machine, Scale
 from stepcut.plan import Plan, Remark, Result, Stop

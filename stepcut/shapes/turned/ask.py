@@ -16,7 +16,7 @@ TURNED_FIELDS = (
     Field("on", "choice", "On the lathe, or on the mill with a full turn of the table at each cut.", default="lathe", choices=("lathe", "mill"), group="cutter"),
     Field(LEAVE.key, "length", "Stock to leave everywhere for the file, on the radius.", default="0mm", rule="not-negative", remedy="Give what is to stay for the file, such as 2thou.", group="cutter"),
     Field("step", "length", "Distance of the cuts along the axis.", group="steps"),
-    Field("cuts", "count", "Number of cuts of each flank.", most=100_000, group="steps"),
+    Field("cuts", "count", "Number of cuts of each flank.", most=12_000, group="steps"),
     Field("scallop", "length", "Largest ridge to leave: the fewest cuts, at equal ridge.", group="steps"),
     Field("blank", "length", "Diameter of the blank."),
     Field("cut-depth", "length", "Largest depth of one roughing pass, on the radius.", group="steps"),

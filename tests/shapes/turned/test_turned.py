@@ -17,6 +17,7 @@ from stepcut.cli import show
 from stepcut.machine import files as machines
 from stepcut.plan import Plan
 from tests.conftest import Run
+from tests.outside import front
 from tests.shops import plan_of, stops_of
 
 INCH = 25.4
@@ -234,3 +235,19 @@ def test_no_roughing_pass_is_deeper_than_asked() -> None:
             here = plan.second.value(x)
             assert 0 <= before - here <= Fraction(1, 2)
             before = here
+
+
+def test_json_tells_the_roughing_passes_before_each_stop() -> None:
+    # By hand: from 18 mm to 15 mm in passes of 0.5 mm on the radius; then 0.3 mm less at each stop needs none.
+    values = dict(large="30mm", small="24mm", length="40mm", step="4mm", blank="36mm", **{"cut-depth": "0.5mm"})
+    data = front.solved("taper", **values)
+    first = data["roughing"][0]
+    assert first["before"] == 1
+    assert first["x"] == pytest.approx([17.5, 17.0, 16.5, 16.0, 15.5, 15.0][: len(first["x"])])
+    steps = {row["before"]: row["x"] for row in data["roughing"]}
+    before = 18.0
+    for stop in data["stops"]:
+        for x in (*steps.get(stop["n"], ()), stop["x"]):
+            assert 0 <= before - x <= 0.5 + 1e-9
+            before = x
+    assert "roughing" not in front.solved("taper", **{k: v for k, v in values.items() if k != "cut-depth"})
