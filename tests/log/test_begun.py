@@ -35,6 +35,7 @@ rise = "{rise}"
 span = "{span}"
 cutter = "1/2in"
 step = "10deg"
+leave = "0in"
 """
 
 
