@@ -558,3 +558,36 @@ def test_the_digits_of_every_act_at_the_machine_are_high_enough_from_the_handwhe
         )
         assert room <= 1, (screen.place, "nothing of an act at the machine is out of sight")
         do(page)
+
+
+@pytest.mark.parametrize("name", ["valve-lift-plate", "lever-ball-knob"])
+def test_a_phone_on_its_side_shows_the_digits_high_enough_too(browser: Browser, tmp_path: Path, name: str) -> None:
+    whole = card(name)
+    context = browser.new_context(viewport={"width": 640, "height": 360})
+    context.add_init_script(QUICK)
+    page = opened(context, written(tmp_path, whole))
+    do(page, len(whole.set_up))
+    for screen in whole.screens[len(whole.set_up) : len(whole.set_up) + 12]:
+        first = page.eval_on_selector("#numbers .num", "e => parseFloat(e.style.fontSize)")
+        assert page.evaluate(INK, first) * MM_PER_PX >= HEIGHT, screen.ask
+        box = page.locator("#do").bounding_box()
+        assert box is not None
+        assert box["y"] + box["height"] <= 360
+        assert page.evaluate("document.documentElement.scrollWidth") <= 640
+        do(page)
+    context.close()
+
+
+def test_the_list_opens_at_the_cut_that_is_next(phone: BrowserContext, tmp_path: Path) -> None:
+    whole = card()
+    page = opened(phone, written(tmp_path, whole))
+    page.click("#to-list")
+    page.click("[aria-label='Go to cut 20']")
+    page.click("#jump-clear")
+    page.click("#to-list")
+    row, tools = page.locator("tr.at").bounding_box(), page.locator("#list-back").bounding_box()
+    assert row is not None
+    assert tools is not None
+    assert page.get_attribute("tr.at", "data-cut") == "20"
+    assert tools["y"] >= 0, "the way back stays in sight"
+    assert tools["y"] + tools["height"] < row["y"] < PHONE["height"]
