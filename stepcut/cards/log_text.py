@@ -81,6 +81,17 @@ def state(row: JobRow, cut: int) -> str:
     return f"{cut} of {row.stops} cut"
 
 
+def following(row: JobRow) -> str:
+    """Return what a job goes on with."""
+    word, _, number = row.doing.partition(" ")
+    named = {
+        "prepared": f"box {number} of the set-up",
+        "measured": f"measure {number}",
+        "checked": f"the check after cut {number}",
+    }
+    return named.get(word, f"cut {row.place}")
+
+
 def list_line(store: Store, row: JobRow) -> str:
     """Return one job in one line: number, begin, title, size, how far it is."""
     cut = sum(what == "cut" for _, what in store.ticks(row.id))
@@ -104,7 +115,7 @@ def _job(store: Store, row: JobRow, said: Callable[[str], str], head: str) -> st
     lines = [f"{head}Job {row.id}: {said(f'{row.title}, part {row.part}')}", "",
              f"- {said(size(row)) or row.shape}; revision {row.revision}, machine {said(row.machine)}",
              f"- begun {local(row.begun)}, {'ended ' + local(row.ended) if row.ended else 'not ended'}",
-             f"- {cut} of {row.stops} cut" + ("" if row.ended else f"; next is cut {row.place}")]  # fmt: skip
+             f"- {cut} of {row.stops} cut" + ("" if row.ended else f"; next is {following(row)}")]  # fmt: skip
     lines += [
         f"- {local(at)}: {kind}{f' at cut {n}' if n else ''}{f', {said(words)}' if words else ''}"
         for at, kind, n, words in store.events(row.id)

@@ -47,7 +47,7 @@ def begun(store: Store, the_job: Job, piece: str = "1") -> JobRow:
         the_job.machine.name,
         piece=piece,
         machine_file=the_job.machine_file,
-        as_begun=freeze({"plan": plan, "sheet": show.sheet(the_job)}),
+        as_begun=freeze({"card": show.whole(the_job)}),
         program=__version__,
     )
 

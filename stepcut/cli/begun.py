@@ -11,9 +11,9 @@ from dataclasses import dataclass
 from typing import Any
 
 from stepcut import __version__
-from stepcut.acts import title_of
+from stepcut.acts import Card, title_of
 from stepcut.cards.json_card import content
-from stepcut.cards.sheet import Sheet
+from stepcut.cards.sheet import Sheet, sheet_of
 from stepcut.cli import at_machine, show
 from stepcut.errors import BadValue, FileTrouble, StepcutError
 from stepcut.files import parse_toml
@@ -35,8 +35,17 @@ class Begun:
 
     row: JobRow
     job: Job
-    plan: Plan
-    sheet: Sheet
+    card: Card
+
+    @property
+    def plan(self) -> Plan:
+        """The solved plan."""
+        return self.card.plan
+
+    @property
+    def sheet(self) -> Sheet:
+        """The card as rows."""
+        return sheet_of(self.card)
 
 
 def as_begun(row: JobRow) -> Begun:
@@ -50,9 +59,9 @@ def as_begun(row: JobRow) -> Begun:
     the_job = at_machine.job_of(row)
     try:
         kept = thaw(row.as_begun)
-        plan, sheet = kept["plan"], kept["sheet"]
-        if isinstance(plan, Plan) and isinstance(sheet, Sheet):
-            return Begun(row, the_job, plan, sheet)
+        card = kept["card"]
+        if isinstance(card, Card):
+            return Begun(row, the_job, card)
     except (Thawless, KeyError, TypeError):
         pass
     return in_full(row)
@@ -71,7 +80,7 @@ def in_full(row: JobRow) -> Begun:
     if changed:
         rule = f"was begun with stepcut {row.program or 'of an older version'}, and {__version__} solves it otherwise ({changed})"
         raise BadValue("job", row.id, rule, "Go on with its printed card, or begin it anew with stepcut tick --again.")
-    return Begun(row, the_job, show.solved(the_job), show.sheet(the_job))
+    return Begun(row, the_job, show.whole(the_job))
 
 
 def number_changed(row: JobRow, the_job: Job) -> str:

@@ -58,20 +58,21 @@ def _tick(store: Store, begun: Begun, lines: bool) -> None:
     """Tick a job off on a screen or line by line, and end it when everything is done."""
     from stepcut.cli.screen import say
     from stepcut.log.session import Session
+    from stepcut.log.steps import steps
 
-    session = Session(store, begun.row, begun.sheet.rows)
+    session = Session(store, begun.row, steps(begun.card))
     if lines or not (sys.stdin.isatty() and sys.stdout.isatty()):
         from stepcut.cli.tick_lines import run
 
-        run(session, begun.sheet, begun.plan)
+        run(session, begun.card)
     else:
         from stepcut.cli.tick_screen import TickApp
 
-        TickApp(session, begun.sheet, begun.plan).run_guarded()
+        TickApp(session, begun.card).run_guarded()
     now = session.look()
-    if now.done and now.waiting is None and now.job.ended is None:
+    if now.done and now.job.ended is None:
         store.end(now.job.id)
-        say(f"Job {now.job.id} is done: measure, file and blue; see stepcut log show {now.job.id}.")
+        say(f"Job {now.job.id} is done: file and blue; see stepcut log show {now.job.id}.")
 
 
 def command() -> TyperCommand:

@@ -1,105 +1,54 @@
-"""The tick-off screen: the next stop in digits that are read from a metre, one key or button for each act."""
+"""The tick-off screen: one act at a time, its number in digits that grow with the window, black where it must be confirmed."""
 
 from __future__ import annotations
 
+import time
+from collections.abc import Callable
 from typing import ClassVar
 
+from rich.text import Text
+from textual import events
 from textual.app import ComposeResult
-from textual.binding import Binding
-from textual.containers import Horizontal, Vertical
-from textual.content import Content
-from textual.screen import ModalScreen
-from textual.widgets import Button, Digits, Input, Label, Static
+from textual.widgets import Static
 
-from stepcut.cards.sheet import Sheet
-from stepcut.cli.at_machine import reading_of
-from stepcut.cli.big import big
+from stepcut.acts import Card
 from stepcut.cli.guarded import GuardedApp
+from stepcut.cli.tick_face import Face, face, trouble_lines
+from stepcut.cli.ticking import Ticking, keys
 from stepcut.errors import StepcutError
 from stepcut.log.session import Session
-from stepcut.plan import Plan
 
-
-class _Ask(ModalScreen[str]):
-    """One line of text, for a note, a jump or a reading."""
-
-    BINDINGS: ClassVar = [Binding("escape", "leave", "Leave")]
-
-    def __init__(self, question: str) -> None:
-        super().__init__()
-        self.question = question
-
-    def compose(self) -> ComposeResult:
-        """Lay the question out."""
-        with Vertical(id="ask"):
-            yield Label(Content(self.question))
-            yield Input()
-
-    def on_input_submitted(self, event: Input.Submitted) -> None:
-        """Give the answer back."""
-        self.dismiss(event.value)
-
-    def action_leave(self) -> None:
-        """Go back without an answer."""
-        self.dismiss("")
+# Like paper, and black where a check or a change must be confirmed: told apart from the handwheel without reading.
+PAPER = {
+    "": "#101010 on #f4f1e8", "head": "bold #101010 on #d8d2c0", "ask": "bold #101010 on #f4f1e8",
+    "button": "bold #ffffff on #14365c", "keys": "#101010 on #d8d2c0", "say": "bold #7a1500 on #f4f1e8",
+    "bar": "#14365c on #f4f1e8", "plain": "bold #101010 on #f4f1e8",
+}  # fmt: skip
+BLACK = {
+    "": "#ffffff on #000000", "head": "bold #000000 on #ffd84a", "ask": "bold #ffd84a on #000000",
+    "button": "bold #000000 on #ffd84a", "keys": "#ffffff on #303030", "say": "bold #ffd84a on #000000",
+    "bar": "#ffd84a on #000000", "plain": "bold #ffffff on #000000",
+}  # fmt: skip
+ASLEEP = 0.6  # seconds in which a second press is the same press: a gloved finger bounces
 
 
 class TickApp(GuardedApp):
     """Tick a card off."""
 
-    CSS = """
-    Screen { layout: vertical; }
-    #head { height: 1; text-style: bold; }
-    .word { height: 1; color: $text-muted; }
-    Digits { height: 3; width: 1fr; text-style: bold; }
-    .big { height: 7; text-style: bold; }
-    #readings { height: auto; }
-    #readings Vertical { height: auto; width: 1fr; }
-    #how { height: auto; max-height: 3; }
-    #say { height: auto; max-height: 2; text-style: bold; }
-    #keys { height: 3; dock: bottom; }
-    #keys Button { width: 1fr; min-width: 5; }
-    .low #readings { layout: horizontal; }
-    .low .word { display: none; }
-    #ask { height: auto; width: 90%; border: heavy $foreground; padding: 0 1; }
-    _Ask { align: center middle; }
-    """
-    BINDINGS: ClassVar = [
-        Binding("t,space", "turned", "TURNED"),
-        Binding("c,enter", "cut", "CUT"),
-        Binding("k", "checked", "check"),
-        Binding("u", "undo", "undo"),
-        Binding("j", "jump", "jump"),
-        Binding("n", "note", "note"),
-        Binding("m", "measure", "measured"),
-        Binding("p", "pause", "pause"),
-        Binding("q", "quit", "quit"),
-    ]
+    CSS = "Screen { overflow: hidden; } #face { width: 100%; height: 100%; }"
+    ENABLE_COMMAND_PALETTE: ClassVar[bool] = False
 
-    def __init__(self, session: Session, sheet: Sheet, plan: Plan) -> None:
+    def __init__(self, session: Session, card: Card, asleep: float = ASLEEP) -> None:
         super().__init__()
-        self.session, self.sheet, self.plan = session, sheet, plan
-        self._seen = -1
+        self.ticking, self.asleep = Ticking(session, card), asleep
+        self._seen, self._pressed = -1, -1e9
+        self._face = Face()
+        self._take: Callable[[str], str] | None = None
+        self.rows: list[tuple[str, str]] = []
 
     def compose(self) -> ComposeResult:
-        """Lay the screen out."""
-        yield Static(id="head")
-        with Vertical(id="readings"):
-            with Vertical():
-                yield Static(Content(self.sheet.titles[0]), classes="word")
-                yield Digits(id="first")
-                yield Static(id="first-big", classes="big")
-            with Vertical():
-                yield Static(Content(self.sheet.titles[2]), classes="word")
-                yield Digits(id="second")
-                yield Static(id="second-big", classes="big")
-        yield Static(id="how")
-        yield Static(id="say")
-        with Horizontal(id="keys"):
-            yield Button(f"{self.sheet.ticks[0].upper()} t", id="turned")
-            yield Button(f"{self.sheet.ticks[1].upper()} c", id="cut")
-            yield Button("check k", id="checked")
-            yield Button("undo u", id="undo")
+        """Lay the screen out: one field, drawn by :mod:`stepcut.cli.tick_face`."""
+        yield Static(id="face")
 
     def on_mount(self) -> None:
         """Show the place, and look now and then whether another window has moved on."""
@@ -107,140 +56,167 @@ class TickApp(GuardedApp):
         self.set_interval(0.5, self._look)
 
     def on_resize(self) -> None:
-        """Put the two readings side by side on a low screen."""
-        self.screen.set_class(self.size.height < 16, "low")
+        """Draw anew in the new size."""
         self._show()
 
     def _look(self) -> None:
         try:
-            version = self.session.store.version()
+            version = self.ticking.session.store.version()
         except StepcutError as trouble:
-            self._say(str(trouble))
+            self._show(message=str(trouble))
             return
         if version != self._seen:
             self._seen = version
-            self._show()
+            self._show(message=self._face.message)
 
-    def _say(self, text: str) -> None:
-        self.query_one("#say", Static).update(Content(text))
-
-    def _show(self) -> None:
+    def _show(self, message: str | None = None) -> None:
         """Show what the store says."""
-        session, sheet = self.session, self.sheet
         try:
-            session.look()
+            before = self.ticking.session.shown.moves
+            if self.ticking.session.look().moves != before:
+                self.ticking.armed = False  # another window went on: what was asked about is not what is shown
         except StepcutError as trouble:  # what was shown stays, with the reason why nothing new is
-            self._say(str(trouble))
-        ticks, row = session.ticks, sheet.rows[session.place - 1]
-        cut = sum(what == "cut" for _, what in ticks)
-        marks = " ".join(
-            f"[{'x' if (row.n, what) in ticks else ' '}] {word}"
-            for what, word in zip(("turned", "cut"), sheet.ticks, strict=True)
-        )
-        self.query_one("#head", Static).update(
-            Content(f"Stop {row.n} of {len(sheet.rows)}  {marks}  ({cut} cut)  {sheet.title} {sheet.part}")
-        )
-        self._readings(row.first, row.second)
-        waiting = session.waiting
-        how = "; ".join(
-            part for part in (row.note, row.crank, row.change, f"handle {row.dial}" if row.dial != "-" else "") if part
-        )
-        if waiting is not None:
-            how = f"CHECK: {sheet.rows[waiting - 1].check}. Safe stop. Press k when it is right."
-        elif session.done:
-            how = "Every stop is cut. Measure and write down; q ends the job."
-        self.query_one("#how", Static).update(Content(how))
-        self.query_one("#turned", Button).variant = "success" if (row.n, "turned") in ticks else "default"
+            message = str(trouble)
+        old = self._face
+        message = old.message if message is None else message
+        self._face = Face(message, old.question, old.answer, self.ticking.armed, old.lost)
+        step, size = self.ticking.step, self.size
+        self.rows = face(self.ticking.session.shown, self.ticking.card, size.width, size.height, self._face)
+        styles = BLACK if step is not None and step.screen.black and old.lost is None else PAPER
+        text = Text(no_wrap=True, overflow="crop", end="")
+        for k, (row, style) in enumerate(self.rows):
+            line = Text(row, styles.get(style, styles[""]))
+            if style == "keys":
+                line.highlight_regex(
+                    r"\b[ujnmsopq]\b|\b[ujnmsopq](?=[a-z]+\b)" if row.startswith("Enter") else r" [ujnmsopq] ",
+                    "bold reverse",
+                )
+            text.append_text(line)
+            text.append("\n" if k + 1 < len(self.rows) else "")
+        self.query_one("#face", Static).update(text)
 
-    def _readings(self, first: str, second: str) -> None:
-        """Show the two readings as large as the screen allows: seven rows each, or three on a low screen."""
-        shapes = [big(text, self.size.width) if self.size.height >= 22 else None for text in (first, second)]
-        large = all(shape is not None for shape in shapes)
-        for name, text, shape in zip(("first", "second"), (first, second), shapes, strict=True):
-            small, tall = self.query_one(f"#{name}", Digits), self.query_one(f"#{name}-big", Static)
-            small.display, tall.display = not large, large
-            small.update(text)
-            tall.update(Content(shape or ""))
+    # --- keys ----------------------------------------------------------------------------------------------------
 
-    def _free(self) -> bool:
-        """Whether ticking may go on: not while a check waits, which is then said."""
-        if self.session.waiting is not None:
-            self._say("First the check: press k when the readings are right.")
-            return False
-        return True
+    async def on_key(self, event: events.Key) -> None:
+        """Do what a key says."""
+        event.stop()
+        if self._face.question is not None:
+            self._typed(event)
+        elif self._face.lost is not None:
+            self._page(event.key in ("enter", "space", "down", "pagedown", "o"))
+        else:
+            self._key(event.key)
 
-    def _act(self, act: str) -> None:
+    def _key(self, key: str) -> None:
         try:
-            if act == "turned" and self._free():
-                self._say(f"Stop {self.session.turned()} turned.")
-            elif act == "cut" and self._free():
-                self._say(f"Stop {self.session.cut()} cut.")
-            elif act == "checked":
-                n = self.session.checked()
-                self._say(f"Check after stop {n} is right." if n else "No check waits.")
-            elif act == "undo":
-                taken = self.session.undo()
-                self._say(f"Took back {taken[1]} of stop {taken[0]}." if taken else "Nothing to take back.")
-            elif act == "pause":
-                self.session.pause()
-                self._say("Paused; cutter clear, table locked. Any key goes on.")
+            message = self._did(key)
         except StepcutError as trouble:
-            self._say(str(trouble))
-        self._show()
+            message = str(trouble)
+        self._show(message)
 
-    def on_button_pressed(self, event: Button.Pressed) -> None:
-        """Do what the button says."""
-        self._act(event.button.id or "")
+    def _did(self, key: str) -> str:
+        ticking = self.ticking
+        if key in ("enter", "space", "t", "c", "k"):
+            return self._press("enter" if key == "space" else key)
+        if key == "q":
+            self.exit()
+        elif key == "j":
+            return self._ask("Go to cut number", ticking.jump)
+        elif key == "n":
+            return self._ask("Note (next: for next time)", ticking.note)
+        elif key == "s" and any(known == "s" for known, *_ in keys(ticking.step)):
+            return ticking.skip()
+        elif key == "m" and any(known == "m" for known, *_ in keys(ticking.step)):
+            return self._ask(ticking.asks_measured(), ticking.measured)
+        elif key == "u":
+            return ticking.undo()
+        elif key == "p":
+            return ticking.pause()
+        elif key == "o":
+            self._face = Face(lost=0)
+        return ""
 
-    def action_turned(self) -> None:
-        """Tick TURNED."""
-        self._act("turned")
+    def _press(self, key: str) -> str:
+        """Do the act that is shown; a press that follows at once is the same press."""
+        now = time.monotonic()
+        if now - self._pressed < self.asleep:
+            return self._face.message
+        self._pressed = now
+        if key != "enter":
+            return self.ticking.press(key)
+        if self.ticking.step is None:
+            self.exit()
+            return ""
+        return self.ticking.enter()
 
-    def action_cut(self) -> None:
-        """Tick CUT."""
-        self._act("cut")
+    def _page(self, on: bool) -> None:
+        """Turn the page for when something is off, or leave it."""
+        rows = len(trouble_lines(self.ticking.card, self.size.width))
+        first = (self._face.lost or 0) + max(1, self.size.height - 5)
+        self._face = Face(lost=first) if on and first < rows else Face()
+        self._show("")
 
-    def action_checked(self) -> None:
-        """Confirm a check."""
-        self._act("checked")
+    # --- a line of text ------------------------------------------------------------------------------------------
 
-    def action_undo(self) -> None:
-        """Take the last tick back."""
-        self._act("undo")
+    def _ask(self, question: str, take: Callable[[str], str]) -> str:
+        self._take = take
+        self._face = Face(question=question)
+        return ""
 
-    def action_pause(self) -> None:
-        """Write a pause down."""
-        self._act("pause")
+    def _typed(self, event: events.Key) -> None:
+        answer = self._face.answer
+        if event.key == "escape":
+            self._face = Face()
+            self._show("left as it was")
+            return
+        if event.key == "enter":
+            self._face = Face()
+            self._key_taken(answer)
+            return
+        if event.key == "backspace":
+            answer = answer[:-1]
+        elif event.key == "ctrl+u":
+            answer = ""
+        elif event.character and event.is_printable:
+            answer += event.character
+        self._face = Face(question=self._face.question, answer=answer)
+        self._show("")
 
-    def action_jump(self) -> None:
-        """Ask for a stop and go there."""
-        self._ask("Go to stop number", self._jump)
-
-    def action_note(self) -> None:
-        """Ask for a note."""
-        self._ask("Note (next: ... for next time)", self.session.note)
-
-    def action_measure(self) -> None:
-        """Ask for a measured reading of the stop cut last."""
-        self._ask(f"Measured {self.sheet.titles[2]} at the stop cut last, such as 0.036in", self._measure)
-
-    def _ask(self, question: str, take: object) -> None:
-        def answered(text: str | None) -> None:
-            if not text:
-                return
+    def _key_taken(self, answer: str) -> None:
+        message = "left as it was"
+        if answer.strip() and self._take is not None:
             try:
-                take(text)  # type: ignore[operator]  # one of the three methods above
-                self._say("Written down.")
+                message = self._take(answer)
             except StepcutError as trouble:
-                self._say(str(trouble))
-            self._show()
+                message = str(trouble)
+        self._show(message)
 
-        self.push_screen(_Ask(question), answered)
+    def on_paste(self, event: events.Paste) -> None:
+        """Take pasted text into the answer, one line of it."""
+        if self._face.question is not None:
+            line = "".join(c for c in event.text.splitlines()[0] if c.isprintable()) if event.text else ""
+            self._face = Face(question=self._face.question, answer=self._face.answer + line)
+            self._show("")
 
-    def _jump(self, text: str) -> None:
-        self.session.jump(text)
+    # --- mouse ---------------------------------------------------------------------------------------------------
 
-    def _measure(self, text: str) -> None:
-        n = self.session.last_cut
-        wanted, found = reading_of(self.plan, text, self.sheet.unit, n)
-        self.session.store.reading(self.session.job.id, n, wanted, found)
+    def on_click(self, event: events.Click) -> None:
+        """Do what the button or the word under the mouse says."""
+        if self._face.question is not None or not 0 <= event.screen_y < len(self.rows):
+            return
+        row, style = self.rows[event.screen_y]
+        if self._face.lost is not None:
+            self._page(True)
+        elif style == "button":
+            self._key("enter")
+        elif style == "keys":
+            self._key(self._under(row, event.screen_x))
+
+    def _under(self, row: str, column: int) -> str:
+        """Return the key whose word stands at a column of the bottom line."""
+        found = "enter"
+        for key, short, long in keys(self.ticking.step):
+            begin = row.find(f"{key} {long}") if f"{key} {long}" in row else row.find(f" {short}") + 1
+            if 0 <= begin <= column:
+                found = key
+        return found

@@ -27,7 +27,7 @@ class Thawless(Exception):
 
 def freeze(value: Any) -> str:
     """Return a value as text: JSON, packed, for a card of a hundred cuts is 200 kB of it."""
-    text = json.dumps({"schema": SCHEMA, "kept": _kept(value)}, ensure_ascii=False)
+    text = json.dumps({"schema": SCHEMA, "kept": _kept(value, {})}, ensure_ascii=False, separators=(",", ":"))
     return base64.b85encode(zlib.compress(text.encode("utf-8", "surrogatepass"), 6)).decode("ascii")
 
 
@@ -48,8 +48,8 @@ def thaw(text: str) -> Any:
         content = json.loads(_unpacked(text))
         if content["schema"] != SCHEMA:
             raise Thawless(content["schema"])
-        return _thawed(content["kept"])
-    except (ValueError, TypeError, KeyError, AttributeError, ImportError, RecursionError, zlib.error) as error:
+        return _thawed(content["kept"], [])
+    except (ValueError, TypeError, LookupError, AttributeError, ImportError, RecursionError, zlib.error) as error:
         raise Thawless(str(error)) from None
 
 
@@ -62,41 +62,49 @@ def _unpacked(text: str) -> bytes:
     return data
 
 
-def _kept(value: Any) -> Any:
+def _kept(value: Any, seen: dict[int, int]) -> Any:
+    """Return a value as plain data; an object that stands in several places is kept once, and named by its number after that."""
     if value is None or isinstance(value, bool | int | float | str):
         return value
     if isinstance(value, Fraction):
         return {"": "fraction", "of": str(value)}
     if isinstance(value, tuple):
-        return {"": "tuple", "items": [_kept(item) for item in value]}
+        return {"": "tuple", "items": [_kept(item, seen) for item in value]}
     if isinstance(value, list):
-        return [_kept(item) for item in value]
+        return [_kept(item, seen) for item in value]
     if isinstance(value, frozenset | set):
-        return {"": "set", "items": [_kept(item) for item in sorted(value)]}
+        return {"": "set", "items": [_kept(item, seen) for item in sorted(value)]}
     if isinstance(value, Mapping):
-        return {"": "map", "items": [[_kept(key), _kept(item)] for key, item in value.items()]}
+        return {"": "map", "items": [[_kept(key, seen), _kept(item, seen)] for key, item in value.items()]}
     kind = type(value)
     if is_dataclass(value) and kind.__module__.startswith(_OWN):
-        parts = {each.name: _kept(getattr(value, each.name)) for each in fields(value) if each.init}
+        if id(value) in seen:
+            return {"": "same", "as": seen[id(value)]}
+        parts = {each.name: _kept(getattr(value, each.name), seen) for each in fields(value) if each.init}
+        seen[id(value)] = len(seen)
         return {"": "object", "of": f"{kind.__module__}:{kind.__qualname__}", "parts": parts}
     return None  # a function, or another thing of the moment
 
 
-def _thawed(kept: Any) -> Any:
+def _thawed(kept: Any, made: list[Any]) -> Any:
     if isinstance(kept, list):
-        return [_thawed(item) for item in kept]
+        return [_thawed(item, made) for item in kept]
     if not isinstance(kept, dict):
         return kept
     what = kept[""]
     if what == "fraction":
         return Fraction(kept["of"])
     if what == "tuple":
-        return tuple(_thawed(item) for item in kept["items"])
+        return tuple(_thawed(item, made) for item in kept["items"])
     if what == "set":
-        return frozenset(_thawed(item) for item in kept["items"])
+        return frozenset(_thawed(item, made) for item in kept["items"])
     if what == "map":
-        return {_thawed(key): _thawed(item) for key, item in kept["items"]}
-    return _object(kept["of"], {name: _thawed(part) for name, part in kept["parts"].items()})
+        return {_thawed(key, made): _thawed(item, made) for key, item in kept["items"]}
+    if what == "same":
+        return made[kept["as"]]
+    thing = _object(kept["of"], {name: _thawed(part, made) for name, part in kept["parts"].items()})
+    made.append(thing)
+    return thing
 
 
 def _object(name: str, parts: dict[str, Any]) -> Any:

@@ -14,7 +14,7 @@ from pathlib import Path
 from stepcut.errors import FileTrouble
 from stepcut.files import write_whole
 
-VERSION = 3
+VERSION = 4
 PAPER = "The job can go on with the paper card."
 
 # One script for each step of the schema; a new store runs them all, an older one those that it lacks.
@@ -56,6 +56,10 @@ MIGRATIONS = (
     ALTER TABLE jobs ADD COLUMN as_begun TEXT NOT NULL DEFAULT '';
     ALTER TABLE jobs ADD COLUMN program TEXT NOT NULL DEFAULT '';
     ALTER TABLE jobs ADD COLUMN moves INTEGER NOT NULL DEFAULT 0;
+    """,
+    # The step to do next, by its word and number; empty in a job of an older program, whose place and ticks tell it.
+    """
+    ALTER TABLE jobs ADD COLUMN doing TEXT NOT NULL DEFAULT '';
     """,
 )
 

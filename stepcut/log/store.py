@@ -13,7 +13,7 @@ import os
 import shutil
 import sqlite3
 import tempfile
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, fields
 from pathlib import Path
 from typing import Any
@@ -52,6 +52,7 @@ class JobRow:
     as_begun: str = ""  # the solved plan and its card, frozen
     program: str = ""  # version of the program that began it
     moves: int = 0  # how often it has moved on
+    doing: str = ""  # the step to do next, by word and number; empty in a job of an older program
 
 
 class MovedOn(BadValue):
@@ -366,21 +367,25 @@ class Store:
                 with contextlib.suppress(sqlite3.Error):
                     self._db.execute("ROLLBACK")
 
-    def _moves_on(self, db: sqlite3.Connection, job: int, seen: int | None, place: int | None) -> None:
+    def _moves_on(
+        self, db: sqlite3.Connection, job: int, seen: int | None, place: int | None, doing: str | None = None
+    ) -> None:
         """Count one more move of a job, refused when the screen that asks for it is out of date."""
         (moves,) = db.execute("SELECT moves FROM jobs WHERE id = ?", (job,)).fetchone() or (0,)
         if seen is not None and moves != seen:
             raise MovedOn(job)
         db.execute("UPDATE jobs SET moves = moves + 1 WHERE id = ?", (job,))
         if place is not None:
-            db.execute("UPDATE jobs SET place = ? WHERE id = ?", (place, job))
+            db.execute("UPDATE jobs SET place = ?, doing = ? WHERE id = ?", (place, doing or "", job))
 
     def _opens(self, db: sqlite3.Connection, job: int) -> None:
         """Open a job again that was done or closed: something is done on it."""
         if db.execute("UPDATE jobs SET ended = NULL WHERE id = ? AND ended IS NOT NULL", (job,)).rowcount:
             self._event(db, job, "opened again")
 
-    def tick(self, job: int, n: int, what: str, place: int | None = None, seen: int | None = None) -> None:
+    def tick(
+        self, job: int, n: int, what: str, place: int | None = None, seen: int | None = None, doing: str | None = None
+    ) -> None:
         """Set a tick, and the place where to go on; it is on disk when this returns.
 
         Parameters
@@ -391,6 +396,8 @@ class Store:
             Where to go on.
         seen : int or None
             ``JobRow.moves`` of what the screen showed; None does not ask.
+        doing : str or None
+            The step to do next, by word and number.
 
         Raises
         ------
@@ -398,13 +405,18 @@ class Store:
             When the job has moved on since; nothing is changed.
         """
         with self._change() as db:
-            self._moves_on(db, job, seen, place)
+            self._moves_on(db, job, seen, place, doing)
             if db.execute("INSERT OR IGNORE INTO ticks VALUES (?,?,?,?)", (job, n, what, now())).rowcount:
                 self._event(db, job, what, n)
                 self._opens(db, job)
 
-    def take_back(self, job: int, seen: int | None = None) -> tuple[int, str] | None:
-        """Take back the tick set last, go back to it, and open the job again if it was done; return it."""
+    def take_back(
+        self, job: int, seen: int | None = None, places: Mapping[tuple[int, str], tuple[int, str]] | None = None
+    ) -> tuple[int, str] | None:
+        """Take back the tick set last, go back to it, and open the job again if it was done; return it.
+
+        ``places`` tells the place and the mark of each tick's step.
+        """
         with self._change() as db:
             self._moves_on(db, job, seen, None)
             last = self._last(db, job)
@@ -413,7 +425,8 @@ class Store:
             n, what = last
             db.execute("DELETE FROM ticks WHERE job = ? AND n = ? AND what = ?", (job, n, what))
             self._event(db, job, f"un{what}", n)
-            db.execute("UPDATE jobs SET place = ? WHERE id = ?", (n, job))
+            place, doing = (places or {}).get(last, (n, ""))
+            db.execute("UPDATE jobs SET place = ?, doing = ? WHERE id = ?", (place, doing, job))
             self._opens(db, job)
             return last
 
@@ -431,10 +444,10 @@ class Store:
         ).fetchone()
         return found
 
-    def go_to(self, job: int, place: int, seen: int | None = None) -> None:
+    def go_to(self, job: int, place: int, seen: int | None = None, doing: str | None = None) -> None:
         """Set the place where to go on, and write down that it was jumped to."""
         with self._change() as db:
-            self._moves_on(db, job, seen, place)
+            self._moves_on(db, job, seen, place, doing)
             self._event(db, job, "jump", place)
 
     def version(self) -> int:

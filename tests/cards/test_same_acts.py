@@ -13,7 +13,10 @@ from stepcut import recipes
 from stepcut.acts import Card
 from stepcut.cards import csv_card, html, json_card, terminal
 from stepcut.cli import show
+from stepcut.cli.ticking import words_of
+from stepcut.log.steps import steps
 from stepcut.voice import voice_of
+from tests.conftest import Run
 
 Seen = list[tuple[str, str]]
 EXAMPLES = [path.stem for path in recipes.shipped()]
@@ -80,3 +83,24 @@ def test_a_card_shows_the_acts_that_json_has(name: str, read: object) -> None:
     expected = in_json(card)
     assert len([kind for kind, _ in expected if kind == "cut"]) == len(card.plan.stops)
     assert read(card) == expected
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_the_steps_of_tick_are_all_acts_in_order_each_under_a_tick_of_its_own(name: str) -> None:
+    card = show.whole(recipes.job(recipes.load(name)), "2026-01-01")
+    ticked = steps(card)
+    assert [act for step in ticked for act in step.screen.acts] == list(card.acts)
+    assert len({step.key for step in ticked}) == len(ticked)
+    assert [step.n for step in ticked if step.what == "cut"] == [stop.n for stop in card.plan.stops]
+    for step in ticked:
+        assert step.screen.black == any(act.confirm for act in step.screen.acts)
+        assert all(act.stop in (None, step.n) for act in step.screen.acts)
+
+
+def test_tick_line_by_line_shows_the_acts_in_order(run: Run) -> None:
+    card = show.whole(recipes.job(recipes.load("sluice-clamp-ramp")), "2026-01-01")
+    out = run("tick", "sluice-clamp-ramp", "--lines", input="\n" * (2 * len(card.screens)) + "q\n").stdout
+    seen = [line for line in out.splitlines() if " | " in line]
+    shown = [line for k, line in enumerate(seen) if k == 0 or line != seen[k - 1]]  # a black one is asked twice
+    assert [line.split(" | ")[0] for line in shown] == [screen.place for screen in card.screens]
+    assert all(words_of(screen) in line for screen, line in zip(card.screens, shown, strict=True))

@@ -115,7 +115,7 @@ def test_closed_input_and_error_streams_change_nothing_of_the_card() -> None:
 
 
 def test_a_log_opened_with_every_stream_closed_is_no_place_for_messages(tmp_path: Path) -> None:
-    shell("", "tick", "sluice-clamp-ramp", "--lines", input=b"t\nq\n")
+    shell("", "tick", "sluice-clamp-ramp", "--lines", input=b"s\nt\nq\n")
     for _ in range(2):
         assert shell("<&- >&- 2>&-", "log", "note", "1", "words").returncode in (0, 3)
     shown = shell("", "log", "show", "1")

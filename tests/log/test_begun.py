@@ -48,7 +48,7 @@ def recipe_file(
 
 
 def tick(run: Run, *arguments: str, words: str = "q\n") -> subprocess.CompletedProcess[str]:
-    return run("tick", *arguments, "--lines", input=words)
+    return run("tick", *arguments, "--lines", input=f"s\n{words}")
 
 
 def next_line(done: subprocess.CompletedProcess[str]) -> str:
@@ -58,9 +58,9 @@ def next_line(done: subprocess.CompletedProcess[str]) -> str:
 @pytest.mark.parametrize("path", recipes.shipped(), ids=lambda path: path.stem)
 def test_every_example_thaws_as_it_was_frozen(path: Path) -> None:
     job = recipes.job(recipes.load(path))
-    plan, sheet = show.solved(job), show.sheet(job)
-    kept = thaw(freeze({"plan": plan, "sheet": sheet}))
-    assert kept["sheet"] == sheet
+    plan, card = show.solved(job), show.whole(job)
+    kept = thaw(freeze({"plan": plan, "card": card}))
+    assert (kept["card"].acts, kept["card"].screens, kept["card"].columns) == (card.acts, card.screens, card.columns)
     for name in ("stops", "first", "second", "axes", "machine", "cutter", "contact", "turning", "leave"):
         assert getattr(kept["plan"], name) == getattr(plan, name)
 
@@ -195,14 +195,14 @@ def test_two_parts_without_a_title_are_no_differences_of_one(run: Run, tmp_path:
 
 
 def test_the_last_act_of_a_finished_job_can_be_undone(run: Run) -> None:
-    done = tick(run, "sluice-clamp-ramp", words="t\nc\nk\n" * 28 + "q\n")
+    done = tick(run, "sluice-clamp-ramp", words="\n" * 120 + "q\n")
     assert "Job 1 is done" in done.stderr
-    back = tick(run, "--job", "1", words="u\nu\nq\n")
+    back = tick(run, "--job", "1", words="u\nu\nu\nu\nq\n")
     assert back.returncode == 0
     assert "took back checked 28" in back.stdout
     assert "took back cut 28" in back.stdout
     assert "27 of 28 cut" in run("log", "list").stdout
-    again = tick(run, "sluice-clamp-ramp", words="c\nk\nq\n")
+    again = tick(run, "sluice-clamp-ramp", words="c\nk\n\n\nq\n")
     assert again.stdout.startswith("job 1: ")
     assert "Job 1 is done" in again.stderr
 
@@ -211,7 +211,7 @@ def test_a_job_of_an_older_log_goes_on_when_it_is_solved_alike_and_is_refused_wh
     with Store(tmp_path / "log.sqlite3") as store:
         row = at_machine.begun(store, recipes.job(recipes.load("sluice-clamp-ramp")))
         store._db.execute("UPDATE jobs SET as_begun = '', machine_file = '', program = ''")
-        assert len(as_begun(store.job(row.id)).sheet.rows) == 28
+        assert len(as_begun(store.job(row.id)).card.lines) == 28
         plan = json.loads(row.plan)
         plan["stops"][4]["depth"] += 0.1
         store._db.execute("UPDATE jobs SET plan = ?", (json.dumps(plan),))
@@ -229,11 +229,13 @@ def test_a_job_of_an_older_log_goes_on_when_it_is_solved_alike_and_is_refused_wh
 @pytest.mark.parametrize("what", ["moved", "deleted", "replaced"])
 def test_a_log_that_is_gone_is_noticed_at_the_next_act(tmp_path: Path, what: str) -> None:
     from stepcut.log.session import Session
+    from stepcut.log.steps import steps
 
     path = tmp_path / "log.sqlite3"
     with Store(path) as store:
         job = recipes.job(recipes.load("sluice-clamp-ramp"))
-        session = Session(store, at_machine.begun(store, job), show.sheet(job).rows)
+        session = Session(store, at_machine.begun(store, job), steps(show.whole(job)))
+        session.past_set_up()
         session.turned()
         if what == "moved":
             path.rename(tmp_path / "elsewhere")

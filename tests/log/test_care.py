@@ -19,7 +19,7 @@ def log_file(home: Path) -> Path:
 
 
 def tick(run: Run, words: str = "t\nc\nq\n", name: str = "sluice-clamp-ramp") -> None:
-    assert run("tick", name, "--lines", input=words).returncode == 0
+    assert run("tick", name, "--lines", input=f"s\n{words}").returncode == 0
 
 
 def test_a_backup_holds_the_newest_ticks_though_a_copy_by_hand_does_not(
@@ -91,7 +91,7 @@ def test_check_says_where_the_log_is_and_how_to_copy_it(run: Run, own_home: Path
     done = run("log", "check")
     assert done.returncode == 0
     assert done.stdout == (
-        f"{log_file(own_home)}: whole; 1 jobs, 2 ticks, 3 events, 0 notes, 0 readings, 0 blues.\n"
+        f"{log_file(own_home)}: whole; 1 jobs, 2 ticks, 4 events, 0 notes, 0 readings, 0 blues.\n"
         "Copy it with stepcut log backup, never by hand: the newest ticks stand in a second file, log.sqlite3-wal, until the last "
         "window is closed, and a copy without it lacks them.\n"
     )
@@ -110,7 +110,7 @@ def test_an_older_log_is_copied_before_it_is_changed(tmp_path: Path) -> None:
         assert store.blues(1) == []
     with Store(path) as store:
         assert store.job(1).moves == 0
-    (copy,) = [each for each in tmp_path.iterdir() if "before-schema-3" in each.name]
+    (copy,) = [each for each in tmp_path.iterdir() if "before-schema-4" in each.name]
     db = sqlite3.connect(copy)
     assert db.execute("PRAGMA user_version").fetchone() == (1,)
     assert db.execute("SELECT title FROM jobs").fetchall() == [("Old",)]
@@ -120,9 +120,9 @@ def test_an_older_log_is_copied_before_it_is_changed(tmp_path: Path) -> None:
 @pytest.fixture
 def full_log(run: Run, own_home: Path) -> Path:
     """A log with some jobs, closed, its ticks in the one file."""
-    tick(run, "t\nc\nk\nn dull\n" * 28 + "q\n")
-    tick(run, "t\nc\n" * 4 + "u\nq\n", "winch-dog-plunged")
-    tick(run, "t\nc\n" * 3 + "q\n", "bollard-pin-taper")
+    tick(run, "n dull\n" * 28 + "\n" * 120 + "q\n")
+    tick(run, "\n" * 8 + "u\nq\n", "winch-dog-plunged")
+    tick(run, "\n" * 9 + "q\n", "bollard-pin-taper")
     db = sqlite3.connect(log_file(own_home))
     db.execute("PRAGMA wal_checkpoint(TRUNCATE)")
     db.close()

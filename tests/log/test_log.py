@@ -23,6 +23,7 @@ from stepcut.cli import at_machine, show
 from stepcut.errors import BadValue, FileTrouble
 from stepcut.log.history import depth_error, filing_rate
 from stepcut.log.session import Session
+from stepcut.log.steps import steps
 from stepcut.log.store import MIGRATIONS, VERSION, MovedOn, Store
 from stepcut.machine import files as machines
 from tests.conftest import Run
@@ -38,12 +39,15 @@ def store(tmp_path: Path) -> Iterator[Store]:
 
 def session_of(store: Store, name: str = "sluice-clamp-ramp") -> Session:
     job = recipes.job(recipes.load(name))
-    return Session(store, at_machine.begun(store, job), show.sheet(job).rows)
+    session = Session(store, at_machine.begun(store, job), steps(show.whole(job)))
+    if session.step is not None and session.step.what == "prepared":
+        session.past_set_up()
+    return session
 
 
 def test_a_session_goes_turned_cut_check_and_back(store: Store) -> None:
     session = session_of(store)
-    with pytest.raises(BadValue, match="not ticked as turned"):
+    with pytest.raises(BadValue, match="is not what comes next"):
         session.cut()
     for n in range(1, 6):
         assert session.turned() == n
@@ -136,7 +140,7 @@ def test_kills_lose_no_acknowledged_tick(tmp_path: Path, kills: int) -> None:
     file = tmp_path / "stepcut" / "log.sqlite3"
     for _ in range(kills):
         ticker = Ticker(tmp_path)
-        ticker.send("t\nc\nk\n" * 40)
+        ticker.send("s\n" + "t\nc\nk\n" * 40)
         heard = [ticker.out.readline() for _ in range(chance.randrange(60))]
         time.sleep(chance.uniform(0.0, 0.003))
         os.kill(ticker.process.pid, signal.SIGKILL)
@@ -158,7 +162,7 @@ def test_two_processes_tick_one_job_without_loss_or_doubling(tmp_path: Path) -> 
     tickers = [Ticker(tmp_path) for _ in range(2)]
     assert tickers[0].job == tickers[1].job
     for ticker in tickers:
-        ticker.send("t\nc\nk\n" * 30)
+        ticker.send("s\n" + "t\nc\nk\n" * 30)
     for ticker in tickers:
         assert ticker.process.stdin is not None
         ticker.process.stdin.close()
@@ -179,18 +183,18 @@ def test_two_processes_tick_one_job_without_loss_or_doubling(tmp_path: Path) -> 
 def tick(
     run: Run, home: Path, words: str = "t\nq\n", name: str = "sluice-clamp-ramp"
 ) -> subprocess.CompletedProcess[str]:
-    return run("tick", name, "--lines", input=words, env={"XDG_DATA_HOME": str(home)})
+    return run("tick", name, "--lines", input=f"s\n{words}", env={"XDG_DATA_HOME": str(home)})
 
 
 @pytest.fixture
 def small_disk(tmp_path: Path) -> Iterator[Path]:
-    """A disk of 260 kB of its own; needs root, as .ci/run has in CI."""
+    """A disk of 800 kB of its own; needs root, as .ci/run has in CI."""
     folder = tmp_path / "disk"
     folder.mkdir()
     if (
         os.geteuid() != 0
         or subprocess.run(
-            ["mount", "-t", "tmpfs", "-o", "size=260k", "tmpfs", str(folder)], capture_output=True
+            ["mount", "-t", "tmpfs", "-o", "size=800k", "tmpfs", str(folder)], capture_output=True
         ).returncode
     ):
         pytest.skip("a small disk of its own needs root and tmpfs")
@@ -343,7 +347,7 @@ def test_blue_says_how_long_only_from_history(run: Run, tmp_path: Path) -> None:
 
 def test_blue_belongs_to_the_job_just_cut_whatever_the_time_since(run: Run, tmp_path: Path) -> None:
     env = {"XDG_DATA_HOME": str(tmp_path)}
-    assert "Job 1 is done" in tick(run, tmp_path, "t\nc\nk\n" * 28 + "q\n").stderr
+    assert "Job 1 is done" in tick(run, tmp_path, "\n" * 120 + "q\n").stderr
     with Store(tmp_path / "stepcut" / "log.sqlite3") as store, contextlib.closing(sqlite3.connect(store.path)) as db:
         db.execute("UPDATE jobs SET begun = '2019-03-01T10:00:00+00:00', ended = '2019-03-02T10:00:00+00:00'")
         db.commit()
@@ -365,13 +369,69 @@ def test_history_is_arithmetic() -> None:
     assert error.proposed == pytest.approx(0.01)
 
 
+@pytest.mark.parametrize(
+    ("place", "ticks", "goes_on"),
+    [
+        (1, [], "prepared 1"),
+        (1, [(1, "turned")], "cut 1"),
+        (4, [(n, what) for n in (1, 2, 3) for what in ("turned", "cut")], "turned 4"),
+        (6, [(n, what) for n in range(1, 6) for what in ("turned", "cut")], "checked 5"),
+        (6, [(5, "cut"), (5, "checked"), (6, "turned")], "cut 6"),
+        (15, [(14, "cut"), (14, "checked")], "changed 15"),
+        (15, [(14, "cut"), (14, "checked"), (15, "turned")], "cut 15"),
+        (28, [(27, "cut"), (28, "turned")], "cut 28"),
+        (28, [(28, "turned"), (28, "cut")], "checked 28"),
+        (28, [(28, "turned"), (28, "cut"), (28, "checked")], "measured 1"),
+        (9, [], "turned 9"),
+    ],
+)
+def test_a_job_half_ticked_by_an_older_program_goes_on_where_it_was(
+    store: Store, place: int, ticks: list[tuple[int, str]], goes_on: str
+) -> None:
+    job = recipes.job(recipes.load("sluice-clamp-ramp"))
+    row = at_machine.begun(store, job)
+    store._db.executemany("INSERT INTO ticks VALUES (1, ?, ?, '2020-01-01')", ticks)
+    store._db.execute("UPDATE jobs SET place = ?", (place,))
+    session = Session(store, row, steps(show.whole(job)))
+    assert session.step is not None
+    assert session.step.mark == goes_on
+    assert session.do(confirmed=True).mark == goes_on
+    assert store.job(1).doing != ""
+
+
+def test_a_cut_that_was_passed_over_comes_before_measuring(store: Store) -> None:
+    session = session_of(store)
+    session.jump("28")
+    session.turned()
+    session.cut()
+    session.checked()
+    assert session.step is not None
+    assert session.step.mark == "turned 1"
+    assert not session.done
+
+
+def test_a_log_of_the_schema_before_is_brought_up_to_date_and_its_job_goes_on(run: Run, tmp_path: Path) -> None:
+    """A file of schema 3 as it stood: without the mark of the step, ticked with turned and cut alone, card not kept."""
+    tick(run, tmp_path, "t\nc\nt\nq\n")
+    path = tmp_path / "stepcut" / "log.sqlite3"
+    with contextlib.closing(sqlite3.connect(path)) as old:
+        old.execute("ALTER TABLE jobs DROP COLUMN doing")
+        old.execute("UPDATE jobs SET as_begun = '', place = 2")
+        old.execute("PRAGMA user_version = 3")
+        old.commit()
+    done = run("tick", "sluice-clamp-ramp", "--lines", input="q\n", env={"XDG_DATA_HOME": str(tmp_path)})
+    assert done.stdout.startswith("job 1: ")
+    assert done.stdout.splitlines()[1].startswith("RAMP 1 · 2 of 28 | DEPTH")
+    assert [path.name for path in path.parent.glob("*before-schema-4*")]
+
+
 def test_the_log_is_exported(run: Run, tmp_path: Path) -> None:
     env = {"XDG_DATA_HOME": str(tmp_path)}
     tick(run, tmp_path, "t\nc\nn =2+2\nq\n")
     for kind in ("csv", "json", "md"):
         assert run("log", "export", str(tmp_path / f"log.{kind}"), env=env).returncode == 0
     rows = list(csv.DictReader(io.StringIO((tmp_path / "log.csv").read_text("utf-8"))))
-    assert [row["what"] for row in rows] == ["begun", "turned", "cut", "note"]
+    assert [row["what"] for row in rows] == ["begun", "jump", "turned", "cut", "note"]
     assert rows[-1]["words"] == "'=2+2"
     job = json.loads((tmp_path / "log.json").read_text("utf-8"))["jobs"][0]
     assert job["ticks"] == [[1, "cut"], [1, "turned"]]
@@ -407,7 +467,7 @@ def test_ticking_needs_a_plan_that_may_be_cut(run: Run, tmp_path: Path) -> None:
 
 
 def test_a_finished_job_is_ended(run: Run, tmp_path: Path) -> None:
-    done = tick(run, tmp_path, "t\nc\nk\n" * 28 + "q\n")
+    done = tick(run, tmp_path, "\n" * 120 + "q\n")
     assert done.returncode == 0
     assert "Job 1 is done" in done.stderr
     assert "done" in run("log", "list", env={"XDG_DATA_HOME": str(tmp_path)}).stdout

@@ -79,7 +79,7 @@ def test_a_dial_ahead_of_the_ticks_is_said() -> None:
 
 def test_where_reads_the_ticks(run: Run) -> None:
     ring = "sluice-clamp-ramp"
-    assert run("tick", ring, "--lines", input="t\nc\nt\nc\nt\nq\n").returncode == 0
+    assert run("tick", ring, "--lines", input="s\nt\nc\nt\nc\nt\nq\n").returncode == 0
     three = run("where", ring, "--table", "30deg", "--depth", "0.0190in")
     assert "It is ticked as turned and not as cut: cut it now." in three.stdout
     two = run("where", ring, "--table", "20deg", "--depth", "0.0125in").stdout
@@ -93,6 +93,6 @@ def test_where_reads_the_ticks(run: Run) -> None:
     assert nowhere.returncode == 1
     assert "the readings fit no cut" in nowhere.stdout
     # The other ramp begins half a turn on: its dials are told apart by the ticks.
-    assert run("tick", ring, "--lines", input="c\n" + "t\nc\n" * 12 + "q\n").returncode == 0
+    assert run("tick", ring, "--lines", input="c\n" + "t\nc\nk\nk\n" * 12 + "q\n").returncode == 0
     last = run("where", ring, "--table", "140deg", "--depth", "0.0900in").stdout
     assert "RAISE THE CUTTER CLEAR before that move: metal stands on the way." in last
