@@ -138,25 +138,49 @@ def _check(
     """Prove a machine's file by a few known moves; status 1 when one does not come out."""
     machine = machines.find(chosen.which(name))
     show(headline(machine))
-    show("Nothing is cut. Answer yes or no to each; ? is not needed here, quit leaves.")
-    wrong = []
+    show("Answer yes, or what it reads instead; no if you cannot tell; quit leaves.")
+    wrong: dict[str, str] = {}
     try:
-        for move, figure in moves.moves(machine):
-            text = asking.line(move).strip().lower()
-            while text not in ("y", "yes", "n", "no"):
-                text = asking.line("Write yes or no.").strip().lower()
-            if text in ("n", "no"):
-                wrong.append(figure)
-                show(f"  Then {figure} is wrong in the file.")
+        for move in moves.moves(machine):
+            figure = _answer(move)
+            if figure is not None:
+                wrong[move.key] = figure
     except asking.LeftOff:
         show("Left before the last move: the file is not proved.")
         return 1
-    show(
-        f"Mend {', '.join(wrong)}: {gate.line(str(machines.path_of(chosen.which(name))))}"
-        if wrong
-        else "Every move came out: the file is right."
-    )
-    return 1 if wrong else 0
+    if not wrong:
+        show("Every move came out: the file is right.")
+        return 0
+    show(f"Mend {gate.line(str(machines.path_of(chosen.which(name))))}:")
+    for key, figure in wrong.items():
+        section, _, entry = key.partition(".")
+        show(
+            f'  [{section}]  {entry} = "{figure}"'
+            if figure
+            else f"  [{section}]  {entry}: measure it, or look into the machine's book"
+        )
+    return 1
+
+
+def _answer(move: moves.Move) -> str | None:
+    """Return what the file must say after a move; None when it came out, empty when nobody can tell."""
+    question = move.words
+    while True:
+        text = asking.line(question).strip()
+        word = text.lower()
+        if word in ("y", "yes"):
+            return None
+        if word in ("n", "no"):
+            show(f"  Then {move.key} is wrong in the file.")
+            return ""
+        try:
+            figure = move.figure(text)
+        except BadValue as problem:
+            show(f"  {problem}")
+            question = "Write yes or no, or what it reads."
+            continue
+        show(f"  Then {move.key} is {figure}.")
+        return figure
 
 
 def command() -> TyperCommand:

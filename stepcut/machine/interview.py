@@ -212,6 +212,35 @@ def _given(key: str) -> Callable[[Answers], bool]:
     return lambda answers: bool(answers.get(key, "").strip())
 
 
+SEEN_AT = {
+    "slide": (
+        "the slide",
+        "Stand an indicator on the spindle and a block on the table, the plunger against the block.",
+    ),
+    "cross-slide": (
+        "the cross-slide",
+        "Stand an indicator on the ways of the lathe, its plunger against the cross-slide.",
+    ),
+    "carriage": ("the carriage", "Stand an indicator on the ways of the lathe, its plunger against the carriage."),
+}
+
+
+def _slack_and_error(section: str) -> tuple[Question, Question]:
+    """Return what is asked of the slack and the error of a scale, and how each is measured in two minutes."""
+    name, stand = SEEN_AT[section]
+    there = _given(f"{section}.division")
+    return (
+        Question(f"{section}.backlash", f"Slack of {name}'s handle, as its dial counts it? Empty if you do not know.",
+                 (f"1. {stand}", "2. Wind one way until the indicator moves, and note the dial.",
+                  "3. Wind back until it moves again, and note the dial: the difference is the slack."),
+                 _length(f"{section}.backlash", "Its slack is", True), True, there),
+        Question(f"{section}.error", f"How far out may one reading of {name} be? Empty for one mark.",
+                 (f"1. {stand}", "2. Come up to the same reading five times, always the same way, and note the indicator.",
+                  "3. The largest difference is the answer."),
+                 _length(f"{section}.error", "One reading may be out by", True), True, there),
+    )  # fmt: skip
+
+
 def _depth_questions(number: int) -> list[Question]:
     section = _section(number)
 
@@ -261,12 +290,15 @@ QUESTIONS: tuple[Question, ...] = (
     Question("slide.division", "The mill's table slide: its smallest digit or mark? Empty for none.", (), _length("slide.division", "The slide shows"), True),
     Question("slide.per-turn", "One turn of the slide's handle goes how far? Empty if you do not use it.", (),
              _length("slide.per-turn", "One turn is"), True, _given("slide.division")),
+    *_slack_and_error("slide"),
     Question("cross-slide.division", "Your lathe's cross-slide: its smallest mark? Empty for no lathe.", (), _length("cross-slide.division", "The cross-slide shows"), True),
     Question("reads", "Wind the cross-slide in by 10 marks and cut: does the DIAMETER shrink by 10 marks, or by 20? (diameter for 10, radius for 20)",
              (), _reads, when=_given("cross-slide.division")),
     Question("cross-slide.per-turn", "One turn of its handle, as the dial counts it? Empty if you do not know.", (),
              _length("cross-slide.per-turn", "One turn is"), True, _given("cross-slide.division")),
+    *_slack_and_error("cross-slide"),
     Question("carriage.division", "The carriage: its smallest mark or digit?", (), _length("carriage.division", "The carriage shows"), when=_given("cross-slide.division")),
+    *_slack_and_error("carriage"),
     Question("zero", "The compound at its 0: does it travel along the ways or across them? (along, across; empty for none)", (), _zero, True, _given("cross-slide.division")),
     Question("compound.degrees-division", "Smallest mark of its degree scale? (1, 0.5)", (), _angle("compound.degrees-division", "You set it to"), when=_given("zero")),
     Question("compound.travel", "How far does it travel?", (), _length("compound.travel", "It travels"), when=_given("zero")),
@@ -282,6 +314,13 @@ def next_question(answers: Answers) -> Question | None:
     return next((q for q in QUESTIONS if q.key not in answers and q.when(answers)), None)
 
 
+# What an empty answer means, where it is not plainly none.
+EMPTY = {
+    "error": "Not known: the file says one mark until you measure it.",
+    "backlash": "Not known: the card still takes it up, a quarter turn or more.",
+}
+
+
 def understood(question: Question, text: str, answers: Answers) -> str:
     """Return an answer as it was understood, in a sentence.
 
@@ -292,7 +331,7 @@ def understood(question: Question, text: str, answers: Answers) -> str:
     """
     if not text.strip():
         if question.may_be_empty:
-            return "None."
+            return EMPTY.get(question.key.rpartition(".")[2], "None.")
         raise BadValue(question.key, None, "needs an answer", "Write one, or back to change the one before.")
     return question.read(text, answers)[1]
 
@@ -337,10 +376,9 @@ def machine_text(name: str, answers: Answers) -> str:
         text = answers.get(question.key, "")
         if text.strip() and question.when(answers):
             found.update(question.read(text, answers)[0])
-    for section in ("table", "depth"):
-        division = found.get(f"{section}.division")
-        if division is not None:
-            found.setdefault(f"{section}.error", division)
+    for key, division in list(found.items()):
+        if key.endswith(".division"):
+            found.setdefault(f"{key.removesuffix('division')}error", division)
     lines = [
         f"# The machine {name}, as it was described; edit it freely.",
         "stepcut-machine = 1",

@@ -8,15 +8,15 @@ import pytest
 
 from stepcut.errors import BadValue
 from stepcut.machine import files as machines
-from stepcut.machine import interview
+from stepcut.machine import interview, moves
 from tests.conftest import Run
 
 INCHES = Fraction(254, 10)
 
 # What people type, one answer a line; an empty line is "none".
-INCH = ["inches", "72:1", "", "0.1", "cw", "6 min", "", "readout, quill", ".0005", "0.100", "", "", "1/32", "", ".0005", "0.2",
-        ".001", "10 marks", "diameter", "0.200", ".001", "along", "0.5", "2-1/2", ".001", "80 160 325 660 1270", "1/4, 3/8, 1/2, 1/4in ball", ""]  # fmt: skip
-METRIC = ["mm", "40:1 with plates", "15 16 17 18 19 20", "1", "anticlockwise", "", "", "knee", "0.02", "2.5", "0.1", "0.02", "0.02", "4", "", "", "6mm, 10mm, 12mm", ""]  # fmt: skip
+INCH = ["inches", "72:1", "", "0.1", "cw", "6 min", "", "readout, quill", ".0005", "0.100", "", "", "1/32", "", ".0005", "0.2", "", ".0005",
+        ".001", "10 marks", "diameter", "0.200", "0.004", "", ".001", "", "", "along", "0.5", "2-1/2", ".001", "80 160 325 660 1270", "1/4, 3/8, 1/2, 1/4in ball", ""]  # fmt: skip
+METRIC = ["mm", "40:1 with plates", "15 16 17 18 19 20", "1", "anticlockwise", "", "", "knee", "0.02", "2.5", "0.1", "0.02", "0.02", "4", "0.15", "", "", "", "6mm, 10mm, 12mm", ""]  # fmt: skip
 QUILL = ["in", "5", "", "5 min", "ccw", "", "", "quill", "0.001", "", "", "", "", "", "", "3/8in", ""]
 
 
@@ -125,4 +125,44 @@ def test_a_file_is_proved_by_moves(run: Run) -> None:
     assert "Every move came out" in right.stdout
     wrong = run("machine", "check", "old-mill", input=answered("n", *["y"] * 12))
     assert wrong.returncode == 1
-    assert "Mend table.degrees-per-turn" in wrong.stdout
+    assert "[table]  degrees-per-turn: measure it" in wrong.stdout
+
+
+@pytest.mark.parametrize(
+    ("name", "shop", "key", "reading", "proposed"),
+    [
+        ("old-mill", QUILL, "table.degrees-per-turn", "12", "4deg"),  # three turns of a 90:1 table
+        ("old-mill", QUILL, "table.degrees-per-turn", "27", "9deg"),  # of a 40:1 table
+        ("old-mill", QUILL, "table.counts-up", "cw", "clockwise"),
+        ("old-mill", QUILL, "table.division", "0.1", "0.1deg"),
+        ("teilkopf", METRIC, "depth.per-turn", "2", "2mm"),
+        ("bench", INCH, "depth.division", "0.001", "0.001in"),
+        ("bench", INCH, "cross-slide.reads", "0.020", "radius"),  # ten marks of a thou took 20 thou off the diameter
+    ],
+)
+def test_a_reading_proposes_the_figure(
+    run: Run, name: str, shop: list[str], key: str, reading: str, proposed: str
+) -> None:
+    assert run("machine", "new", name, input=answered(*shop)).returncode == 0
+    keys = [move.key for move in moves.moves(machines.find(name))]
+    answers = [reading if each == key else "yes" for each in keys]
+    done = run("machine", "check", input=answered(*answers))
+    section, entry = key.split(".")
+    assert done.returncode == 1
+    assert done.stdout.splitlines()[-1] == f'  [{section}]  {entry} = "{proposed}"'
+
+
+def test_a_reading_that_is_none_is_asked_again(run: Run) -> None:
+    assert run("machine", "new", "old-mill", input=answered(*QUILL)).returncode == 0
+    done = run("machine", "check", input=answered("some", "-3", *["yes"] * 12))
+    assert done.returncode == 0
+    assert done.stdout.count("Write yes or no, or what it reads.") == 2
+    assert "reading = -3: must be greater than 0. Write what it reads." in done.stdout
+
+
+def test_how_to_measure_every_slack_and_error_is_said_in_numbered_acts() -> None:
+    asked = [q for q in interview.QUESTIONS if q.key.endswith((".backlash", ".error"))]
+    assert {q.key.split(".")[0] for q in asked} == {"table", "depth", "slide", "cross-slide", "carriage"}
+    for question in asked:
+        assert [line[:2] for line in question.how] == [f"{n}." for n in range(1, len(question.how) + 1)]
+        assert interview.understood(question, "", {}).startswith("Not known: ")
