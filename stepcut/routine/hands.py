@@ -80,7 +80,7 @@ class Hands:
     def scale(self, axis: Axis) -> Scale:
         """Return the scale of an axis; the caller knows that the machine has it."""
         for name, scale in zip(self.plan.axes, (self.plan.first, self.plan.second), strict=True):
-            if name == axis or (axis == "slide" and name == "x" and self.plan.shape == "helix"):
+            if name == axis or (axis == "slide" and name == "x" and self.plan.axes[0] == "table"):
                 return scale
         found = self.plan.machine.depth if axis == "depth" else self.plan.machine.slide
         assert found is not None  # noqa: S101  # a cycle moves only what its plan was solved for

@@ -9,7 +9,7 @@ from stepcut import gate
 from stepcut.acts import Act, Card, Fact, Heading, Words, title_of
 from stepcut.cards.wording import remark_text
 from stepcut.plan import Plan, Stop
-from stepcut.routine import details, lay
+from stepcut.routine import cycles, details, lay
 from stepcut.routine.cycles import Across, CamEnd, CamSide, Cycle, Event, Helix, Plunge, Side
 from stepcut.routine.hands import Hands
 from stepcut.routine.passes import Milled, Turned
@@ -23,7 +23,10 @@ def cycle_of(hands: Hands) -> Cycle:
     """Return the cycle of a plan."""
     plan = hands.plan
     found: type[Cycle]
-    if plan.shape == "ramp":
+    own = getattr(import_module(f"stepcut.shapes.{plan.shape}.words"), "CYCLE", None)
+    if own is not None:  # a shape that is cut as another one
+        found = getattr(cycles, own)
+    elif plan.shape == "ramp":
         found = {"across": Across, "plunge": Plunge, "side": Side}[plan.approach]
     elif plan.shape == "cam":
         found = CamSide if plan.approach == "side" else CamEnd
