@@ -169,7 +169,13 @@ def _said(reading: Reading) -> str:
 
 def _large(reading: Reading, width: int, room: int) -> list[Row]:
     """Return a reading in large digits, in the middle; empty where it does not fit."""
-    rows = big(reading.text, width - 2, room) if room >= 4 else None
+    if room < 4:
+        return []
+    rows = big(reading.text, width - 2, room)
+    number, _, unit = reading.text.partition(" ")
+    if rows is None and number[:1].isdigit() and unit in ("in", "mm"):  # the number alone, its unit beside its foot
+        rows = big(number, width - 3 - len(unit), room)
+        rows = rows and [*(f"{row}{' ' * (len(unit) + 1)}" for row in rows[:-1]), f"{rows[-1]} {unit}"]
     if rows is None:
         return []
     indent = " " * max(1, (width - len(rows[0])) // 2)

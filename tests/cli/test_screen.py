@@ -309,3 +309,13 @@ def test_the_real_screen_through_tmux(tmp_path: Path, size: str) -> None:
         subprocess.run([*tmux, "kill-server"], check=False)
     with Store(tmp_path / "stepcut" / "log.sqlite3") as store:
         assert store.ticks(1) == {(1, "turned"), (1, "cut")}
+
+
+def test_a_set_up_number_is_large_on_a_low_screen_too_and_a_range_is_never_cut_in_two(tmp_path: Path) -> None:
+    with Store(tmp_path / "log.sqlite3") as store:
+        session, card = session_of(store)
+    for mark, large in (("prepared 4", True), ("prepared 8", False)):
+        at = View(type(session.job)(**{**_plain(session.job), "doing": mark}), frozenset(), session.steps)
+        rows = face(at, card, 40, 12, Face())
+        assert any(style == "number" and text.strip() for text, style in rows) is large
+        assert any(("710 to 1200 rpm" if not large else " in ") in text for text, _ in rows)
