@@ -9,13 +9,12 @@ reads ``1 3/8 in`` as 9.5 mm and ``5,2 mm`` as 52 mm without a word, and does no
 
 from __future__ import annotations
 
-import math
 import re
 from fractions import Fraction
-from functools import cache
 from typing import TYPE_CHECKING, Literal
 
 from stepcut.errors import BadValue, nearest
+from stepcut.rare_units import factor_of
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -60,7 +59,6 @@ MARKS = str.maketrans({
 })  # fmt: skip
 COMMON = {"¼": "1/4", "½": "1/2", "¾": "3/4", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8", "⅓": "1/3", "⅔": "2/3"}
 
-PREFIXED = ("meter", "newton", "radian")  # the units that people write with milli, micro, kilo
 LONGEST_NUMBER = 24  # characters; no dial shows more, and it keeps every later sum small
 SMALLEST = Fraction(1, 10**6)  # mm, degrees or newtons: below this nothing is read, and later sums would divide by it
 LARGEST = {"length": Fraction(100_000), "angle": Fraction(360_000), "force": Fraction(10**7)}
@@ -249,49 +247,11 @@ def _unusual(unit: str, kind: str, name: str, raw: str, known: list[str]) -> Fra
             raise BadValue(name, raw, f"{unit} is a unit of {other}, and {article} {kind} is wanted", way)
     factor = None
     if re.fullmatch(r"[A-Za-zµ_]{1,24}", unit):
-        factor = _pint_factor(unit, kind)
+        factor = factor_of(unit, kind, BASE_UNIT[kind])
     if factor is None:
         way = f"Use one of {', '.join(u for u in known if u.isascii() and u.isalpha())}.{nearest(unit, known)}"
         raise BadValue(name, raw, f"{unit} is no unit of {kind} that is known here", way)
     return factor
-
-
-@cache
-def _registry(small: bool) -> object:
-    from importlib.resources import files
-
-    import pint
-
-    if small:
-        lines = files("stepcut").joinpath("data/units.txt").read_text("utf-8").splitlines()
-        registry: pint.UnitRegistry[Fraction] = pint.UnitRegistry(None, non_int_type=Fraction)
-        registry.load_definitions(lines)
-        return registry
-    return pint.UnitRegistry(non_int_type=Fraction)
-
-
-def _pint_factor(unit: str, kind: str) -> Fraction | None:
-    """Return how many mm, degrees or newtons one such unit is; None when pint does not know it as that kind."""
-    import pint
-
-    for small in (True, False):  # the whole registry is loaded only for a unit that the small file lacks
-        registry = _registry(small)
-        assert isinstance(registry, pint.UnitRegistry)  # noqa: S101  # for the type checker; cached as object
-        try:
-            readings = registry.parse_unit_name(unit, case_sensitive=True)
-            if not readings:
-                continue
-            prefix, stem, _plural = readings[0]
-            if prefix and stem not in PREFIXED:  # 5 min is no milli-inch
-                return None
-            factor, root = registry.get_root_units(unit)
-            if kind == "angle" and str(root) != "radian":  # pint would turn 5 percent into an angle
-                return None
-            factor = registry.Quantity(Fraction(1), unit).to(BASE_UNIT[kind]).magnitude
-        except (pint.PintError, ValueError, TypeError, AttributeError, ZeroDivisionError, ArithmeticError):
-            return None
-        return Fraction(factor) if math.isfinite(factor) and factor > 0 else None
-    return None
 
 
 # --- numbers back to text ------------------------------------------------------------------------------------

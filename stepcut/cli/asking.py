@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import sys
+from textwrap import wrap
 
 from stepcut import gate
-from stepcut.cli.screen import show
+from stepcut.cli.screen import show, width
 
 BACK, LEAVE, HOW = ("back", "b", "<"), ("quit", "leave", "q"), ("?", "how")
 WORDS = "Type back to take an answer back, ? to see how to find it out, quit to leave; empty where it says so."
@@ -27,7 +28,11 @@ def line(question: str) -> str:
     LeftOff
         When there is no answer any more, or it says to leave.
     """
-    sys.stdout.write(f"{gate.lines(question)}\n> ")
+    columns = width()
+    wrapped = [
+        part for each in gate.lines(question).split("\n") for part in wrap(each, columns, drop_whitespace=False) or [""]
+    ]
+    sys.stdout.write("".join(f"{part.rstrip()}\n" for part in wrapped) + "> ")
     sys.stdout.flush()
     text = sys.stdin.readline(4000)
     if not text:

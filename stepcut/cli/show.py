@@ -6,6 +6,7 @@ import datetime as dt
 import os
 import sys
 from pathlib import Path
+from textwrap import fill
 
 from stepcut import door, gate
 from stepcut.acts import Card, Heading
@@ -37,7 +38,7 @@ def opened(name: str, sets: list[str] | None = None, machine: str | None = None)
 def say_example(job: Job) -> None:
     """Print that the machine is only an example, where what is printed does not name the machine."""
     if job.machine.example:
-        screen.show(headline(job.machine))
+        screen.show(fill(headline(job.machine), screen.width(None)))
 
 
 def parse_sets(sets: list[str] | None) -> dict[str, str]:

@@ -5,6 +5,7 @@ Nothing else in the program knows an old word.  A pair may go when no recipe wit
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any
@@ -65,7 +66,7 @@ def modern(shape: str, values: Mapping[str, Any]) -> tuple[dict[str, Any], tuple
     >>> modern("ramp", {"starts": 2, "cutter": "1/2in", "kind": "ball"})[0]
     {'cutter': '1/2in ball', 'ramps': 2}
     """
-    found = dict(values)
+    found = _tool_and_nose(values)
     said: list[tuple[str, str, str]] = []
     for each in of_shape(shape):
         key = each.old if each.old in found else each.old.replace("-", "_")
@@ -86,6 +87,19 @@ def modern(shape: str, values: Mapping[str, Any]) -> tuple[dict[str, Any], tuple
         found[each.new] = text
         said.append((each.old, each.new, str(text)))
     return found, tuple(said)
+
+
+def _tool_and_nose(values: Mapping[str, Any]) -> dict[str, Any]:
+    """Return values with a lathe tool that is said in one phrase, ``round 1/16in`` or ``1/16in round``, as tool and nose."""
+    found = dict(values)
+    text = found.get("tool")
+    if not isinstance(text, str) or "nose" in found:
+        return found
+    words = re.sub(r",|\b(?:nosed?|tool|radius|r)\b", " ", text, flags=re.I)
+    match = re.fullmatch(r"\s*(?:round\s+(?P<after>\S.*?)|(?P<before>\S.*?)\s+round)\s*", words, re.I | re.S)
+    if match:
+        found["tool"], found["nose"] = "round", match["after"] or match["before"]
+    return found
 
 
 def new_name(key: str) -> str:

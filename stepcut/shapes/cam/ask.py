@@ -78,8 +78,15 @@ def _lift(match: re.Match[str], kind: str, text: str, name: str, radius: Fractio
     else:
         example = "0.100in" if values.unit == "in" else "2.5mm"
         raise BadValue(name, text, f"a {kind} needs its lift", f"Write it like {kind} {example} in 60deg.")
-    if lift <= 0:
-        raise BadValue(name, text, "must lift by more than 0", "Use fall to go down, rise or spiral to go up.")
+    if lift <= 0 and not (
+        kind == "spiral" and match["begin"] and lift != 0
+    ):  # a spiral falls when it is said from where to where
+        raise BadValue(
+            name,
+            text,
+            "must lift by more than 0",
+            "Use fall to go down, rise or spiral to go up; a spiral that falls is said from 19mm to 11mm.",
+        )
     return lift
 
 

@@ -19,7 +19,7 @@ def _segments(plan: Plan, voice: Voice) -> str:
     parts = []
     for s in plan.details.cam.segments:
         motion = f" {s.law}" if s.kind in ("rise", "fall") and s.law != "uniform" else ""
-        lift = f" {voice.size(s.lift)} over" if s.kind != "dwell" else ""
+        lift = f" {'down ' if s.lift < 0 else ''}{voice.size(abs(s.lift))} over" if s.kind != "dwell" else ""
         parts.append(f"{s.kind}{lift} {voice.degrees(s.span)}{motion}")
     return ", ".join(parts)
 

@@ -11,7 +11,7 @@ from stepcut.shapes.ramp.ask import LEAVE
 from stepcut.shapes.turned.bench import Turning
 
 TURNED_FIELDS = (
-    Field("tool", "choice", "Square tool (its corner cuts) or round nose.", default="square", choices=("square", "round"), group="cutter"),
+    Field("tool", "choice", "Square tool (its corner cuts) or round nose; with its nose radius in one phrase: round 1/16in.", default="square", choices=("square", "round"), group="cutter"),
     Field("nose", "length", "Nose radius of a round tool.", group="cutter"),
     Field("on", "choice", "On the lathe, or on the mill with a full turn of the table at each cut.", default="lathe", choices=("lathe", "mill"), group="cutter"),
     Field(LEAVE.key, "length", "Stock to leave everywhere for the file, on the radius.", default="0mm", rule="not-negative", remedy="Give what is to stay for the file, such as 2thou.", group="cutter"),
