@@ -96,9 +96,9 @@ def columns_of(card: Card, width: int, handle: bool | None = None) -> list[tuple
     first, second = card.words.names
     handle = width >= WIDE if handle is None else handle
     found = [("no.", True)]
-    if any(line.start != card.lines[0].start for column in card.columns[:1] for line in column.lines):
-        found.append(("of", True))
     lines = card.lines
+    if any(line.start != lines[0].start for column in card.columns[:1] for line in column.lines):
+        found.append(("of", True))
     if width >= NARROW and any(line.first.dial for line in lines):
         found += [("turns", True), ("dial", True)]
     found.append((first, True))

@@ -68,7 +68,7 @@ def columns(hands: Hands, words: Words) -> tuple[Column, ...]:
             continue
         stop = piece.stop
         if piece.acts[0].kind == "check":
-            closing = _closing(hands, words, stop)
+            closing = _closing(hands, words, stop, by_depth)
             groups.append(Group(tuple(lines), _check(hands, stop, piece.acts[0], closing), change))
             lines, change = [], None
             continue
@@ -86,12 +86,12 @@ def columns(hands: Hands, words: Words) -> tuple[Column, ...]:
     return tuple(found)
 
 
-def _closing(hands: Hands, words: Words, stop: Stop) -> str:
+def _closing(hands: Hands, words: Words, stop: Stop, by_depth: bool) -> str:
     """Return what ends with a stop: a ramp or a round; empty inside one."""
     following = hands.after.get(stop.n)
     if following is None:
         return "the last cut"
-    if details.by_depth(hands.plan):
+    if by_depth:
         return "this depth" if following.second != stop.second else ""
     return f"{words.column.lower()} {stop.start}" if following.start != stop.start else ""
 

@@ -1,0 +1,28 @@
+"""The map for contributors names files that are there."""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+
+from tests.conftest import ROOT
+
+TEXT = (ROOT / "DEVELOPERS.md").read_text("utf-8")
+NAMED = sorted(set(re.findall(r"`((?:stepcut|tests|recipes)/[\w./-]*)`", TEXT)))
+
+
+def test_the_map_names_many_files() -> None:
+    assert len(NAMED) > 40
+
+
+@pytest.mark.parametrize("name", NAMED)
+def test_every_file_named_in_the_map_is_there(name: str) -> None:
+    assert (ROOT / name).exists()
+
+
+def test_every_folder_and_every_file_of_the_kernel_has_its_line() -> None:
+    folders = {path.parent for path in (ROOT / "stepcut").glob("*/__init__.py")}
+    assert not [folder.name for folder in folders if f"stepcut/{folder.name}/" not in TEXT]
+    kernel = (ROOT / "stepcut" / "kernel").glob("*.py")
+    assert not [path.name for path in kernel if path.stem != "__init__" and f"stepcut/kernel/{path.name}" not in TEXT]
