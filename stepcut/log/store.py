@@ -374,9 +374,11 @@ class Store:
         (moves,) = db.execute("SELECT moves FROM jobs WHERE id = ?", (job,)).fetchone() or (0,)
         if seen is not None and moves != seen:
             raise MovedOn(job)
-        db.execute("UPDATE jobs SET moves = moves + 1 WHERE id = ?", (job,))
-        if place is not None:
-            db.execute("UPDATE jobs SET place = ?, doing = ? WHERE id = ?", (place, doing or "", job))
+        if place is None:
+            db.execute("UPDATE jobs SET moves = moves + 1 WHERE id = ?", (job,))
+        else:  # in one: each update writes the whole row anew, plan and card with it
+            change = "UPDATE jobs SET moves = moves + 1, place = ?, doing = ? WHERE id = ?"
+            db.execute(change, (place, doing or "", job))
 
     def _opens(self, db: sqlite3.Connection, job: int) -> None:
         """Open a job again that was done or closed: something is done on it."""

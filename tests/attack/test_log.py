@@ -127,10 +127,10 @@ def test_two_windows_in_any_order_never_tick_what_they_did_not_show(tmp_path: Pa
 
 @pytest.fixture
 def small_disk(tmp_path: Path) -> Iterator[Path]:
-    """A disk of 1200 kB of its own; needs root, as .ci/run has in CI."""
+    """A disk of 8 MB of its own; needs root, as .ci/run has in CI."""
     folder = tmp_path / "disk"
     folder.mkdir()
-    mount = ["mount", "-t", "tmpfs", "-o", "size=1200k", "tmpfs", str(folder)]
+    mount = ["mount", "-t", "tmpfs", "-o", "size=8000k", "tmpfs", str(folder)]
     if os.geteuid() != 0 or subprocess.run(mount, capture_output=True).returncode:
         pytest.skip("a small disk of its own needs root and tmpfs")
     yield folder
