@@ -24,13 +24,16 @@ from stepcut.voice import Voice, turns_text
 Answers = Mapping[str, str]
 
 PARTS = {
-    "ramp": ("ramps on the end of a tube: a clamp, a dog, a lifter", "high |\\__    |\\__   low"),
+    "ramp": ("ramps on the end of a tube: clamp, dog, lifter", "high |\\__    |\\__   low"),
     "helix": ("a helical groove round a shaft", "=====/==/==/====="),
     "taper": ("a taper, outside or bore", "large |====----- small"),
     "radius": ("a ball, a fillet or a hollow on the lathe", "(___)"),
     "profile": ("a turned profile through places and diameters", "_/--\\_"),
     "cam": ("a rim cam: rises, dwells and falls", "( o  )>"),
 }
+PER = re.compile(
+    r"(?:/|\b(?:per|every|each|in)\b)\s*[\d.]*\s*(?:d|°|turn|crank)", re.I
+)  # so much for so many degrees spaces the cuts by itself
 GOOD = {"in": Fraction(254, 10) * 5 / 1000, "mm": Fraction(12, 100)}  # a ridge that a few strokes of the file take off
 
 
@@ -46,6 +49,10 @@ class Ask:
 
 
 CUTTER = Ask("cutter", "Which cutter? Its diameter, and its end where it is not flat (3/8in, 1/4in ball).", "cutter")
+RIDGE = Ask(
+    "ridge", "Ridges for the file: no higher than? Empty to choose among three plans.", "scallop", True,
+    lambda answers: not PER.search(answers.get("amount", "")),
+)  # fmt: skip
 LEAVE = Ask(
     "leave", "How much to leave everywhere for the file? Empty for what this machine's errors ask for.", "leave", True
 )
@@ -59,6 +66,7 @@ QUESTIONS: dict[str, tuple[Ask, ...]] = {
         Ask("tightens", "Which way does the handle turn to tighten, seen at the handle? (clockwise, anticlockwise)", "tightens"),
         CUTTER,
         LEAVE,
+        RIDGE,
     ),
     "helix": (
         Ask("diameter", "Diameter of the shaft?", "diameter"),
@@ -67,6 +75,7 @@ QUESTIONS: dict[str, tuple[Ask, ...]] = {
         Ask("depth", "Depth of the groove?", "depth"),
         Ask("hand", "Right or left hand? (right, left)", "hand"),
         CUTTER,
+        RIDGE,
     ),
     "taper": (
         Ask("large", "Diameter at the large end?", "large"),
@@ -74,19 +83,22 @@ QUESTIONS: dict[str, tuple[Ask, ...]] = {
         Ask("length", "Its length along the axis?", "length"),
         Ask("side", "An outside taper or a bore? (outside, bore)", "side"),
         LEAVE,
+        RIDGE,
     ),
     "radius": (
         Ask("form", "Ball, fillet against a shoulder, or cove round an edge? (ball, fillet, cove)", "form"),
         Ask("radius", "Its radius?", "radius"),
         Ask("diameter", "Diameter of the shaft or cylinder?", "diameter", when=lambda a: a.get("form", "").strip().lower() != "ball"),
         LEAVE,
+        RIDGE,
     ),
-    "profile": (Ask("targets", "Places from the face and diameters, growing? (0mm 20mm, 10mm 24mm, 18mm 25mm)", "targets"), LEAVE),
+    "profile": (Ask("targets", "Places from the face and diameters, growing? (0mm 20mm, 10mm 24mm, 18mm 25mm)", "targets"), LEAVE, RIDGE),
     "cam": (
         Ask("base", "Radius where the first segment begins?", "base"),
         Ask("segments", "The segments? (rise 3mm in 120deg; dwell 60deg; fall 3mm in 120deg)", "segments"),
         CUTTER,
         LEAVE,
+        RIDGE,
     ),
 }  # fmt: skip
 # What people type for a choice.
@@ -160,7 +172,7 @@ class Offer:
 def offers(job: Job, voice: Voice) -> list[Offer]:
     """Return up to three plans, coarse to fine, each solved; none when no plan can be made."""
     found: list[Offer] = []
-    for values in _spacings(job):
+    for values in _spacings(job) if job.values["scallop"] is None else [{}]:  # said to what ridge: one plan
         try:
             plan = job.resized(values).plan
         except (Refused, StepcutError):

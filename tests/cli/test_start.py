@@ -42,12 +42,12 @@ def test_a_stranger_comes_to_a_card_for_his_own_machine(
 @pytest.mark.parametrize(
     "answers",
     [
-        ["2", "37mm", "120mm", "60mm", "1.5mm", "right", "5mm ball", "", ""],
-        ["taper", "30mm", "1:20", "90mm", "outside", "0.05mm", "", ""],
-        ["4", "ball", "12mm", "", "2", ""],
-        ["radius", "fillet", "6mm", "25mm", "", "", ""],
-        ["profile", "0mm 20mm, 10mm 24mm, 18mm 25mm", "", "", ""],
-        ["6", "15mm", "rise 3mm in 120deg; dwell 60deg; fall 3mm in 120deg", "16mm", "", "", ""],
+        ["2", "37mm", "120mm", "60mm", "1.5mm", "right", "5mm ball", "", "", ""],
+        ["taper", "30mm", "1:20", "90mm", "outside", "0.05mm", "", "", ""],
+        ["4", "ball", "12mm", "", "", "2", ""],
+        ["radius", "fillet", "6mm", "25mm", "", "0.1mm", "", ""],
+        ["profile", "0mm 20mm, 10mm 24mm, 18mm 25mm", "", "", "", ""],
+        ["6", "15mm", "rise 3mm in 120deg; dwell 60deg; fall 3mm in 120deg", "16mm", "", "", "", ""],
     ],
     ids=lambda answers: answers[0],
 )
@@ -61,8 +61,8 @@ def test_every_part_is_led_to_a_card(run: Run, answers: list[str]) -> None:
 
 def test_every_answer_can_be_taken_back_and_a_wrong_one_is_asked_again(run: Run) -> None:
     done = run("start", input=answered(
-        "9", "2", "back", "1", "1.75in", "2in", "back", "2in", "2", "0.09in", "140", "cw", "3/8in", "",  # bore above outside
-        "1.40in", "2", "0.09in", "", "sideways", "cw", "3/8in", "", "back", "", "3", "back-plate"))  # fmt: skip
+        "9", "2", "back", "1", "1.75in", "2in", "back", "2in", "2", "0.09in", "140", "cw", "3/8in", "", "",  # bore above outside
+        "1.40in", "2", "0.09in", "", "sideways", "cw", "3/8in", "", "", "back", "", "3", "back-plate"))  # fmt: skip
     assert done.returncode == 0, done.stdout + done.stderr
     assert "Write a number from 1 to 6." in done.stdout
     assert "That does not go together: bore = 2in: must be smaller than outside = 1.75in." in done.stdout
@@ -76,3 +76,16 @@ def test_answers_that_end_leave_nothing_behind(run: Run, own_home: Path) -> None
     assert (done.returncode, done.stdout.strip().splitlines()[-1]) == (2, "Left; nothing was saved.")
     assert run("start", input=answered("1", "quit")).returncode == 0
     assert sorted(own_home.rglob("*")) == before
+
+
+def test_the_height_of_the_ridges_may_be_said(run: Run) -> None:
+    run("machine", "use", "inch")
+    part = ["ramp", "1-3/4in", "1.40in", "2", "3/32in", "140", "cw", "3/8in", "0.002in"]
+    done = run("start", input=answered(*part, "4 thou", "", "ridged"))
+    assert done.returncode == 0, done.stdout + done.stderr
+    assert "Ridges for the file: no higher than?" in done.stdout
+    assert (
+        "2. " not in done.stdout.split("is recommended")[0].split("no higher than?")[1]
+    )  # what was said leaves no choice
+    plan = json.loads(run("card", "ridged", "--json").stdout)
+    assert 0.6 * 0.1016 < plan["result"]["scallop"] <= 0.1016 + 0.0127  # 4 thou, and a mark of the depth at most
