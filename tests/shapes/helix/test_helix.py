@@ -106,7 +106,7 @@ def test_the_ball_floor_is_that_of_the_balls_in_space() -> None:
     ("kind", "diameter", "lead", "depth", "cutter", "step"),
     [
         ("flat", 30, 80, 2.0, 6, 8),
-        ("ball", 30, 80, 2.0, 6, 8),
+        pytest.param("ball", 30, 80, 2.0, 6, 8, marks=pytest.mark.long),
         pytest.param("flat", 40, 120, 1.5, 5, 4, marks=pytest.mark.long),
         pytest.param("ball", 40, 120, 2.5, 5, 6, marks=pytest.mark.long),
     ],
