@@ -21,6 +21,7 @@ def test_json_has_the_keys_of_the_contract(run: Run) -> None:
     assert done.returncode == 0
     assert list(plan) == [
         "schema",
+        "machine",
         "shape",
         "target",
         "cutter",
@@ -37,7 +38,7 @@ def test_json_has_the_keys_of_the_contract(run: Run) -> None:
     assert plan["cutter"] == {"kind": "flat", "diameter": 12.7}
     assert plan["stops"][0] == {"n": 1, "start": 1, "table": 10.0, "depth": 0.127}
     assert plan["stops"][-1] == {"n": 18, "start": 1, "table": 180.0, "depth": 2.286}
-    # The mill with the inch readout of the examples: clockwise from above, and the rim's numbers run against it.
+    assert plan["machine"] == {"name": "inch", "example": True}
     assert plan["table"] == {"turns": "clockwise", "reading": "grows"}
     assert {"outside_diameter", "inside_diameter", "rise", "span", "starts", "law", "start_depth"} <= set(
         plan["target"]
