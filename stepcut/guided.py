@@ -24,7 +24,7 @@ from stepcut.voice import Voice, turns_text
 Answers = Mapping[str, str]
 
 PARTS = {
-    "ramp": ("ramps on the end of a tube: clamp, dog, lifter", "high |\\__    |\\__   low"),
+    "ramp": ("ramps on a tube's end: clamp, dog, lifter", "high |\\__    |\\__   low"),
     "helix": ("a helical groove round a shaft", "=====/==/==/====="),
     "taper": ("a taper, outside or bore", "large |====----- small"),
     "radius": ("a ball, a fillet or a hollow on the lathe", "(___)"),

@@ -9,7 +9,7 @@ from stepcut import gate
 from stepcut.cli.screen import show, width
 
 BACK, LEAVE, HOW = ("back", "b", "<"), ("quit", "leave", "q"), ("?", "how")
-WORDS = "Type back to take an answer back, ? to see how to find it out, quit to leave; empty where it says so."
+WORDS = "back takes an answer back, ? says how to find it out, quit leaves; empty where it says so."
 
 
 class LeftOff(Exception):  # it is no error: the person has left, or the answers have ended

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
+from textwrap import fill
 from typing import Annotated
 
 import typer
@@ -12,7 +13,7 @@ from stepcut import gate
 from stepcut.cli import asking, drafts
 from stepcut.cli.group import several
 from stepcut.cli.options import Text
-from stepcut.cli.screen import show
+from stepcut.cli.screen import show, width
 from stepcut.errors import BadValue, StepcutError
 from stepcut.files import read_text
 from stepcut.machine import chosen, interview, moves
@@ -74,7 +75,7 @@ def _new(
     answers = drafts.kept(name)
     if answers:
         show(f"Taken up where you left it: {len(answers)} answers are kept.")
-    show(asking.WORDS)
+    show(fill(asking.WORDS, width()))
     try:
         _interview(name, answers)
     except asking.LeftOff as left:

@@ -18,14 +18,14 @@ if TYPE_CHECKING:
 def _body() -> int:
     """Ask for a part one size at a time, offer three plans in words, save the recipe and print its card."""
     from stepcut.cli import asking
-    from stepcut.cli.screen import show
+    from stepcut.cli.screen import show, width
     from stepcut.machine import chosen
     from stepcut.machine import files as machines
     from stepcut.machine.said import headline
 
     name = chosen.which()
     machine = machines.find(name)
-    show(f"{headline(machine)}\n{asking.WORDS}")
+    show("\n".join(fill(each, width()) for each in (headline(machine), asking.WORDS)))
     try:
         return _guide(machine, name)
     except asking.LeftOff as left:
