@@ -120,7 +120,7 @@ def test_a_file_is_proved_by_moves(run: Run) -> None:
     assert right.returncode == 0
     assert (
         "Turn its handle 3 whole turns in the direction in which the reading grows: does the rim read 15°00'?"
-        in right.stdout
+        in " ".join(right.stdout.split())
     )
     assert "Every move came out" in right.stdout
     wrong = run("machine", "check", "old-mill", input=answered("n", *["y"] * 12))
