@@ -265,6 +265,11 @@ REFUSALS: dict[str, Refusal] = {
         f"does not agree with {new_name(f['leader'])} = {_value(f, v)}, which leaves {v.length(f['makes'])}",
         "Leave one of them out.",
     ),
+    "narrow-for-wall": lambda f, v: (
+        v.size(f["cutter"]),
+        f"is too narrow to be plunged over a wall of {v.size(f['wall'])}: at its edges no step is small enough",
+        "Take a wider cutter, or feed it across the wall (cut-with = end).",
+    ),
     "apart": lambda f, v: (
         v.angle(f["step"]),
         f"leaves uncut metal between neighbours: a {v.size(f['cutter'])} cutter covers {f['widest']:.1f}°",

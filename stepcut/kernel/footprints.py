@@ -15,6 +15,7 @@ No outside source: derived here.
 
 from __future__ import annotations
 
+from abc import ABC, abstractmethod
 from dataclasses import dataclass
 from functools import cached_property
 from math import acos, asin, atan2, cos, degrees, hypot, inf, pi, radians, sin, sqrt
@@ -58,8 +59,28 @@ class Footprint(Protocol):
         """How many mm one unit of the coordinate is at a radius."""
 
 
+class _Within(ABC):
+    """Where the whole cutter and its flat lie, for every footprint that can tell what lies within a distance of its axis."""
+
+    outline: Outline
+
+    @abstractmethod
+    def within(self, distance: float) -> Reach:
+        """Return the offsets of the points within a distance of the axis, mm, at some radius of the wall."""
+
+    @cached_property
+    def window(self) -> Reach:
+        """Offsets of the whole cutter; on a ring it reaches farthest at the bore, or where a radial line touches it."""
+        return self.within(self.outline.radius)
+
+    @cached_property
+    def level(self) -> Reach:
+        """Offsets of its flat."""
+        return self.within(self.outline.radius - self.outline.corner)
+
+
 @dataclass(frozen=True)
-class _OnRing:
+class _OnRing(_Within):
     """What the ways of cutting on a ring share.
 
     Parameters
@@ -95,16 +116,6 @@ class _OnRing:
 @dataclass(frozen=True)
 class Lateral(_OnRing):
     """Cut `across` or with the `side`: the cutter's outline swept along the radial line."""
-
-    @cached_property
-    def window(self) -> Reach:
-        """Offsets of the whole cutter, degrees; it reaches farthest at the bore."""
-        return self.within(self.outline.radius)
-
-    @cached_property
-    def level(self) -> Reach:
-        """Offsets of the flat, degrees."""
-        return self.within(self.outline.radius - self.outline.corner)
 
     def within(self, distance: float) -> Reach:
         """Return the offsets that lie within a distance of the axis's path at some radius of the wall."""
@@ -151,16 +162,6 @@ class Plunge(_OnRing):
         """Polar place of the cutter axis: radius in mm, offset in degrees."""
         return hypot(self.middle, self.offset), degrees(atan2(self.offset, self.middle))
 
-    @cached_property
-    def window(self) -> Reach:
-        """Offsets of the whole cutter, degrees; it reaches farthest where the radial line touches it, if that is in the wall."""
-        return self.within(self.outline.radius)
-
-    @cached_property
-    def level(self) -> Reach:
-        """Offsets of the flat, degrees."""
-        return self.within(self.outline.radius - self.outline.corner)
-
     def within(self, distance: float) -> Reach:
         """Return the offsets that lie within a distance of the axis at some radius of the wall."""
         centre, bearing = self.centre
@@ -193,7 +194,7 @@ class Plunge(_OnRing):
 
 
 @dataclass(frozen=True)
-class Straight:
+class Straight(_Within):
     """A tool beside a straight slide: the coordinate is mm and every radius is alike.
 
     Parameters
@@ -206,16 +207,6 @@ class Straight:
 
     outline: Outline
     offset: float = 0.0
-
-    @cached_property
-    def window(self) -> Reach:
-        """Offsets of the whole tool, mm."""
-        return self.within(self.outline.radius)
-
-    @cached_property
-    def level(self) -> Reach:
-        """Offsets of its flat, mm."""
-        return self.within(self.outline.radius - self.outline.corner)
 
     def within(self, distance: float) -> Reach:
         """Return the offsets that lie within a distance of its middle."""

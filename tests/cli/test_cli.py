@@ -70,6 +70,11 @@ def test_a_spoiling_plan_ends_with_1_and_says_what_to_do(run: Run) -> None:
          "drop = 0.0060 in: does not agree with step = 10°00', which makes 0.0050 in. Leave one of them out."),
         (["ramp", *RING, "--step", "10deg", "--cuts", "20"],
          "cuts = 20: does not agree with step = 10°00', which makes 18 cuts. Leave one of them out."),
+        (
+            ["ramp", "--outside", "60mm", "--bore", "40mm", "--rise", "2mm", "--cutter", "10mm", "--cut-with", "plunge", "--cuts", "200", "--machine", "metric"],
+            "cutter = 10 mm: is too narrow to be plunged over a wall of 10 mm: at its edges no step is small enough. "
+            "Take a wider cutter, or feed it across the wall (cut-with = end).",
+        ),
         (["ramp", *RING, "--step", "0.001deg"], "cuts = 180001: is more than a plan may have (12000). Take larger steps, or allow a higher ridge."),
         (["ramp", *RING[:-1], "0.7in"],
          "cutter = 0.7 in: reaches 0.7000 in downhill, across the bore (radius 0.7000 in) to the far wall. Use 5/8 in or smaller."),

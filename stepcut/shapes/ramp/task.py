@@ -108,6 +108,8 @@ def spaced(bench: Bench, stepping: Stepping) -> list[Position]:
     if apart is not None:
         widest = min(width for width in _widths(bench))
         cutter = bench.cutting.cutter.diameter
+        if widest <= bench.first.division:
+            raise Refused("cutter", "narrow-for-wall", cutter=cutter, wall=bench.ramp.outside - bench.ramp.bore)
         raise Refused("step", "apart", step=apart[1] - apart[0], widest=widest, cutter=cutter)
     return row
 
