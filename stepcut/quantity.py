@@ -11,6 +11,7 @@ from __future__ import annotations
 
 import re
 from fractions import Fraction
+from functools import lru_cache
 from typing import TYPE_CHECKING, Literal
 
 from stepcut.errors import BadValue, nearest
@@ -257,6 +258,7 @@ def _unusual(unit: str, kind: str, name: str, raw: str, known: list[str]) -> Fra
 # --- numbers back to text ------------------------------------------------------------------------------------
 
 
+@lru_cache(maxsize=256)  # asked for every number of a card, of the few scales of a machine
 def decimals(division: Fraction) -> int:
     """Return how many decimals a scale of this division shows, at most six.
 
