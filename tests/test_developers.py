@@ -8,7 +8,6 @@ from pathlib import Path
 import pytest
 
 import stepcut
-
 from tests.conftest import ROOT
 
 TEXT = (ROOT / "DEVELOPERS.md").read_text("utf-8")
