@@ -158,7 +158,7 @@ def test_a_file_of_a_million_bytes_is_judged_in_seconds(text: str) -> None:
 
 
 def test_many_pages_are_not_written_unasked(run: Run, tmp_path: Path) -> None:
-    many = ["--set", "step=0.01deg", "--set", "rise=1in", "--set", "cutter=1/16in"]
+    many = ["--set", "step=0.02deg", "--set", "rise=1in", "--set", "cutter=1/16in"]
     done = run("card", "sluice-clamp-ramp", *many, "--out", str(tmp_path / "card.pdf"))
     assert done.returncode == 2
     assert done.stderr.startswith("out = sluice-clamp-ramp: would have about 90 pages (")
