@@ -101,21 +101,15 @@ class Refused(StepcutError):
     facts : numbers in mm and degrees, and words
         For the sentence.
 
-    The core raises it without a sentence.  Where the user's unit is known the sentence is put on with :meth:`said`.
+    The core raises it without a sentence; where the user's unit is known it becomes a :class:`BadValue` with one.
     """
 
     def __init__(self, key: str, code: str, **facts: Any) -> None:
         self.key, self.code, self.facts = key, code, facts
-        self.sentence = ""
         super().__init__(key, code)
 
-    def said(self, sentence: str) -> Refused:
-        """Return the same refusal with its sentence."""
-        self.sentence = sentence
-        return self
-
     def __str__(self) -> str:
-        return self.sentence or f"{self.key}: {self.code}"
+        return f"{self.key}: {self.code}"
 
 
 class Problems(StepcutError):

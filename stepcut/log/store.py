@@ -432,11 +432,6 @@ class Store:
             self._opens(db, job)
             return last
 
-    def last_tick(self, job: int) -> tuple[int, str] | None:
-        """Return the number and word of the tick set last and not taken back."""
-        with self._worded():
-            return self._last(self._db, job)
-
     @staticmethod
     def _last(db: sqlite3.Connection, job: int) -> tuple[int, str] | None:
         found: tuple[int, str] | None = db.execute(

@@ -336,11 +336,6 @@ def understood(question: Question, text: str, answers: Answers) -> str:
     return question.read(text, answers)[1]
 
 
-def taken_back(answers: Answers) -> dict[str, str]:
-    """Return the answers without the last one."""
-    return dict(list(answers.items())[:-1])
-
-
 # --- what comes of it ----------------------------------------------------------------------------------------
 
 

@@ -137,8 +137,6 @@ class Groove:
         """Return the first step whose cuts leave metal standing across the groove, and the widest that does not; degrees."""
         screw = self.screw
         wide = 2 * screw.outline.half_width(screw.outside - screw.bottom)
-        if self.cutter.kind == "flat":  # a flat must still cover the floor half way to the next one
-            wide = min(wide, 2 * screw.outline.radius)
         widest = math.degrees(wide / math.hypot(screw.outside, screw.pitch))
         for a, b in pairwise(self.places(marks)):
             step = math.hypot(screw.outside * math.radians(b.at - a.at), b.depth - a.depth)

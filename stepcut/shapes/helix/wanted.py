@@ -58,10 +58,6 @@ class Helix:
         """Helix angle from the axis, degrees: tan = pi D / lead."""
         return math.degrees(math.atan(math.pi * float(self.diameter) / float(self.lead)))
 
-    def spacing(self, turn: float, radius: float) -> float:
-        """Return the distance of two stops along the unrolled helix at a radius: s^2 = (r dt)^2 + dx^2; mm."""
-        return math.hypot(math.radians(turn) * radius, float(self.lead) * turn / 360)
-
 
 def lead_angle(lead: float, pitch_diameter: float) -> float:
     """Return the lead angle of a thread, degrees: tan = lead / (pi d).
@@ -78,11 +74,6 @@ def wall_ridge(spacing: float, radius: float) -> float:
     """Return the ridge on the wall of a groove between two circles of a cutter: R - sqrt(R^2 - (s/2)^2)."""
     half = spacing / 2
     return radius - math.sqrt(radius * radius - half * half) if half < radius else radius
-
-
-def floor_ridge_flat(turn: float, floor_radius: float) -> float:
-    """Return the ridge on the floor between two flats: rf (1/cos(dt/2) - 1)."""
-    return floor_radius * (1 / math.cos(math.radians(turn) / 2) - 1)
 
 
 def floor_ridge_ball(turn: float, lead: float, centre_radius: float, radius: float) -> float:

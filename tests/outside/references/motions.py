@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 from stepcut.kernel.motions import MOTIONS as LAWS
-from stepcut.shapes.helix.wanted import wall_ridge
-from tests.outside.references.printed import acceleration, peak_acceleration, peak_speed, seconds
+from tests.outside.references.printed import acceleration, peak_acceleration, peak_speed, ridge, seconds
 from tests.outside.references.values import Value
 
 NORTON = 'Norton, Design of Machinery, cam chapter table "Factors for peak velocity and acceleration"'
@@ -28,8 +27,8 @@ MOTIONS = (
     Value("parabolic rise in 6 equal steps: drafting rule 1:3:5:5:3:1", "step 3 of 6", 0.5, 1e-09, "", DRAFTING, "MEMORY", lambda: LAWS["parabolic"].share(3 / 6)),
 )
 RIDGES = (
-    Value("turning, round nose: peak-to-valley", "f=0.125, r=0.7: f^2/(8r)", 0.0027901786, 1e-05, "mm", "Ghosh & Mallik, Manufacturing Science (textbook companion, FOSSEE commit d34b2ae) prob.24", "SEEN", lambda: wall_ridge(0.125, 0.7)),
-    Value("slab milling: peak-to-valley", "25 mm/min, 60 rpm, Z=12, d=100: (f/NZ)^2/(4d)", 3.0140818e-06, 1e-08, "mm", "Ghosh & Mallik, Manufacturing Science (textbook companion, FOSSEE commit d34b2ae) prob.25 p.262", "SEEN", lambda: wall_ridge(25 / 60 / 12, 50)),
+    Value("turning, round nose: peak-to-valley", "f=0.125, r=0.7: f^2/(8r)", 0.0027901786, 1e-05, "mm", "Ghosh & Mallik, Manufacturing Science (textbook companion, FOSSEE commit d34b2ae) prob.24", "SEEN", lambda: ridge(0.125, 0.7)),
+    Value("slab milling: peak-to-valley", "25 mm/min, 60 rpm, Z=12, d=100: (f/NZ)^2/(4d)", 3.0140818e-06, 1e-08, "mm", "Ghosh & Mallik, Manufacturing Science (textbook companion, FOSSEE commit d34b2ae) prob.25 p.262", "SEEN", lambda: ridge(25 / 60 / 12, 50)),
 )
 CIRCLES = (
     Value("circular segment, r=1, 30 deg: area", "(t-sin t)/2", 0.011799388, 1e-05, "", SEGMENTS, "MEMORY", None, "segments of circles are not printed by themselves"),

@@ -10,7 +10,13 @@ from itertools import pairwise
 from math import atan, degrees, pi
 
 from stepcut import cli
+from stepcut.kernel.footprints import Straight
+from stepcut.kernel.line import line_by_targets
+from stepcut.kernel.measure import measure
 from stepcut.kernel.motions import MOTIONS
+from stepcut.kernel.section import Place, Section
+from stepcut.kernel.task import Task
+from stepcut.machine import Outline, Scale
 from stepcut.quantity import parse_angle
 from stepcut.shop.gears import machine_lead
 from stepcut.shop.index import settings, turns_for
@@ -99,3 +105,11 @@ def screw(
 def screw_at(angle: float, friction: float) -> Locking:
     """A ramp of a lead angle."""
     return locking(angle, 10, 100, friction)
+
+
+def ridge(step: float, radius: float) -> float:
+    """The ridge that the kernel measures between round cuts a step apart on a level line."""
+    level = line_by_targets([(0.0, radius), (4 * step, radius)])
+    scale = Scale("slide", Fraction(1, 1000))
+    task = Task((Section(level, Straight(Outline(radius, radius)), 0.0),), (), scale, scale)
+    return measure(task, [Place(n * step, radius) for n in range(5)]).scallop
