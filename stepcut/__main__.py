@@ -31,10 +31,7 @@ def main() -> None:
     try:
         from stepcut.cli import run
 
-        status = run(joined(sys.argv[1:]))
-        import signal  # all is done and said: a late Ctrl-C must not call it stopped while Python clears up
-
-        signal.signal(signal.SIGINT, signal.SIG_IGN)
+        status = run(joined(sys.argv[1:]), last=True)
     except KeyboardInterrupt:
         if sys.stderr is not None:
             sys.stderr.write("Stopped.\n")

@@ -116,8 +116,8 @@ def _root(ctx: typer.Context, version: bool = _VERSION) -> None:
         show(FIRST)
 
 
-def run(arguments: list[str]) -> int:
-    """Run one command line and return its exit status; see :mod:`stepcut.cli.ending`."""
+def run(arguments: list[str], last: bool = False) -> int:
+    """Run one command line and return its exit status; see :func:`stepcut.cli.ending.ended`."""
     from stepcut.cli.ending import ended
 
     if "_STEPCUT_COMPLETE" in os.environ:  # a shell asks; see stepcut.cli.completion
@@ -128,4 +128,4 @@ def run(arguments: list[str]) -> int:
     def body() -> Any:
         return typer.main.get_command(app).main(args=arguments, prog_name="stepcut", standalone_mode=False)
 
-    return ended(body, arguments, list(COMMANDS))
+    return ended(body, arguments, list(COMMANDS), last)

@@ -38,7 +38,7 @@ def _body(
 ) -> int:
     """Write a blue check down; say what to take off, with which file, what is enough and how long it takes here."""
     from stepcut.cards.blue_text import blue_text, first_text, time_text
-    from stepcut.cli import at_machine, screen
+    from stepcut.cli import at_machine, ending, screen
     from stepcut.cli import show as showing
     from stepcut.cli.begun import asked
     from stepcut.shop.blueing import enough
@@ -67,6 +67,7 @@ def _body(
         row = store.job(job) if job is not None else at_machine.last_or_begun(store, the_job)
         earlier = store.blues(row.id)
         before = earlier[-1][5] if earlier else plan.contact.volume_below(1e6) * plan.copies
+        ending.past_stopping()
         store.blue(row.id, part, spent, before, left)
         rate, of = _history(store, row)
     lines = [f"Job {row.id}, {row.title}, part {row.part}."]

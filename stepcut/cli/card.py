@@ -13,7 +13,7 @@ from typer.core import TyperCommand
 from stepcut import gate
 from stepcut.cards import formats
 from stepcut.cards.formats import KINDS
-from stepcut.cli import screen, show
+from stepcut.cli import ending, screen, show
 from stepcut.cli.group import one
 from stepcut.cli.options import Force, MachineName, RecipeNames, Sets, Text, UseName, Width
 from stepcut.errors import BadValue
@@ -116,6 +116,8 @@ def _write_all(
         refuse_taken(each, force)
     for count, (content, written) in enumerate(zip(pages, files, strict=True), 1):
         for target, page in zip(written, content, strict=True):
+            if target == whose[-1][0]:
+                ending.past_stopping()
             write_whole(target, page, force)
         if len(jobs) > 1:
             screen.say(f"{count} of {len(jobs)}: {gate.line(', '.join(map(str, written)))}")

@@ -12,10 +12,11 @@ import errno
 import os
 import platform
 import re
+import signal
 import sys
 import tempfile
 import traceback
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from pathlib import Path
 
 from typer.exceptions import Abort, TyperException
@@ -26,7 +27,7 @@ from stepcut.errors import StepcutError, nearest
 DONE, SPOILS, BAD_INPUT, FILE, FAULT, STOPPED = 0, 1, 2, 3, 4, 130
 
 
-def ended(body: Callable[[], object], arguments: Sequence[str], commands: Sequence[str]) -> int:
+def ended(body: Callable[[], object], arguments: Sequence[str], commands: Sequence[str], last: bool = False) -> int:
     """Run a command line and return its exit status; whatever goes wrong is said on standard error.
 
     Parameters
@@ -35,11 +36,44 @@ def ended(body: Callable[[], object], arguments: Sequence[str], commands: Sequen
         Does the work; a whole number that it returns is the exit status.
     arguments, commands
         What was typed, and the commands that there are, for the messages.
+    last : bool
+        Whether the process ends after it.  If not, Ctrl-C means afterwards what it meant before.
     """
+    with contextlib.nullcontext() if last else _ctrl_c_kept():
+        status = _status(body, arguments, commands)
+        past_stopping()
+        return status
+
+
+def past_stopping() -> None:
+    """Let Ctrl-C stop nothing until the program ends; call it just before what cannot be undone, as the last file.
+
+    A stop that came too late would otherwise be called one.  A program that is started later is not affected, and other
+    threads than the main one, which no Ctrl-C reaches, change nothing.
+    """
+    with contextlib.suppress(ValueError):  # not the main thread
+        signal.signal(signal.SIGINT, lambda *_: None)
+
+
+@contextlib.contextmanager
+def _ctrl_c_kept() -> Iterator[None]:
+    """Put back what Ctrl-C meant; where something else than Python has taken it, that stays."""
+    meant = signal.getsignal(signal.SIGINT)
+    try:
+        yield
+    finally:
+        with contextlib.suppress(ValueError):
+            if meant is not None:
+                signal.signal(signal.SIGINT, meant)
+
+
+def _status(body: Callable[[], object], arguments: Sequence[str], commands: Sequence[str]) -> int:
+    """Do the work, say what went wrong, return the exit status."""
     try:
         mend_streams()
         _refuse_bytes(arguments)
         result = body()
+        past_stopping()
         if sys.stdout is not None:
             sys.stdout.flush()
     except StepcutError as trouble:
@@ -71,6 +105,7 @@ def complain(message: str) -> None:
 
 
 def _said(message: str, status: int) -> int:
+    past_stopping()  # one message says how it ended
     with contextlib.suppress(OSError, ValueError):
         sys.stdout.flush()
     complain(message)

@@ -9,6 +9,7 @@ from typing import Annotated
 import typer
 from typer.core import TyperCommand
 
+from stepcut.cli.ending import past_stopping
 from stepcut.cli.group import several
 from stepcut.cli.options import Force
 from stepcut.errors import BadValue
@@ -48,6 +49,7 @@ def _close(job: Number) -> None:
         row = store.job(job)
         if row.ended:
             raise BadValue("job", job, "is closed already", "See stepcut log list.")
+        past_stopping()
         store.end(row.id)
     show(f"Job {job} is closed.")
 
@@ -61,6 +63,7 @@ def _rename(job: Number, title: Annotated[str, typer.Argument(help="Its new titl
     if not title.strip() or len(title) > 200:
         raise BadValue("title", title, "must be a title of 1 to 200 characters", "Write a short one.")
     with at_machine.open_log() as store:
+        past_stopping()
         store.rename(store.job(job).id, title.strip())
     show(f"Job {job} is now {gate.line(title.strip())}.")
 
@@ -74,6 +77,7 @@ def _delete(job: Number) -> None:
         row = store.job(job)
         if row.id in {each.id for each in store.jobs(binned=True)}:
             raise BadValue("job", job, "is in the bin already", "Take it out with stepcut log keep, or empty the bin.")
+        past_stopping()
         store.bin(row.id)
     show(f"Job {job} is in the bin. Take it out again with stepcut log keep {job}.")
 
@@ -87,6 +91,7 @@ def _keep(job: Number) -> None:
         row = store.job(job)
         if row.id not in {each.id for each in store.jobs(binned=True)}:
             raise BadValue("job", job, "is not in the bin", "See stepcut log list --bin.")
+        past_stopping()
         store.bin(row.id, out=True)
     show(f"Job {job} is out of the bin.")
 
@@ -108,6 +113,7 @@ def _empty(
                 f"holds {len(lines)} job{'s' if len(lines) > 1 else ''}",
                 "See stepcut log list --bin; then give --yes.",
             )
+        past_stopping()
         count = store.empty_bin() if lines else 0
     show(f"{count} job{'' if count == 1 else 's'} removed for good." if count else "The bin is empty.")
 
@@ -124,6 +130,7 @@ def _merge(job: Number, other: Annotated[int, typer.Argument(help="The job to ta
         if into.revision != taken.revision:
             rule = f"was cut from other values than job {job}, so its cuts are other cuts"
             raise BadValue("other", other, rule, "Merge jobs of one revision; see stepcut log show.")
+        past_stopping()
         store.merge(into.id, taken.id)
     show(f"Job {other} is merged into job {job}; what is left of it is in the bin.")
 
@@ -138,6 +145,7 @@ def _note(
     from stepcut.cli.screen import show
 
     with at_machine.open_log() as store:
+        past_stopping()
         store.note(store.job(job).id, words.strip(), None, next_time)
     show("Noted for next time." if next_time else "Noted.")
 
@@ -161,6 +169,7 @@ def _reading(
             raise BadValue("cut", stop, f"is past the last cut, {row.stops}", "Give the number of a cut.")
         begun = as_begun(row)
         wanted, value = at_machine.reading_of(begun.plan, found, begun.job.recipe.unit, stop)
+        past_stopping()
         store.reading(row.id, stop, wanted, value)
         readings = [(n, meant, read) for _, n, meant, read, _ in store.readings(row.id)]
     voice, scale = showing.voice(begun.job), begun.plan.second
@@ -198,6 +207,7 @@ def _export(
     if out == "-":
         show(text)
         return
+    past_stopping()
     write_whole(Path(out), text, force)
     say(f"Wrote {gate.line(out)}.")
 
@@ -247,6 +257,7 @@ def _errors(
         if section is None or not re.search(r"(?m)^error\s*=.*$", section[0]):
             raise BadValue("machine", machine, "has no line error = ... in its [depth]", "Add one by hand.")
         mended = re.sub(r"(?m)^error\s*=.*$", f'error = "{fixed(value, 5)}{voice.unit}"', section[0], count=1)
+        past_stopping()
         write_whole(path, text[: section.start()] + mended + text[section.end() :], force=True)
         lines.append(f"Written into {gate.line(str(path))}.")
     show("\n".join(lines))

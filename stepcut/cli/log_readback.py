@@ -28,6 +28,7 @@ def body(
     from stepcut.cli import at_machine
     from stepcut.cli import show as showing
     from stepcut.cli.begun import in_full
+    from stepcut.cli.ending import past_stopping
     from stepcut.cli.screen import say
     from stepcut.files import read_text
     from stepcut.log.read_back import parse
@@ -38,6 +39,7 @@ def body(
         begun = in_full(row)
         ticks = _ticks(back, showing.whole(begun.job), file)
         readings, notes = _readings(back, begun.plan)
+        past_stopping()
         new = store.take_in(row.id, ticks, notes, readings)
         left = row.stops - sum(what == "cut" for _, what in store.ticks(row.id))
     said = [

@@ -6,6 +6,7 @@ from __future__ import annotations
 def body() -> None:
     """Read what can be read of a damaged log into a new one; the damaged file is kept under another name."""
     from stepcut import gate
+    from stepcut.cli.ending import past_stopping
     from stepcut.cli.screen import say
     from stepcut.errors import FileTrouble
     from stepcut.log.care import look, repair
@@ -23,6 +24,7 @@ def body() -> None:
         if not trouble.rule.startswith("is damaged"):
             raise
     found, aside = repair(path)
+    past_stopping()
     say(f"Saved {', '.join(f'{count} {table}' for table, count in found.counts.items())}.")
     for fault in found.faults:
         say(f"Lost: {gate.line(fault)}.")

@@ -11,6 +11,7 @@ from typer.core import TyperCommand
 
 from stepcut import gate
 from stepcut.cli import asking, drafts
+from stepcut.cli.ending import past_stopping
 from stepcut.cli.group import several
 from stepcut.cli.options import Text
 from stepcut.cli.screen import show, width
@@ -49,6 +50,7 @@ def _show(name: Name) -> None:
 
 def _use(name: Name) -> None:
     """Make a machine the one that is meant when a command names none."""
+    past_stopping()
     chosen.use(name)
     show(f"Cards are made for {name} from now on.")
 
@@ -82,6 +84,7 @@ def _new(
         where = f"Left; {len(answers)} answers are kept. Go on with: stepcut machine new {name}"
         show(where)
         return 2 if left.ended else 0
+    past_stopping()
     path = machines.write_new(name, interview.machine_text(name, answers))
     machine = machines.read_machine(path)
     drafts.forget(name)
@@ -126,6 +129,7 @@ def _copied(name: str, like: str) -> int:
     note = f"copied from {'the example ' if source.example else ''}{like}, not measured"
     at = next(n for n, line in enumerate(lines) if line.startswith("stepcut-machine")) + 1
     lines[at:at] = [f"name = {json.dumps(name)}", f"note = {json.dumps(note)}"]
+    past_stopping()
     path = machines.write_new(name, "\n".join([head, *lines]) + "\n")
     machines.read_machine(path)
     taken = " It is meant from now on when no machine is named." if chosen.made(name) else ""

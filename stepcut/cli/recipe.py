@@ -9,6 +9,7 @@ import typer
 from typer.core import TyperCommand
 
 from stepcut import gate, recipes
+from stepcut.cli.ending import past_stopping
 from stepcut.cli.group import several
 from stepcut.cli.options import Force, RecipeName
 from stepcut.cli.screen import show
@@ -76,6 +77,7 @@ def _copy(
 ) -> None:
     """Copy a recipe, comments and all, to change it."""
     target = to / f"{Path(name).stem}.toml" if to.is_dir() else to
+    past_stopping()
     write_whole(target, recipes.source_text(name), force)
     show(f"Wrote {gate.line(str(target))}.")
 

@@ -11,7 +11,7 @@ from textwrap import fill
 from stepcut import door, gate
 from stepcut.acts import Card, Heading
 from stepcut.cards.sheet import Sheet, build
-from stepcut.cli import screen
+from stepcut.cli import ending, screen
 from stepcut.errors import BadValue
 from stepcut.job import Job, job
 from stepcut.machine.said import headline
@@ -62,6 +62,7 @@ def saved(path: str, recipe: Recipe, force: bool) -> None:
     if target.suffix != ".toml" and target.name == path:  # a bare name is found again from any folder
         target = own_recipe(path)
     target = target if target.suffix == ".toml" else target.with_name(f"{target.name}.toml")
+    ending.past_stopping()
     write_whole(target, dump(recipe), force)
     screen.say(f"Saved {gate.line(str(target))}.")
 

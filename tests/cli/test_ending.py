@@ -8,12 +8,15 @@ import signal
 import subprocess
 import sys
 import time
+from collections.abc import Callable
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
 import pytest
 
-from stepcut import cli
+from stepcut import cli, files
 from stepcut.cli import ending
+from stepcut.log.store import Store, default_path
 from tests.conftest import ROOT, Run
 
 RING = [
@@ -217,3 +220,78 @@ def test_ctrl_c_at_any_moment_prints_one_line_and_leaves_nothing(tmp_path: Path)
     assert 130 in seen
     if out.exists():
         assert [path.name for path in out.iterdir() if path.name.startswith(".")] == []
+
+
+LATE = [
+    (["card", "sluice-clamp-ramp", "--out", "card.txt"], "Wrote card.txt.\n"),
+    (["card", "lever-ball-knob", "sluice-clamp-ramp", "--as", "txt", "--out", "."], "2 of 2: sluice-clamp-ramp.txt\n"),
+    (["ramp", *RING, "--save", "ring.toml"], "Saved ring.toml.\n"),
+    (["recipe", "copy", "sluice-clamp-ramp", "ring.toml"], "Wrote ring.toml.\n"),
+    (["machine", "new", "bench", "--unasked"], "Wrote "),
+    (["machine", "use", "metric"], "Cards are made for metric from now on.\n"),
+    (["log", "export", "log.csv"], "Wrote log.csv.\n"),
+    (["log", "backup", "copy.db"], "Wrote copy.db. Put it back with stepcut log restore copy.db.\n"),
+]
+
+
+def _interrupted(monkeypatch: pytest.MonkeyPatch, when: Callable[[Path], bool]) -> list[Path]:
+    """Have Ctrl-C come the moment that a file got its name, and return the files that got one."""
+    named: list[Path] = []
+
+    def then_ctrl_c(act: Callable[..., object]) -> Callable[..., object]:
+        def both(temporary: Path, target: Path) -> object:
+            result = act(temporary, target)
+            named.append(target)
+            if when(target):
+                signal.raise_signal(signal.SIGINT)
+            return result
+
+        return both
+
+    monkeypatch.setattr(files, "_put_new", then_ctrl_c(files._put_new))
+    monkeypatch.setattr(Path, "replace", then_ctrl_c(Path.replace))
+    return named
+
+
+@pytest.mark.parametrize(("arguments", "said"), LATE, ids=[" ".join(words[:2]) for words, _ in LATE])
+def test_ctrl_c_after_the_last_file_stands_does_not_call_the_work_stopped(
+    arguments: list[str], said: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    before = signal.getsignal(signal.SIGINT)
+    Store(default_path()).close()  # a log to copy
+    named = _interrupted(monkeypatch, lambda path: path.name != "lever-ball-knob.txt")
+    assert cli.run(arguments) == 0
+    out, err = capsys.readouterr()
+    assert said in out + err
+    assert "Stopped." not in out + err
+    assert named
+    assert all(path.exists() for path in named)
+    assert signal.getsignal(signal.SIGINT) is before  # the caller's Ctrl-C is what it was
+
+
+def test_ctrl_c_between_two_files_stops_before_the_second(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    named = _interrupted(monkeypatch, lambda _: True)
+    assert cli.run(["card", "sluice-clamp-ramp", "lever-ball-knob", "--as", "txt", "--out", str(tmp_path)]) == 130
+    assert capsys.readouterr().err == "Stopped.\n"
+    assert [path.name for path in tmp_path.iterdir()] == [path.name for path in named] == ["sluice-clamp-ramp.txt"]
+
+
+def test_ctrl_c_after_the_last_word_changes_nothing_of_the_end() -> None:
+    code = (
+        "import atexit, signal; from stepcut.__main__ import main\n"
+        "atexit.register(signal.raise_signal, signal.SIGINT); main()"
+    )
+    for arguments, status, said in ((["--version"], 0, ""), (["card", "no-such"], 3, "no-such: ")):
+        environment = {**os.environ, "PYTHONPATH": str(ROOT)}
+        done = subprocess.run([sys.executable, "-c", code, *arguments], capture_output=True, text=True, env=environment)
+        assert (done.returncode, done.stderr[: len(said)], done.stderr.count("\n")) == (status, said, int(bool(said)))
+
+
+def test_a_command_in_another_thread_leaves_ctrl_c_alone(tmp_path: Path) -> None:
+    before = signal.getsignal(signal.SIGINT)
+    with ThreadPoolExecutor(1) as pool:
+        assert pool.submit(cli.run, ["recipe", "copy", "sluice-clamp-ramp", str(tmp_path)]).result() == 0
+    assert signal.getsignal(signal.SIGINT) is before
