@@ -352,6 +352,24 @@ def angle_text(degrees: Fraction | float, dial: Dial = "decimal", places: int = 
     return f"{sign}{total // 60}°{total % 60:02d}'"
 
 
+def spoken_angle(degrees: Fraction | float, dial: Dial = "minutes") -> str:
+    """Return an angle as people say it, to a second: without the parts that are nought; decimal where the dial is.
+
+    Examples
+    --------
+    >>> spoken_angle(Fraction(1, 12)), spoken_angle(Fraction(5, 2)), spoken_angle(Fraction(1, 360)), spoken_angle(9)
+    ("5'", "2°30'", '10"', '9°')
+    >>> spoken_angle(Fraction(1, 10), "decimal"), spoken_angle(Fraction(1, 3), "decimal"), spoken_angle(0)
+    ('0.1°', '0.3333°', '0°')
+    """
+    if dial == "decimal":
+        return f"{fixed(degrees, 4).rstrip('0').rstrip('.')}°"
+    seconds = round(abs(Fraction(degrees)) * 3600)
+    parts = ((seconds // 3600, "°"), (seconds // 60 % 60, "'"), (seconds % 60, '"'))
+    text = "".join(f"{number}{mark}" for number, mark in parts if number) or "0°"
+    return f"-{text}" if degrees < 0 and seconds else text
+
+
 def exact_text(value: Fraction, kind: Literal["length", "angle", "force", "number"], unit: Unit = "mm") -> str:
     """Return text that reads back as exactly this number.
 

@@ -94,10 +94,18 @@ class Dials:
         """Whether every rim reading of the plan is a whole degree."""
         return all(self.plan.first.value(stop.first).denominator == 1 for stop in self.plan.stops)
 
+    @cached_property
+    def _seconds(self) -> bool:
+        """Whether any position of the plan stands between two minutes; where none does, seconds say nothing."""
+        if (self.table.rim.division * 60).denominator == 1 or not self.plan.first.angular:
+            return False
+        return any((self.plan.first.value(stop.first) * 60).denominator != 1 for stop in self.plan.stops)
+
     def angle(self, degrees: Fraction) -> str:
-        """Return an angle to the division of the rim."""
+        """Return an angle to the division of the rim; with seconds where some position of the plan has any."""
         rim = self.table.rim
-        seconds = (rim.division * 60).denominator != 1
+        shows_seconds = (rim.division * 60).denominator != 1
+        seconds = shows_seconds and (self._seconds or (Fraction(degrees) * 60).denominator != 1)
         return angle_text(degrees, self.table.dial, decimals(rim.division), seconds)
 
     def rim(self, divisions: int) -> str:

@@ -7,6 +7,7 @@ from collections.abc import Callable, Mapping
 from textwrap import wrap
 from typing import Any
 
+from stepcut import gate
 from stepcut.cards.wording import hollow_text, remark_text
 from stepcut.plan import Plan
 from stepcut.shop.blueing import Use
@@ -56,6 +57,10 @@ REASONS: dict[str, Say] = {
     ),
     "compound-short": lambda f, v: (
         f"The compound is too short: the taper needs {v.length(f['travel'])} of travel, and it has {v.length(f['has'])}."
+    ),
+    "travel-short": lambda f, v: (
+        f"The {gate.line(f['scale'])} cannot go so far: this job needs {v.length(f['needs'])} from end to end, and it moves "
+        f"{v.length(f['has'])} from stop to stop. Set the work or the {gate.line(f['scale'])} anew, or use another scale."
     ),
     "slope-far": lambda f, v: (
         f"{f['angle']:.2f}° is steep for a clamp, usually {f['limit']:.0f}° at most. Is the rise {v.length(f['perhaps'])} or "

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import sys
-from textwrap import wrap
+from textwrap import fill, wrap
 
 from stepcut import gate
 from stepcut.cli.screen import show, width
@@ -32,7 +32,8 @@ def line(question: str) -> str:
     wrapped = [
         part for each in gate.lines(question).split("\n") for part in wrap(each, columns, drop_whitespace=False) or [""]
     ]
-    sys.stdout.write("".join(f"{part.rstrip()}\n" for part in wrapped) + "> ")
+    show("\n".join(part.rstrip() for part in wrapped))
+    sys.stdout.write("> ")
     sys.stdout.flush()
     text = sys.stdin.readline(4000)
     if not text:
@@ -44,6 +45,31 @@ def line(question: str) -> str:
     if text.strip().lower() in LEAVE:
         raise LeftOff(False)
     return text
+
+
+def yes(question: str) -> bool:
+    """Ask for yes or no until it is one of them.
+
+    Raises
+    ------
+    LeftOff
+        When there is no answer any more, or it says to leave.
+    """
+    while True:
+        word = line(question).strip().lower()
+        if word in ("y", "yes", "n", "no"):
+            return word.startswith("y")
+        told("Write yes or no.")
+
+
+def say(words: str) -> None:
+    """Show a sentence within the terminal's width."""
+    show(fill(gate.line(words), width(), break_on_hyphens=False))
+
+
+def told(words: str) -> None:
+    """Show what an answer was understood as, or why it was not, set in under the answer."""
+    show(fill(gate.line(words), width(), initial_indent="  ", subsequent_indent="  ", break_on_hyphens=False))
 
 
 def is_back(text: str) -> bool:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from pathlib import Path
-from textwrap import fill
 from typing import Annotated
 
 import typer
@@ -14,11 +13,12 @@ from stepcut.cli import asking, drafts
 from stepcut.cli.ending import past_stopping
 from stepcut.cli.group import several
 from stepcut.cli.options import Text
-from stepcut.cli.screen import show, width
+from stepcut.cli.screen import show
 from stepcut.errors import BadValue, StepcutError
-from stepcut.files import read_text
+from stepcut.files import read_text, write_whole
 from stepcut.machine import chosen, interview, moves
 from stepcut.machine import files as machines
+from stepcut.machine.mending import mended
 from stepcut.machine.said import headline
 
 Name = Annotated[str, typer.Argument(help="Name of the machine, or its file.")]
@@ -77,7 +77,7 @@ def _new(
     answers = drafts.kept(name)
     if answers:
         show(f"Taken up where you left it: {len(answers)} answers are kept.")
-    show(fill(asking.WORDS, width()))
+    asking.say(asking.WORDS)
     try:
         _interview(name, answers)
     except asking.LeftOff as left:
@@ -91,27 +91,30 @@ def _new(
     show(f"Wrote {gate.line(str(path))}.")
     if chosen.made(name):
         show("It is meant from now on when no machine is named.")
-    show(f"{headline(machine)}\nProve it with: stepcut machine check {name}")
+    asking.say(headline(machine))
+    show(f"Prove it with: stepcut machine check {name}")
     return 0
 
 
 def _interview(name: str, answers: dict[str, str]) -> None:
     """Ask until everything is answered; each answer is kept as soon as it is understood."""
     while (question := interview.next_question(answers)) is not None:
-        text = asking.line(question.words)
+        text = asking.line(interview.worded(question, answers))
         if asking.is_back(text):
             if answers:
                 answers.popitem()
             drafts.keep(name, answers)
             continue
         if asking.is_how(text):
-            show("\n".join(question.how or ("Read it off the machine, or its book.",)))
+            for how in question.how or ("Read it off the machine, or its book.",):
+                asking.told(how)
             continue
         try:
-            show(f"  {interview.understood(question, text, answers)}")
+            told = interview.understood(question, text, answers)
         except BadValue as problem:
-            show(f"  {problem}")
+            asking.told(str(problem))
             continue
+        asking.told(told)
         answers[question.key] = text
         drafts.keep(name, answers)
         if question.key == "mark" and (drawing := interview.dial_drawing(answers)):
@@ -141,9 +144,10 @@ def _check(
     name: Annotated[Text, typer.Argument(help="Name of the machine; the one that is meant if left out.")] = None,
 ) -> int:
     """Prove a machine's file by a few known moves; status 1 when one does not come out."""
-    machine = machines.find(chosen.which(name))
-    show(headline(machine))
-    show("Answer yes, or what it reads instead; no if you cannot tell; quit leaves.")
+    name = chosen.which(name)
+    machine = machines.find(name)
+    asking.say(headline(machine))
+    asking.say("Answer yes, or what it reads instead; no if you cannot tell; quit leaves.")
     wrong: dict[str, str] = {}
     try:
         for move in moves.moves(machine):
@@ -156,7 +160,12 @@ def _check(
     if not wrong:
         show("Every move came out: the file is right.")
         return 0
-    show(f"Mend {gate.line(str(machines.path_of(chosen.which(name))))}:")
+    return _mend(name, machines.path_of(name), wrong)
+
+
+def _mend(name: str, path: Path, wrong: dict[str, str]) -> int:
+    """Say what the file must say, and write what is known when that is wanted; status 0 when everything is written."""
+    show(f"Mend {gate.line(str(path))}:")
     for key, figure in wrong.items():
         section, _, entry = key.partition(".")
         show(
@@ -164,7 +173,24 @@ def _check(
             if figure
             else f"  [{section}]  {entry}: measure it, or look into the machine's book"
         )
-    return 1
+    known = {key: figure for key, figure in wrong.items() if figure}
+    if not known:
+        return 1
+    if name in machines.SHIPPED:
+        asking.say("It is an example, and stays as it is. Describe your own: stepcut machine new NAME.")
+        return 1
+    text = mended(read_text(path), known)
+    machines.from_text(text, path.stem, str(path))  # a file that would not read any more is never written
+    try:
+        if not asking.yes("Write that into the file? Each old figure stays beside it as a comment. (yes, no)"):
+            show("Nothing was written.")
+            return 1
+    except asking.LeftOff:
+        show("Nothing was written.")
+        return 1
+    write_whole(path, text, force=True)
+    show("Written. Prove it once more with: stepcut machine check " + gate.line(name))
+    return 0 if len(known) == len(wrong) else 1
 
 
 def _answer(move: moves.Move) -> str | None:
@@ -176,15 +202,18 @@ def _answer(move: moves.Move) -> str | None:
         if word in ("y", "yes"):
             return None
         if word in ("n", "no"):
-            show(f"  Then {move.key} is wrong in the file.")
+            asking.told(f"Then {move.key} is wrong in the file.")
             return ""
         try:
             figure = move.figure(text)
         except BadValue as problem:
-            show(f"  {problem}")
+            asking.told(str(problem))
             question = "Write yes or no, or what it reads."
             continue
-        show(f"  Then {move.key} is {figure}.")
+        if figure == move.now:
+            asking.told("That is what the file says.")
+            return None
+        asking.told(f"Then {move.key} is {figure}.")
         return figure
 
 

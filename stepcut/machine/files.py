@@ -17,21 +17,39 @@ from stepcut.fields import Field, Units, read
 from stepcut.files import data_folder, line_of, parse_toml, read_text, read_toml, write_whole
 from stepcut.folders import config_folder
 from stepcut.machine import Compound, Machine, RotaryTable, Scale
+from stepcut.quantity import Unit, near_text
 
 SHIPPED = ("inch", "metric")
 _TURNINGS = ("clockwise", "anticlockwise")
 
 
-def _linear(doubled: bool = False, turn: bool = True) -> tuple[Field, ...]:
+# What the inward reading of each scale runs with; a slide has none, for it is used both ways.
+INWARD = {
+    "depth": "as the cutter goes deeper", "depth-2": "as the cutter goes deeper", "depth-3": "as the cutter goes deeper",
+    "carriage": "as the tool goes along the work, away from its face", "cross-slide": "as the tool goes toward the axis",
+    "compound": "as the tool goes into the work",
+}  # fmt: skip
+_GOES = ("grows", "falls")
+
+
+def _linear(section: str) -> tuple[Field, ...]:
     fields = [
         Field("name", "text", "What the scale is called at the machine."),
         Field("division", "length", "Smallest mark or digit.", needed=True),
         Field("error", "length", "Largest error of a reading.", default="0mm", rule="not-negative"),
         Field("backlash", "length", "Slack on reversal.", default="0mm", rule="not-negative"),
-    ]
-    if turn:
-        fields.append(Field("per-turn", "length", "Travel for one turn of its handle."))
-    if doubled:
+        Field("per-turn", "length", "Travel for one turn of its handle."),
+        Field("handle", "text", "The handle that moves it."),
+        Field("handle-turns", "choice", "The way its handle turns, seen facing it, while its reading grows.", choices=_TURNINGS),
+    ]  # fmt: skip
+    if section in INWARD:
+        fields.append(
+            Field("inward", "choice", f"Whether its reading grows or falls {INWARD[section]}.", choices=_GOES)
+        )
+    else:
+        fields.append(Field("comes-up", "choice", "Whether a reading is come up to growing or falling.", choices=_GOES))
+    fields.append(Field("travel", "length", "How far it can move from stop to stop.", needed=section == "compound"))
+    if section == "cross-slide":
         fields.append(Field("reads", "choice", "What the dial shows.", needed=True, choices=("diameter", "radius")))
     return tuple(fields)
 
@@ -57,17 +75,11 @@ SECTIONS: dict[str, tuple[Field, ...]] = {
         Field("error", "angle", "Largest error of a reading.", default="0deg", rule="not-negative"),
         Field("hole-circles", "counts", "Hole circles of the plates that are fitted.", default="", most=1000),
     ),
-    "depth": _linear(),
-    "depth-2": _linear(),
-    "depth-3": _linear(),
-    "slide": _linear(),
-    "carriage": _linear(),
-    "cross-slide": _linear(doubled=True),
+    **{name: _linear(name) for name in ("depth", "depth-2", "depth-3", "slide", "carriage", "cross-slide")},
     "compound": (
         Field("zero", "choice", "Where its degree scale stands at nought.", needed=True, choices=("along", "across")),
         Field("degrees-division", "angle", "Smallest mark of its degree scale.", needed=True),
-        Field("travel", "length", "Travel of the slide.", needed=True),
-        *_linear(),
+        *_linear("compound"),
     ),
 }  # fmt: skip
 
@@ -126,17 +138,20 @@ def _build(content: Mapping[str, Any], stem: str, where: Callable[..., Where]) -
     machine = None
     if not problems:
         try:
-            machine = _machine(values, stem)
+            machine = _machine(values, stem, where)
         except BadValue as problem:
-            problems.append(problem.at(where("table", problem.name)))
+            problems.append(problem)
     if problems or machine is None:
         raise Problems(problems) if len(problems) > 1 else problems[0]
     return machine
 
 
-def _machine(values: Mapping[str, Any], stem: str) -> Machine:
+def _machine(values: Mapping[str, Any], stem: str, where: Callable[..., Where]) -> Machine:
     head = values[""]
-    cross = _scale(values.get("cross-slide"), "cross-slide")
+    scales = {
+        name: _scale(values[name], name, head["unit"], where) for name in SECTIONS if name != "table" and name in values
+    }
+    cross = scales.get("cross-slide")
     if cross is not None and values["cross-slide"]["reads"] == "diameter":
         cross = replace(
             cross,
@@ -149,50 +164,64 @@ def _machine(values: Mapping[str, Any], stem: str) -> Machine:
     compound = None
     if "compound" in values:
         section = values["compound"]
-        scale = _scale(section, "compound")
-        assert scale is not None  # noqa: S101  # the section is there
-        compound = Compound(section["zero"], section["degrees-division"], section["travel"], scale)
+        compound = Compound(
+            section["zero"], section["degrees-division"], section["travel"], replace(scales["compound"], travel=None)
+        )
     return Machine(
         name=gate.line(head["name"] or stem),
         unit=head["unit"],
-        table=_table(values["table"]) if "table" in values else None,
-        depth=_scale(values.get("depth"), "depth"),
-        slide=_scale(values.get("slide"), "slide"),
-        carriage=_scale(values.get("carriage"), "carriage"),
+        table=_table(values["table"], where) if "table" in values else None,
+        depth=scales.get("depth"),
+        slide=scales.get("slide"),
+        carriage=scales.get("carriage"),
         cross=cross,
         compound=compound,
         cutters=head["cutters"],
         speeds=head["speeds"],
-        more_depths=tuple(
-            scale for name in ("depth-2", "depth-3") if (scale := _scale(values.get(name), name)) is not None
-        ),
+        more_depths=tuple(scales[name] for name in ("depth-2", "depth-3") if name in scales),
         gears=head["gears"],
         note=head["note"],
     )
 
 
-def _table(section: Mapping[str, Any]) -> RotaryTable:
+def _table(section: Mapping[str, Any], where: Callable[..., Where]) -> RotaryTable:
+    place = where("table", "degrees-per-turn")
     crank, ratio = section["degrees-per-turn"], section["ratio"]
     if crank is None and ratio is None:
         way = "Give it or ratio; turn the crank once and see how far the rim moves."
-        raise BadValue("degrees-per-turn", None, "is missing", way)
+        raise BadValue("degrees-per-turn", None, "is missing", way, place)
     if crank is not None and ratio is not None and crank * ratio != 360:
         rule = f"does not agree with ratio = {ratio}, which makes {float(Fraction(360, ratio)):g} deg"
-        raise BadValue("degrees-per-turn", f"{float(crank):g} deg", rule, "Leave one of them out.")
+        raise BadValue("degrees-per-turn", f"{float(crank):g} deg", rule, "Leave one of them out.", place)
     crank = crank if crank is not None else Fraction(360, ratio)
+    if section["backlash"] >= crank:
+        rule = f"must be less than one turn of its handle, {float(crank):g} deg"
+        way = "Measure it again: forward until it moves, then back."
+        raise BadValue("backlash", f"{float(section['backlash']):g} deg", rule, way, where("table", "backlash"))
     rim = Scale("rim", section["division"], crank, section["backlash"], section["error"], angular=True)
     return RotaryTable(rim, section["hole-circles"], section["counts-up"], section["dial"])
 
 
-def _scale(section: Mapping[str, Any] | None, default: str) -> Scale | None:
-    if section is None:
-        return None
+def _scale(section: Mapping[str, Any], default: str, unit: Unit, where: Callable[..., Where]) -> Scale:
+    slack, turn, travel, mark = (section[key] for key in ("backlash", "per-turn", "travel", "division"))
+    if turn is not None and slack >= turn:
+        rule = f"must be less than one turn of its handle, {near_text(turn, unit)}"
+        way = "Measure it again: forward until it moves, then back."
+        raise BadValue("backlash", near_text(slack, unit), rule, way, where(default, "backlash"))
+    if travel is not None and travel < mark:
+        rule = f"must be at least one mark, {near_text(mark, unit)}"
+        raise BadValue("travel", near_text(travel, unit), rule, "Give how far it can move from stop to stop.", where(default, "travel"))  # fmt: skip
     return Scale(
         gate.line(section.get("name") or default),
-        section["division"],
-        section.get("per-turn"),
-        section["backlash"],
+        mark,
+        turn,
+        slack,
         section["error"],
+        handle=gate.line(section["handle"] or ""),
+        handle_turns=section["handle-turns"],
+        inward=section.get("inward"),
+        comes_up=section.get("comes-up"),
+        travel=travel,
     )
 
 

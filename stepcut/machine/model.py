@@ -16,6 +16,7 @@ from stepcut.errors import BadValue, nearest
 
 Turning = Literal["clockwise", "anticlockwise"]
 CutterKind = Literal["flat", "ball", "bull", "square", "round"]
+Goes = Literal["grows", "falls"]
 
 # A floating result that misses a whole division by less than this share of it is that division.  It is far below
 # what any scale shows and far above what rounding in the sums can amount to.
@@ -72,6 +73,17 @@ class Scale:
     origin : Fraction
         Coordinate of its division 0: a coordinate that runs from another place than the scale's nought still has to meet
         whole divisions of the scale.
+    handle : str
+        The handle that moves it; empty where it is called as the scale is.
+    handle_turns : str or None
+        The way its handle turns, seen facing it, while its reading grows; None when nobody has said.
+    inward : str or None
+        Whether its reading grows or falls as the tool goes deeper, along the work from its face, or toward the axis; None
+        when nobody has said: its dial then counts as the position does.
+    comes_up : str or None
+        Whether a reading is come up to growing or falling, where the cut itself does not settle it; None for growing.
+    travel : Fraction or None
+        How far it can move at all, mm; of a scale that shows a diameter too, what the slide moves.  None when nobody has said.
     """
 
     name: str
@@ -82,11 +94,31 @@ class Scale:
     angular: bool = False
     doubled: bool = False
     origin: Fraction = Fraction(0)
+    handle: str = ""
+    handle_turns: Turning | None = None
+    inward: Goes | None = None
+    comes_up: Goes | None = None
+    travel: Fraction | None = None
 
     def __post_init__(self) -> None:
         positive("division", self.division, "Give its smallest mark.")
         if self.per_turn is not None:
             positive("per-turn", self.per_turn, "Give the travel for one turn of its handle, or none.")
+        for name, word, words in (
+            ("handle-turns", self.handle_turns, get_args(Turning)),
+            ("inward", self.inward, get_args(Goes)),
+            ("comes-up", self.comes_up, get_args(Goes)),
+        ):
+            if word is not None:
+                known(name, word, words)
+        if self.per_turn is not None and self.backlash >= self.per_turn:
+            rule = f"must be less than one turn of its handle, {plain(self.per_turn)}"
+            raise BadValue(
+                "backlash", plain(self.backlash), rule, "Measure it again: forward until it moves, then back."
+            )
+        if self.travel is not None and self.travel < self.division:
+            rule = f"must be at least one mark, {plain(self.division)}"
+            raise BadValue("travel", plain(self.travel), rule, "Give how far it can move from stop to stop.")
 
     def down(self, value: Fraction | float) -> int:
         """Return the largest whole number of divisions that is not above the value.

@@ -8,20 +8,27 @@ from fractions import Fraction
 
 from stepcut.errors import BadValue
 from stepcut.machine.model import Machine, RotaryTable, Scale
-from stepcut.quantity import angle_text, exact_text, near_text, parse_angle, parse_length
+from stepcut.quantity import exact_text, near_text, parse_angle, parse_length, spoken_angle
 
 WAYS = {"cw": "clockwise", "clockwise": "clockwise", "ccw": "anticlockwise", "acw": "anticlockwise", "anticlockwise": "anticlockwise"}  # fmt: skip
+GOES = {"grows": "grows", "grow": "grows", "growing": "grows", "falls": "falls", "fall": "falls", "falling": "falls"}
+INWARD = {
+    "depth": "Take the cutter deeper", "depth-2": "Take the cutter deeper", "depth-3": "Take the cutter deeper",
+    "carriage": "Move the carriage toward the headstock", "cross-slide": "Move the cross-slide toward the axis of the lathe",
+    "compound": "Move the compound into the work",
+}  # fmt: skip
 
 
 @dataclass(frozen=True)
 class Move:
-    """One move: what to do and what must be read, the figure that it proves, and how a reading becomes that figure.
+    """One move: what to do and what must be read, the figure that it proves, what that is now, and how a reading becomes it.
 
     ``figure`` takes a reading as it is typed and returns what the file must say; it raises BadValue for what is no reading.
     """
 
     words: str
     key: str
+    now: str
     figure: Callable[[str], str]
 
 
@@ -35,40 +42,58 @@ def moves(machine: Machine) -> list[Move]:
     >>> table = RotaryTable(Scale("rim", Fraction(1, 60), Fraction(5), angular=True), dial="minutes")
     >>> first = moves(Machine("bench", "in", table))[0]
     >>> first.words
-    "Table at 0. Turn its handle 3 whole turns in the direction in which the reading grows: does the rim read 15°00'?"
+    "Table at 0. Turn its handle 3 whole turns in the direction in which the reading grows: does the rim read 15°?"
     >>> first.figure("12")
     '4deg'
     """
     found = _of_table(machine.table) if machine.table is not None else []
-    for key, scale in (("depth", machine.depth), ("slide", machine.slide)):
-        if scale is not None:
-            found += _of_scale(key, scale, machine)
-    if machine.cross is not None:
-        found.append(_of_cross(machine.cross, machine))
+    for key, scale in _scales(machine):
+        if key == "cross-slide":
+            found.append(_of_cross(scale, machine))
+        found += _of_scale(key, scale, machine)
     return found
 
 
+def _scales(machine: Machine) -> list[tuple[str, Scale]]:
+    more = [(f"depth-{number}", scale) for number, scale in enumerate(machine.more_depths, 2)]
+    compound = machine.compound.scale if machine.compound is not None else None
+    every = [
+        ("depth", machine.depth), *more, ("slide", machine.slide), ("cross-slide", machine.cross),
+        ("carriage", machine.carriage), ("compound", compound),
+    ]  # fmt: skip
+    return [(key, scale) for key, scale in every if scale is not None]
+
+
 def _of_table(table: RotaryTable) -> list[Move]:
-    turn, dial = table.degrees_per_turn, table.dial
+    turn, dial, mark = table.degrees_per_turn, table.dial, table.rim.division
     return [
-        Move(f"Table at 0. Turn its handle 3 whole turns in the direction in which the reading grows: does the rim read {angle_text(3 * turn, dial)}?",
-             "table.degrees-per-turn", lambda text: _angle(text, 3)),
-        Move(f"Seen from above, did the table turn {table.counts_up.upper()}?", "table.counts-up", _way),
-        Move(f"On its handle's dial: is the smallest mark that you can read {angle_text(table.rim.division, dial, 4, True)}?",
-             "table.division", lambda text: _angle(text, 1)),
+        Move(f"Table at 0. Turn its handle 3 whole turns in the direction in which the reading grows: does the rim read {spoken_angle(3 * turn, dial)}?",
+             "table.degrees-per-turn", exact_text(turn, "angle"), lambda text: _angle(text, 3)),
+        Move(f"Seen from above, did the table turn {table.counts_up.upper()}?", "table.counts-up", table.counts_up, _way),
+        Move(f"On its handle's dial: is the smallest mark that you can read {spoken_angle(mark, dial)}?",
+             "table.division", exact_text(mark, "angle"), lambda text: _angle(text, 1)),
     ]  # fmt: skip
 
 
 def _of_scale(key: str, scale: Scale, machine: Machine) -> list[Move]:
-    name = scale.name if scale.name != key else f"the {key} scale"
+    unit, shows = machine.unit, 2 if scale.doubled else 1
+    name = f"the {scale.name}" if scale.name != key or key in ("cross-slide", "carriage", "compound") else f"the {key} scale"  # fmt: skip
 
     def figure(text: str) -> str:
-        return exact_text(_above(parse_length(text, "reading", machine.unit), text), "length", machine.unit)
+        return exact_text(_above(parse_length(text, "reading", unit), text), "length", unit)
 
-    lines = [Move(f"Is the smallest step that {name} shows {near_text(scale.division, machine.unit)}?", f"{key}.division", figure)]  # fmt: skip
+    mark = scale.division * shows
+    lines = [Move(f"Is the smallest step that {name} shows {near_text(mark, unit)}?", f"{key}.division", exact_text(mark, "length", unit), figure)]  # fmt: skip
+    handle = f"the {scale.handle}" if scale.handle else f"the handle of {name}"
     if scale.per_turn is not None:
-        lines.append(Move(f"Set {name} to 0 and turn its handle one whole turn: does it read {near_text(scale.per_turn, machine.unit)}?",
-                          f"{key}.per-turn", figure))  # fmt: skip
+        turn = scale.per_turn * shows
+        lines.append(Move(f"Set {name} to 0 and turn {'its handle' if not scale.handle else handle} one whole turn: does it read {near_text(turn, unit)}?",
+                          f"{key}.per-turn", exact_text(turn, "length", unit), figure))  # fmt: skip
+    if scale.handle_turns is not None:
+        lines.append(Move(f"Face {handle} and turn it {scale.handle_turns.upper()}: does the reading grow?", f"{key}.handle-turns",
+                          scale.handle_turns, _way))  # fmt: skip
+    if scale.inward is not None:
+        lines.append(Move(f"{INWARD[key]} by its handle: is it so that its dial {scale.inward.upper()}?", f"{key}.inward", scale.inward, _goes))  # fmt: skip
     return lines
 
 
@@ -86,7 +111,7 @@ def _of_cross(cross: Scale, machine: Machine) -> Move:
         rule = "is neither what the dial moved nor twice nor half of it"
         raise BadValue("reading", text, rule, "Wind well past the slack, cut again, and measure again.")
 
-    return Move(f"Wind the cross-slide in until its dial has moved {shown} and cut: has the {what} shrunk by {shown}?", "cross-slide.reads", figure)  # fmt: skip
+    return Move(f"Wind the cross-slide in until its dial has moved {shown} and cut: has the {what} shrunk by {shown}?", "cross-slide.reads", what, figure)  # fmt: skip
 
 
 def _angle(text: str, turns: int) -> str:
@@ -97,6 +122,12 @@ def _way(text: str) -> str:
     if text.lower() not in WAYS:
         raise BadValue("way", text, "is no way to turn", "Write cw or ccw, seen from above.")
     return WAYS[text.lower()]
+
+
+def _goes(text: str) -> str:
+    if text.lower() not in GOES:
+        raise BadValue("dial", text, "is neither grows nor falls", "Write grows or falls.")
+    return GOES[text.lower()]
 
 
 def _above(value: Fraction, text: str) -> Fraction:

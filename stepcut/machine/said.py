@@ -29,12 +29,16 @@ def figures(machine: Machine) -> dict[str, str]:
     for name, scale in (("depth", machine.depth), ("slide", machine.slide), ("carriage", machine.carriage)):
         if scale is not None:
             found[name] = _scale(scale, machine.unit)
+            if scale.inward is not None:
+                found[f"{name} dial inward"] = scale.inward
     if machine.cross is not None:
         shown = 2 if machine.cross.doubled else 1
         found["cross-slide"] = (
             f"{exact_text(machine.cross.division * shown, 'length', machine.unit)}, reads "
             f"{'diameter' if machine.cross.doubled else 'radius'}"
         )
+        if machine.cross.inward is not None:
+            found["cross-slide dial inward"] = machine.cross.inward
     if machine.compound is not None:
         found["compound zero"] = machine.compound.zero
     return found

@@ -100,22 +100,39 @@ class Hands:
         """Return the name of the handle that moves an axis."""
         if axis == "table":
             return "crank"
-        name = self.scale(axis).name
-        return gate.line(" ".join(name.replace("readout", " ").split()))
+        scale = self.scale(axis)
+        return gate.line(scale.handle or " ".join(scale.name.replace("readout", " ").split()))
+
+    def backward(self, axis: Axis) -> bool:
+        """Whether a handle's dial falls while the position grows, as the machine's file says of inward moves.
+
+        Depths and z grow inward; x and heights above an axis shrink.
+        """
+        inward = self.scale(axis).inward
+        return inward is not None and (inward == "falls") == (axis in ("depth", "z"))
+
+    def working(self, axis: Axis) -> int:
+        """Return +1 or -1: the direction in which an axis takes its slack up; the scale's own where no cut settles it."""
+        if axis not in self.sense and self.axes[0] == "table" and axis in ("x", "slide"):
+            return -1 if self.scale(axis).comes_up == "falls" else 1
+        return self.sense.get(axis, 1)
 
     def dial(self, axis: Axis, to: Fraction) -> Fraction | None:
         """Return what the handle's dial reads at a position; None when it has none."""
         if axis == "table":
             return self.dials.dial_at(to)
         scale = self.scale(axis)
-        return None if scale.per_turn is None else (to % scale.per_turn) * (2 if scale.doubled else 1)
+        return None if scale.per_turn is None else self._on_dial(axis, to, scale.per_turn) * (2 if scale.doubled else 1)
+
+    def _on_dial(self, axis: Axis, to: Fraction, per_turn: Fraction) -> Fraction:
+        return (-to if self.backward(axis) else to) % per_turn
 
     def dial_text(self, axis: Axis, to: Fraction) -> str:
         """Return what the handle's dial reads, as text; empty when it has none."""
         if axis == "table":
             return self.dials.landing(to)
         scale = self.scale(axis)
-        return "" if scale.per_turn is None else self.dials.at(scale, to % scale.per_turn)
+        return "" if scale.per_turn is None else self.dials.at(scale, self._on_dial(axis, to, scale.per_turn))
 
     def past(self, axis: Axis) -> Fraction:
         """Return how far past its mark an axis must go back before it comes up again: a quarter turn, or twice the slack."""
@@ -175,7 +192,7 @@ class Hands:
 
     def set(self, axis: Axis, to: Fraction) -> None:
         """Set an axis; against its working way it goes past first and comes up again."""
-        sense = self.sense.get(axis, 1)
+        sense = self.working(axis)
         if (to - self.at[axis]) * sense < 0:
             past = to - sense * self.past(axis)
             self._move("set", axis, past, "back", f"Back past, to {self._set_text(axis, past)}: takes the slack up.")

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from stepcut.acts import (
     Act,
+    Axis,
     Card,
     Change,
     Check,
@@ -125,8 +126,8 @@ def _line(hands: Hands, words: Words, stop: Stop, acts: tuple[Act, ...], before:
         rim = Reading(words.names[0], dials.rim_at(at), same(dials.rim_at(at), _last(before, 0)))
         first = Move(rim, "crank", turns, hands.dial_text("table", at))
     else:
-        first = _straight(hands, words.names[0], plan.axes[0], stop.first, _last(before, 0))
-    second = _straight(hands, words.names[1], plan.axes[1], stop.second, _last(before, 1))
+        first = _straight(hands, words.names[0], hands.axes[0], stop.first, _last(before, 0))
+    second = _straight(hands, words.names[1], hands.axes[1], stop.second, _last(before, 1))
     change = ""
     last = hands.before.get(stop.n)
     if last is not None:
@@ -136,7 +137,7 @@ def _line(hands: Hands, words: Words, stop: Stop, acts: tuple[Act, ...], before:
     return Line(stop.n, stop.start, first, second, acts, _note(hands, words, stop, acts), change)
 
 
-def _straight(hands: Hands, label: str, axis: str, divisions: int, before: str | None) -> Move:
+def _straight(hands: Hands, label: str, axis: Axis, divisions: int, before: str | None) -> Move:
     """Return the move of a straight scale: its reading, and the handle's whole turns from nought and dial."""
     scale = hands.plan.first if axis == hands.plan.axes[0] else hands.plan.second
     at = scale.value(divisions)
@@ -147,9 +148,9 @@ def _straight(hands: Hands, label: str, axis: str, divisions: int, before: str |
     whole = at // scale.per_turn
     return Move(
         reads,
-        hands.handle(axis),  # type: ignore[arg-type]  # an axis of the plan
+        hands.handle(axis),
         f"{whole} turn{'' if whole == 1 else 's'}",
-        hands.dials.at(scale, at % scale.per_turn),
+        hands.dial_text(axis, at),
     )
 
 

@@ -11,6 +11,7 @@ from stepcut.cards.wording import remark_text
 from stepcut.plan import Plan, Stop
 from stepcut.routine import cycles, details, lay
 from stepcut.routine.cycles import Across, CamEnd, CamSide, Cycle, Event, Helix, Plunge, Side
+from stepcut.routine.handles import handle_lines
 from stepcut.routine.hands import Hands
 from stepcut.routine.passes import Milled, Turned
 from stepcut.routine.speeds import speed_line
@@ -95,6 +96,7 @@ def _set_up(hands: Hands, cycle: Cycle, words: Words) -> tuple[Fact, ...]:
         more.append(speed_line(plan.cutter.diameter))
     if plan.stops:
         more += cycle.set_up()
+        more += handle_lines(hands)
     dry = next((k for k, (what, _) in enumerate(words.set_up) if what.startswith("Dry run")), len(words.set_up))
     return (*words.set_up[:dry], *more, *words.set_up[dry:])
 

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
+from fractions import Fraction
 from typing import Any, Literal
 
 from stepcut.plan import Plan
@@ -24,7 +25,7 @@ HAIR = 0.002 * 25.4  # mm; an end mill rubs below about this, the thickness of a
 # Codes of the solver's remarks that ask for another look, and where they stand among the reasons.
 REMARKED = ("scallop-exceeded", "flats-in-hollow", "rubs")
 ORDER = (
-    "spoils", "slips", "dog-holds", "compound-short", "slope-far", "rise-far", "deep-bite", "rubs", "may-cut-below", "leave-small",
+    "spoils", "slips", "dog-holds", "compound-short", "travel-short", "slope-far", "rise-far", "deep-bite", "rubs", "may-cut-below", "leave-small",
     "scallop-exceeded", "flats-in-hollow",
 )  # fmt: skip
 
@@ -60,7 +61,14 @@ def verdict(plan: Plan, use: Use | None = None, errors: Errors | None = None) ->
     spoiling = [Reason("spoils", {"remark": remark}) for remark in plan.remarks if remark.spoils]
     if spoiling:
         return Verdict("DO NOT CUT", tuple(spoiling))
-    reasons = [*_use(plan, use), *_sizes(plan, use), *_bite(plan), *_leave(plan, errors), *_remarks(plan)]
+    reasons = [
+        *_use(plan, use),
+        *_sizes(plan, use),
+        *_travel(plan),
+        *_bite(plan),
+        *_leave(plan, errors),
+        *_remarks(plan),
+    ]
     reasons.sort(key=lambda reason: ORDER.index(reason.code))
     return Verdict("LOOK AGAIN" if reasons else "CUT IT", tuple(reasons))
 
@@ -99,6 +107,27 @@ def _sizes(plan: Plan, use: Use | None) -> Iterator[Reason]:
         travel = plan.target["length"] / math.cos(math.radians(plan.target["per_side"]))
         if travel > float(compound.travel):
             yield Reason("compound-short", {"travel": travel, "has": float(compound.travel)})
+
+
+def _travel(plan: Plan) -> Iterator[Reason]:
+    """Whether a straight scale can go from the nearest of its positions to the farthest, where its file says how far it goes.
+
+    Depths, and places along an axis, begin at the touch-off: nought is a position too.
+    """
+    if not plan.stops:
+        return
+    for axis, scale, marks in (
+        (plan.axes[0], plan.first, [stop.first for stop in plan.stops]),
+        (plan.axes[1], plan.second, [stop.second for stop in plan.stops]),
+    ):
+        if scale.angular or scale.travel is None:
+            continue
+        places = [scale.value(mark) for mark in marks]
+        if axis in ("depth", "z") or (axis == "x" and plan.axes[0] == "table"):
+            places.append(Fraction(0))
+        needs = max(places) - min(places)
+        if needs > scale.travel:
+            yield Reason("travel-short", {"scale": scale.name, "needs": float(needs), "has": float(scale.travel)})
 
 
 def _bite(plan: Plan) -> Iterator[Reason]:

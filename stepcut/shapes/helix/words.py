@@ -19,13 +19,14 @@ CAUTIONS = (
 def _set_up(plan: Plan, voice: Voice, dials: Dials) -> tuple[Fact, ...]:
     helix = plan.details.helix
     reading = "falls" if dials.counts_down else "grows"
+    come_up = "the OTHER way, x falling" if plan.second.comes_up == "falls" else "that way"
     sweep = f"{float(helix.sweep):.1f}° of table, {voice.size(helix.length)} of slide"
     return (
         (f"Cutter, {plan.cutter.kind}, measured ________", voice.size(plan.cutter.diameter)),
         ("Table on edge; cylinder true between table and tailstock, on one height", "TRUE"),
         ("Cutter axis over the axis of the cylinder: Y locked at", "0"),
         (f"Table turns as you face it (the rim reading {reading})", f"{plan.turning.upper()} only"),
-        ("Slide carries the work away from you as x grows; come up to every x that way", "YES"),
+        (f"Slide carries the work away from you as x grows; come up to every x {come_up}", "YES"),
         (
             "Beginning of groove 1, at the table's end, under the cutter, come up to both the working way: rim, x and dials",
             "0",

@@ -1,0 +1,110 @@
+"""What the machine's file says of a straight scale reaches the hands: handle, its way, how its dial counts, slack, travel."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from fractions import Fraction
+from typing import Any
+
+import pytest
+
+from stepcut.acts import Act
+from stepcut.cards.verdict_text import verdict_lines
+from stepcut.job import job_on
+from stepcut.machine import Machine
+from stepcut.machine import files as machines
+from stepcut.plan import Plan
+from stepcut.recipes import load
+from stepcut.routine import acts
+from stepcut.shop.verdict import verdict
+from stepcut.voice import voice_of
+
+INCH = Fraction(254, 10)
+
+
+def plan_on(name: str, scale: str, machine: str = "inch", **figures: Any) -> Plan:
+    base: Machine = machines.find(machine)
+    changed = replace(base, **{scale: replace(getattr(base, scale), **figures)})
+    return job_on(load(name), changed).plan
+
+
+def prepared(plan: Plan) -> list[str]:
+    return [act.text for act in acts(plan) if act.kind == "prepare"]
+
+
+def dials(plan: Plan, axis: str) -> list[tuple[Fraction, Fraction]]:
+    return [(act.to, act.dial) for act in acts(plan) if act.axis == axis and act.to is not None and act.dial is not None]  # fmt: skip
+
+
+def test_the_handle_is_called_by_its_name_and_turned_the_way_that_was_said() -> None:
+    plan = plan_on("sluice-clamp-ramp", "depth", handle="knee crank", handle_turns="clockwise", inward="grows")
+    assert "Depth is moved by the knee crank: CLOCKWISE as depth grows ... TRIED" in prepared(plan)
+    assert "Set depth 0.0060, knee crank dial 0.0060." in [act.text for act in acts(plan)]
+
+
+def test_a_dial_that_counts_backward_is_printed_as_it_reads() -> None:
+    # A quill's dial of 0.100 in a turn that falls while the cutter goes deeper: at 0.006 in it reads 0.094.
+    plan = plan_on("sluice-clamp-ramp", "depth", handle="quill wheel", handle_turns="clockwise", inward="falls")
+    assert "Depth is moved by the quill wheel: ANTICLOCKWISE as depth grows, its dial FALLS as depth grows ... TRIED" in prepared(plan)  # fmt: skip
+    assert "Set depth 0.0060, quill wheel dial 0.0940." in [act.text for act in acts(plan)]
+    for to, dial in dials(plan, "depth"):
+        assert 0 <= dial < INCH / 10
+        assert (to + dial) % (INCH / 10) == 0  # what the depth has gained, the dial has lost
+
+
+def test_nothing_is_said_of_a_handle_that_nobody_described() -> None:
+    plan = plan_on("sluice-clamp-ramp", "depth")
+    assert not [text for text in prepared(plan) if "is moved by" in text]
+    assert all(to % (INCH / 10) == dial for to, dial in dials(plan, "depth"))
+
+
+def test_the_dial_of_a_cross_slide_that_grows_inward_falls_as_the_diameter_grows() -> None:
+    plan = plan_on("lever-ball-knob", "cross", "inch", inward="grows")
+    assert "X is moved by the cross-slide: its dial FALLS as x grows ... TRIED" in prepared(plan)
+    pairs = dials(plan, "x")
+    assert pairs
+    for radius, dial in pairs:
+        assert (2 * radius + dial) % (INCH / 5) == 0  # it shows the diameter, 0.200 in a turn
+
+
+@pytest.mark.parametrize("comes_up", [None, "grows", "falls"])
+def test_a_slide_is_come_up_to_the_way_that_takes_its_slack_up(comes_up: str | None) -> None:
+    plan = plan_on("oil-groove-helix", "slide", comes_up=comes_up)
+    at, forward = Fraction(0), []
+    found: tuple[Act, ...] = acts(plan)
+    for n, act in enumerate(found):
+        if act.axis == "x" and act.to is not None:
+            last = not any(later.axis == "x" for later in found[n + 1 : n + 2])  # the move that the cut is made at
+            if last and act.to != at:
+                forward.append(act.to > at)
+            at = act.to
+    assert forward and set(forward) == {comes_up != "falls"}
+    words = "come up to every x the OTHER way, x falling" if comes_up == "falls" else "come up to every x that way"
+    assert any(words in text for text in prepared(plan))
+
+
+def test_a_job_that_a_scale_cannot_reach_is_looked_at_again() -> None:
+    deepest = max(plan_on("sluice-clamp-ramp", "depth").stops, key=lambda stop: stop.second)
+    enough = deepest.second * INCH / 2000  # whole divisions of the inch machine's 0.0005 in
+    assert "travel-short" not in [r.code for r in verdict(plan_on("sluice-clamp-ramp", "depth", travel=enough)).reasons]
+    plan = plan_on("sluice-clamp-ramp", "depth", travel=enough - INCH / 2000)
+    found = verdict(plan)
+    assert found.word == "LOOK AGAIN"
+    assert " ".join(verdict_lines(found, voice_of(plan.machine), 400)) == (
+        "LOOK AGAIN. The knee readout cannot go so far: this job needs 0.0900 in from end to end, and it moves 0.0895 in from "
+        "stop to stop. Set the work or the knee readout anew, or use another scale."
+    )
+
+
+@pytest.mark.parametrize(
+    ("name", "machine", "scale", "short"),
+    [
+        ("oil-groove-helix", "inch", "slide", True), ("bollard-pin-taper", "metric", "carriage", True),
+        ("lever-ball-knob", "metric", "cross", True), ("sluice-clamp-ramp", "inch", "slide", False),  # on no scale of the plan
+    ],
+)  # fmt: skip
+def test_travel_is_looked_at_on_the_scales_of_the_plan(name: str, machine: str, scale: str, short: bool) -> None:
+    plan = plan_on(name, scale, machine, travel=Fraction(1, 2))
+    assert ("travel-short" in [reason.code for reason in verdict(plan).reasons]) == short
+    wide = plan_on(name, scale, machine, travel=Fraction(2000))
+    assert "travel-short" not in [reason.code for reason in verdict(wide).reasons]
