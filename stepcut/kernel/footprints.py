@@ -46,6 +46,10 @@ class Footprint(Protocol):
     def within(self, distance: float) -> Reach:
         """Offsets of the points within a distance of the cutter's axis, mm, at some radius of the wall."""
 
+    @property
+    def begins(self) -> float:
+        """The last offset at which its flat begins, over the whole wall: from there on uphill some radius lies beside it."""
+
     def relief(self, radius: float, offset: float) -> float:
         """Height of the cutter over its lowest point at a radius and an offset, mm; infinite outside it."""
 
@@ -77,6 +81,11 @@ class _Within(ABC):
     def level(self) -> Reach:
         """Offsets of its flat."""
         return self.within(self.outline.radius - self.outline.corner)
+
+    @property
+    def begins(self) -> float:
+        """The last offset at which its flat begins: on a slide every radius is alike."""
+        return self.level[0]
 
 
 @dataclass(frozen=True)
@@ -125,9 +134,17 @@ class Lateral(_OnRing):
             degrees(asin(min(1.0, high / self.bore))),
         )
 
+    @property
+    def begins(self) -> float:
+        """The last offset at which its flat begins: at the outside where that is uphill of the line, else at the bore."""
+        low = self.offset - self.flat
+        return degrees(asin(low / (self.outside if low < 0 else self.bore)))
+
     def relief(self, radius: float, offset: float) -> float:
         """Return the relief at a radius and an offset, mm: the outline's, written out, for it is asked most of all."""
         corner = self.outline.corner
+        if not -90.0 < offset < 90.0:
+            return inf  # the cutter comes from one side, and does not reach the wall across the bore
         beyond = abs(radius * sin(offset * _RADIAN) - self.offset) - self.flat
         if beyond <= 0.0:
             return 0.0
@@ -168,6 +185,11 @@ class Plunge(_OnRing):
         tangent = sqrt(max(0.0, centre * centre - distance * distance))
         opening = self._opening(min(max(tangent, self.bore), self.outside), distance) or 0.0
         return bearing - opening, bearing + opening
+
+    @property
+    def begins(self) -> float:
+        """The last offset at which its flat begins: at an edge of the wall; the axis where it does not get so far."""
+        return self.centre[1] - min(self._opening(radius, self.flat) or 0.0 for radius in (self.bore, self.outside))
 
     def _opening(self, radius: float, distance: float) -> float | None:
         """Half the angle that a circle round the axis spans at a radius of the wall, degrees."""

@@ -18,8 +18,11 @@ def too_many(cuts: int) -> Refused:
 
 
 def ends(task: Task) -> tuple[int, int]:
-    """Return the marks of the first and the last cut; on a closed line the last is one turn on from the first."""
-    begin = task.first.up(task.first_at)
+    """Return the marks of the first and the last cut; on a closed line the last is one turn on from the first.
+
+    The first is rounded downhill, but uphill where a sliver at the high edge would else stand as high as the start is deep.
+    """
+    begin = task.first.down(task.first_at) if task.opens else task.first.up(task.first_at)
     if task.line.period is not None and task.line.span >= task.line.period:
         return begin, begin + task.first.up(Fraction(task.line.period))
     return begin, max(begin, task.first.up(task.last_at))

@@ -56,7 +56,20 @@ def _ridge(section: Section, before: Place | None, after: Place) -> float:
         apart = _standing(section, earlier[1], later[0])
         return max(apart, _over(section, before, earlier[1]), _over(section, after, later[0]))
     where = section.meeting(before, after, later[0], min(earlier[1], later[1]))
+    if section.line.period is None and not 0.0 < where < section.line.span:
+        return _beyond_the_line(section, before, after, where)
     return max(_over(section, before, where), _over(section, after, where))
+
+
+def _beyond_the_line(section: Section, before: Place, after: Place, where: float) -> float:
+    """Return the ridge of two cuts that meet where nothing is wanted: what the nearer one leaves at the end of the line, mm.
+
+    While all of its bottom lies out there too, its neighbour on the other side is the one that takes that end away.
+    """
+    low, high = section.foot.extent(section.radius, 0.0) or section.foot.level
+    if where <= 0.0:
+        return _over(section, after, where) if after.at + high >= 0.0 else 0.0
+    return _over(section, before, where) if before.at + low <= section.line.span else 0.0
 
 
 def _covered(section: Section, place: Place) -> tuple[float, float]:

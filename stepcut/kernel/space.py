@@ -12,9 +12,10 @@ from fractions import Fraction
 
 from stepcut.errors import Refused
 from stepcut.kernel.marks import MOST_CUTS, arcs, closed, ends, settled, too_many
-from stepcut.kernel.ridge import meet
+from stepcut.kernel.ridge import meet, ridge
 from stepcut.kernel.task import Position, Task
 from stepcut.kernel.walk import fewest
+from stepcut.machine import WHOLE
 
 
 @dataclass(frozen=True)
@@ -109,7 +110,8 @@ def by_count(task: Task, cuts: int) -> list[Position]:
 def by_drop(task: Task, drop: Fraction) -> list[Position]:
     """Return cuts a fixed depth apart, each as far uphill as its depth is allowed.
 
-    Depths are whole multiples of the drop below the first level, so that they do not add up an error.
+    Depths are whole multiples of the drop below the first level, so that they do not add up an error.  Where the line falls so
+    little that no cut covers the way to the next, or a round cutter leaves a ridge higher than the drop, cuts stand between.
     """
     begin, end = ends(task)
     floor = task.depth(end)
@@ -133,7 +135,7 @@ def by_drop(task: Task, drop: Fraction) -> list[Position]:
         row.append((low, depth))
     if task.cuts((end, floor)):
         row.append((end, floor))
-    return _bridged(task, row)
+    return _bridged(task, row, float(drop) * (1 + WHOLE))
 
 
 def _first_allowed(task: Task, depth: int, low: int, high: int) -> int:
@@ -141,21 +143,30 @@ def _first_allowed(task: Task, depth: int, low: int, high: int) -> int:
     return low + bisect_left(range(low, high), True, key=lambda mark: task.depth(mark) >= depth)
 
 
-def _bridged(task: Task, row: list[Position]) -> list[Position]:
-    """Put cuts into the stretches that a cutter does not cover from one depth to the next."""
+def _bridged(task: Task, row: list[Position], limit: float) -> list[Position]:
+    """Put cuts into the stretches from one depth to the next that two cuts do not cover, or leave a higher ridge in, mm.
+
+    A flat end leaves no more than the drop wherever two cuts meet; under a round one cuts that only just meet leave a fin.
+    """
+    stepped = all(section.stepped for section in task.looked_at)
+
+    def reached(last: Position, mark: int) -> bool:
+        if stepped:
+            return meet(task, task.at(last[0]), task.at(mark))
+        return ridge(task, task.place(last), task.place(settled_at(last, mark))) <= limit
+
+    def settled_at(last: Position, mark: int) -> Position:
+        return mark, max(last[1], task.depth(mark)) if task.line.grows else task.depth(mark)
+
     full: list[Position] = []
     for position in row:
-        at = task.at(position[0])
-        while full and not meet(task, task.at(full[-1][0]), at):
-            last, limit = full[-1], position[0]
-
-            def reached(mark: int, last: Position = last) -> bool:
-                return meet(task, task.at(last[0]), task.at(mark))
-
-            between = last[0] + bisect_left(range(last[0] + 1, limit), True, key=lambda mark: not reached(mark))
+        while full and not reached(full[-1], position[0]):
+            last = full[-1]
+            marks = range(last[0] + 1, position[0])
+            between = last[0] + bisect_left(marks, True, key=lambda mark, last=last: not reached(last, mark))
             if between <= last[0]:
                 break
-            full.append((between, max(last[1], task.depth(between)) if task.line.grows else task.depth(between)))
+            full.append(settled_at(last, between))
             if len(full) > MOST_CUTS:
                 raise too_many(len(full))
         full.append(position)

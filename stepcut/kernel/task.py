@@ -134,6 +134,12 @@ class Task:
     # --- where the first and the last cut stand ---------------------------------------------------------------
 
     @cached_property
+    def opens(self) -> bool:
+        """Whether the first cut opens a line that only grows and begins below the face, with free metal uphill of it."""
+        line = self.line
+        return self.begin is None and line.grows and line.before == "level" and line.start > self.leave
+
+    @cached_property
     def first_at(self) -> float:
         """Where the first cut stands: the place that cuts the beginning of the line to its depth."""
         if self.begin is not None:
@@ -142,7 +148,8 @@ class Task:
         low, high = guard.foot.level
         if not guard.line.grows:
             return self._best_for(0.0, (-low, -high), last=True)
-        at = -low
+        # A line that begins below the face is cut to its depth there at every radius, which takes a place farther uphill.
+        at = -guard.foot.begins if self.opens else -low
         return self._first_allowed(at) if self.deepest(at) == WALL else at
 
     def _first_allowed(self, at: float) -> float:

@@ -27,7 +27,10 @@ def by_dynamic_programming(
     radius, over = foot.outline.radius, foot.offset
     worst = math.degrees(math.asin((radius - over) / foot.bore))
     end = first.up(wanted.span + worst)
-    marks = range(first.up(worst), end + 1)
+    # One that begins below the face is cut to its depth there at every radius: the outside asks for the earliest place.
+    opens = wanted.start > leave
+    start = first.down(math.degrees(math.asin((radius - over) / foot.outside))) if opens else first.up(worst)
+    marks = range(start, end + 1)
     ups = [(r, math.degrees(math.asin((radius - over) / r))) for r in radii]
     downs = [math.degrees(math.asin((radius + over) / r)) for r in radii]
     floor = second.down(wanted.floor - leave)
@@ -47,7 +50,6 @@ def by_dynamic_programming(
         return most
 
     best: dict[int, int] = {}
-    start = first.up(worst)
     if depth[start] > 0:
         best[start] = 1  # begins below the face, so its first place is a stop
     for m in marks:
