@@ -162,8 +162,11 @@ def _bridged(task: Task, row: list[Position], limit: float) -> list[Position]:
     for position in row:
         while full and not reached(full[-1], position[0]):
             last = full[-1]
-            marks = range(last[0] + 1, position[0])
-            between = last[0] + bisect_left(marks, True, key=lambda mark, last=last: not reached(last, mark))
+
+            def beyond(mark: int, last: Position = last) -> bool:
+                return not reached(last, mark)
+
+            between = last[0] + bisect_left(range(last[0] + 1, position[0]), True, key=beyond)
             if between <= last[0]:
                 break
             full.append(settled_at(last, between))
