@@ -26,9 +26,25 @@ def joined(arguments: list[str]) -> list[str]:
     return result
 
 
+def _heard(unheard: sys.UnraisableHookArgs) -> None:
+    """Let a Ctrl-C that came while Python cleared an object away, where nothing can be raised, count a moment later."""
+    if unheard.exc_type is KeyboardInterrupt:
+        import _thread
+        import time
+
+        def again() -> None:
+            time.sleep(0.001)  # until the hook itself has ended
+            _thread.interrupt_main()
+
+        _thread.start_new_thread(again, ())
+    else:
+        sys.__unraisablehook__(unheard)
+
+
 def main() -> None:
     """Run the command line and end with its exit status; Ctrl-C counts from the first moment, while libraries load too."""
     try:
+        sys.unraisablehook = _heard
         from stepcut.cli import run
 
         status = run(joined(sys.argv[1:]), last=True)

@@ -290,6 +290,23 @@ def test_ctrl_c_after_the_last_word_changes_nothing_of_the_end() -> None:
         assert (done.returncode, done.stderr[: len(said)], done.stderr.count("\n")) == (status, said, int(bool(said)))
 
 
+def test_ctrl_c_while_python_clears_an_object_away_stops_all_the_same() -> None:
+    # Python cannot raise anything there: it would print a traceback of its own and go on.
+    code = (
+        "import signal, sys, weakref; import stepcut.files as files; from stepcut.__main__ import main\n"
+        "class Thing: pass\n"
+        "def read(path):\n"
+        "    thing = Thing(); seen = weakref.ref(thing, lambda _: signal.raise_signal(signal.SIGINT)); del thing\n"
+        "    return as_it_is(path)\n"
+        "as_it_is, files.read_text = files.read_text, read\n"
+        "main()"
+    )
+    environment = {**os.environ, "PYTHONPATH": str(ROOT)}
+    words = [sys.executable, "-c", code, "card", "sluice-clamp-ramp"]
+    done = subprocess.run(words, capture_output=True, text=True, env=environment)
+    assert (done.returncode, done.stdout, done.stderr) == (130, "", "Stopped.\n")
+
+
 def test_a_command_in_another_thread_leaves_ctrl_c_alone(tmp_path: Path) -> None:
     before = signal.getsignal(signal.SIGINT)
     with ThreadPoolExecutor(1) as pool:
