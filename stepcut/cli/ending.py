@@ -81,15 +81,15 @@ def _status(body: Callable[[], object], arguments: Sequence[str], commands: Sequ
     except TyperException as trouble:
         return _said(f"{gate.lines(trouble.format_message())}{_hint(trouble, arguments, commands)}", BAD_INPUT)
     except (Abort, KeyboardInterrupt):
-        return _said("Stopped.", STOPPED)
+        return _stopped()
     except SystemExit:  # typer's own way to end when the reader of a pipe has gone
         return _said_of_output(BrokenPipeError())
     except OSError as trouble:
         return _said_of_output(trouble) if trouble.filename is None else _said_of_file(trouble)
     except Exception as fault:  # noqa: BLE001  # the last resort: whatever it is, nobody is shown a traceback
-        return _said(_reported(fault, arguments), FAULT)
+        return _stopped() if _of_ctrl_c(fault) else _said(_reported(fault, arguments), FAULT)
     if result == STOPPED:  # typer's own way to hand Ctrl-C on
-        return _said("Stopped.", STOPPED)
+        return _stopped()
     return result if isinstance(result, int) else DONE
 
 
@@ -110,6 +110,25 @@ def _said(message: str, status: int) -> int:
         sys.stdout.flush()
     complain(message)
     return status
+
+
+def _stopped() -> int:
+    """Say it without loading anything: what was being loaded when Ctrl-C came is not to be loaded a second time."""
+    past_stopping()
+    with contextlib.suppress(OSError, ValueError, AttributeError):
+        sys.stdout.flush()
+    with contextlib.suppress(OSError, ValueError, AttributeError):
+        print("Stopped.", file=sys.stderr, flush=True)
+    return STOPPED
+
+
+def _of_ctrl_c(fault: BaseException | None) -> bool:
+    """Whether a fault is only what became of a Ctrl-C, which Python wraps in another one in some places."""
+    while fault is not None:
+        if isinstance(fault, KeyboardInterrupt):
+            return True
+        fault = fault.__cause__ or fault.__context__
+    return False
 
 
 def _hint(trouble: TyperException, arguments: Sequence[str], commands: Sequence[str]) -> str:

@@ -182,6 +182,21 @@ def test_a_fault_is_reported_in_a_file_and_ends_with_4(
     assert "Traceback" not in said
 
 
+def test_a_fault_that_ctrl_c_became_is_no_fault(capsys: pytest.CaptureFixture[str]) -> None:
+    class Stopping:
+        def __set_name__(self, *_: object) -> None:
+            raise KeyboardInterrupt  # Python 3.11 makes a RuntimeError of it
+
+    def body() -> None:
+        try:
+            type("Thing", (), {"field": Stopping()})
+        except KeyboardInterrupt as stop:  # Python 3.12 and later
+            raise RuntimeError("wrapped") from stop
+
+    assert ending.ended(body, ["card", "x"], []) == 130
+    assert capsys.readouterr() == ("", "Stopped.\n")
+
+
 def test_a_report_that_cannot_be_kept_is_printed(
     monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
@@ -288,6 +303,19 @@ def test_ctrl_c_after_the_last_word_changes_nothing_of_the_end() -> None:
         environment = {**os.environ, "PYTHONPATH": str(ROOT)}
         done = subprocess.run([sys.executable, "-c", code, *arguments], capture_output=True, text=True, env=environment)
         assert (done.returncode, done.stderr[: len(said)], done.stderr.count("\n")) == (status, said, int(bool(said)))
+
+
+def test_saying_that_it_stopped_loads_nothing() -> None:
+    # What Ctrl-C cut short while it was loaded would be loaded a second time, and some libraries complain of that.
+    code = (
+        "import sys; from stepcut.cli import ending\n"
+        "def body(): global before; before = set(sys.modules); raise KeyboardInterrupt\n"
+        "assert ending.ended(body, [], []) == 130\n"
+        "print(sorted(set(sys.modules) - before))"
+    )
+    environment = {**os.environ, "PYTHONPATH": str(ROOT)}
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, env=environment)
+    assert (done.stdout, done.stderr) == ("[]\n", "Stopped.\n")
 
 
 def test_ctrl_c_while_python_clears_an_object_away_stops_all_the_same() -> None:
