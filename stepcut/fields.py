@@ -55,6 +55,8 @@ class Field:
         The heading it stands under in the command's help.
     example : str
         Text that may be given, for a message that says it is missing.
+    risers : bool
+        Whether two targets may stand at one place: a riser.
     """
 
     key: str
@@ -70,6 +72,7 @@ class Field:
     along: Literal["angle", "length"] = "angle"
     group: Literal["part", "cutter", "steps"] = "part"
     example: str = ""
+    risers: bool = False
 
 
 @dataclass(frozen=True)
@@ -201,7 +204,7 @@ def read_one(field: Field, text: object, units: Units) -> Any:
         return tuple(str(line).strip() for line in lines if str(line).strip())
     if field.kind in ("lengths", "counts", "cutters"):
         kind: FieldKind = "length" if field.kind == "lengths" else "count" if field.kind == "counts" else "cutter"
-        one = Field(field.key, kind, field.help, most=field.most)
+        one = Field(field.key, kind, field.help, rule=field.rule, most=field.most)
         parts = text if isinstance(text, list) else str(text).split(";" if ";" in str(text) else ",")
         if len(parts) > 200:
             raise BadValue(field.key, f"{len(parts)} values", "is more than 200", "Give the ones that you use.")
@@ -276,12 +279,22 @@ def _targets(field: Field, text: object, units: Units) -> tuple[tuple[Fraction, 
             raise problem from None
     if len(pairs) < 2:
         raise BadValue(field.key, text, "needs at least two rows", "Give the first and the last place.")
-    for number, ((a, _), (b, _)) in enumerate(itertools.pairwise(pairs), 2):
-        if b <= a:
-            raise BadValue(
-                f"{field.key} row {number}",
-                rows[number - 1][0],
-                "must be past the row before",
-                "Put the rows in order.",
-            )
+    _in_order(field, [place for place, _ in pairs], [row[0] for row in rows])
     return tuple(pairs)
+
+
+def _in_order(field: Field, places: list[Fraction], texts: list[object]) -> None:
+    """Refuse places that go back, or more of them at one place than a riser has."""
+    for number, (a, b) in enumerate(itertools.pairwise(places), 2):
+        rule, way = "must be past the row before", "Put the rows in order."
+        if field.risers:
+            if b > a or (b == a and (number < 3 or places[number - 3] < a)):
+                continue
+            if b == a:
+                rule, way = (
+                    "is the third row at one place",
+                    "A riser has two: the depth before it and the depth after it.",
+                )
+        elif b > a:
+            continue
+        raise BadValue(f"{field.key} row {number}", texts[number - 1], rule, way)

@@ -57,8 +57,8 @@ def content(plan: Plan, voice: Voice) -> dict[str, Any]:
 
 
 def _sweeps(plan: Plan) -> dict[str, Any]:
-    """Return between which stops the table turns with the cutter in, by their numbers; only cams have sweeps."""
-    if plan.shape != "cam":
+    """Return between which stops the table turns with the cutter in, by their numbers; nothing of a shape without sweeps."""
+    if not hasattr(plan.details, "sweeps"):
         return {}
     return {"sweeps": [{"from": begin, "to": end} for begin, end in details.sweeps(plan).items()]}
 

@@ -127,6 +127,21 @@ REMARKS: dict[str, Say] = {
     "fewer-cuts": lambda f, v: (
         f"One flank takes {f['makes'] or 'no'} cut{_s(f['makes'])} and not {f['cuts']}: more would cut nothing on these scales."
     ),
+    "upright-face": lambda f, v: (
+        f"Beside the upright face at {v.angle(f['where'])} {v.length(f['stands'])} stands in the foot: an end mill held upright "
+        f"does not reach it. Tilt the head or the table {f['tilt']:.1f}° so that its end lies along the slope, and file the face, which "
+        f"then leans as much; or take a single-angle cutter of {f['included']:.1f}° or less, its upright face on the centre line."
+    ),
+    "corner-stands": lambda f, v: (
+        f"Beside {'the upright face' if f['feet'] == 1 else 'upright faces, the worst'} at {v.angle(f['where'])} a corner "
+        f"{v.length(f['wide'])} wide and {v.length(f['stands'])} high is left: "
+        + (
+            "a plunged cutter leaves it round. File it."
+            if f["plunged"]
+            else "the far edge of the cutter does not run along the radial line. File it, or move the saddle until that edge stands on "
+            "the centre line and feed across once more there."
+        )
+    ),
     "sector-rounded": lambda f, v: (
         f"A sector of {float(f['sector']):.4f}° is no whole number of divisions; each ramp begins on the next mark."
     ),

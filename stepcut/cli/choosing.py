@@ -34,6 +34,8 @@ def choose(the_job: Job, number: int | None, width: int) -> Job | None:
         raise BadValue("choice", number, f"does not go with {given[0]}", "Leave one of them out.")
     voice = show.voice(the_job)
     plan = show.solved(the_job)
+    if plan.details.ramp.free and number is None:
+        return the_job  # what stands in feet and corners does not depend on the step: there is nothing to choose from
     rows = _choices(plan)
     if plan.spoils and number is None:
         return the_job  # the card says DO NOT CUT and why

@@ -5,7 +5,7 @@ from __future__ import annotations
 EXAMPLES: dict[str, tuple[str, str]] = {
     "ramp": (
         "ramp --outside 1-3/4in --bore 1.40in --per '5thou/10deg' --span 140deg --ramps 2 --cutter 3/8in --leave auto",
-        "ramp --outside 40mm --bore 30mm --targets '0deg 0, 60deg 1mm, 90deg 1.2mm' --cutter 8mm --step 4deg",
+        "ramp --outside 40mm --bore 30mm --targets '0deg 0, 60deg 1mm, 90deg 1.2mm' --mirror --cutter 8mm --step 4deg",
     ),
     "helix": (
         "helix --diameter 37mm --lead 120mm --length 60mm --depth 1.5mm --cutter '5mm ball' --step 4deg",

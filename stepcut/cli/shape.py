@@ -48,8 +48,14 @@ def command_for(shape: str) -> TyperCommand:
         option = typer.Option(
             f"--{field.key}", help=f"{field.help}{words}", metavar=field.kind.upper(), rich_help_panel=field.group
         )
+        kind_of = bool if field.kind == "flag" else Text
         parameters.append(
-            inspect.Parameter(name, inspect.Parameter.KEYWORD_ONLY, annotation=Annotated[Text, option], default=None)
+            inspect.Parameter(
+                name,
+                inspect.Parameter.KEYWORD_ONLY,
+                annotation=Annotated[kind_of, option],
+                default=False if field.kind == "flag" else None,
+            )
         )
     old = {f"old_{each.old.replace('-', '_')}": each.old for each in renamed.of_shape(shape)}
     for name, word in old.items():  # still taken, no longer shown
@@ -68,7 +74,7 @@ def command_for(shape: str) -> TyperCommand:
 
     def body(**options: Any) -> int:
         known = {**names, **old}
-        values = {known[name]: text for name, text in options.items() if name in known and text is not None}
+        values = {known[name]: text for name, text in options.items() if name in known and text not in (None, False)}
         return solve_and_show(shape, values, {name: options.get(f"{name}_") for name in [*COMMON, "choice"]})
 
     body.__doc__ = f"Solve {SHAPES[shape]}."

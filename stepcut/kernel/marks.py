@@ -53,8 +53,11 @@ def useful(task: Task, row: list[Position]) -> list[Position]:
     if not all(section.stepped for section in task.sections):
         return row
     kept: list[Position] = []
+    swept = {mark for pair in task.sweeps for mark in pair}
     for k, position in enumerate(row):
-        if kept and k + 1 < len(row) and position[1] <= min(kept[-1][1], row[k + 1][1]):  # level, or in a dip
+        if (
+            position[0] not in swept and kept and k + 1 < len(row) and position[1] <= min(kept[-1][1], row[k + 1][1])
+        ):  # level, or in a dip
             before, after = (task.at(mark) for mark, _ in (kept[-1], row[k + 1]))
             if meet(task, before, after):
                 continue

@@ -73,7 +73,7 @@ def even(task: Task, step: Fraction) -> list[Position]:
     count = int((task.first.value(last) - lead) / step)
     if count + 1 > MOST_CUTS:
         raise too_many(count + 1)
-    marks = [task.first.up(lead + k * step) for k in range(count + 1)]
+    marks = sorted({*(task.first.up(lead + k * step) for k in range(count + 1)), *task.musts})
     if task.sweeps:
         marks = [x for low, high in arcs(task) for x in (low, *(mark for mark in marks if low < mark < high), high)]
         again = closed(task) and task.sweeps[-1][1] != last  # the first cut stands there already

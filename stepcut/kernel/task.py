@@ -43,6 +43,8 @@ class Task:
         When given, the same cuts are made once more for the next part of the whole, so far on: the next ramp of a ring.
     sweeps : tuple of (int, int)
         Marks between which the cutter stays in while the table or the slide is fed on, in order; no cut stands inside.
+    musts : tuple of int
+        Marks that carry a cut whatever the step: the foot of a riser, the bottom of a valley.
     """
 
     sections: tuple[Section, ...]
@@ -57,6 +59,7 @@ class Task:
     counted_from: Fraction | None = None
     again: float | None = None
     sweeps: tuple[tuple[int, int], ...] = ()
+    musts: tuple[int, ...] = ()
     _depths: dict[int, int] = field(default_factory=dict, init=False, repr=False, compare=False)
     _touches: dict[float, Touch] = field(default_factory=dict, init=False, repr=False, compare=False)
 

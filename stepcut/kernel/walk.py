@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterable
 from typing import NamedTuple
 
 from stepcut.errors import Refused
-from stepcut.kernel.marks import MOST_CUTS, arcs, closed, ends, too_many, useful
+from stepcut.kernel.marks import MOST_CUTS, arcs, closed, ends, settled, too_many, useful
 from stepcut.kernel.measure import measure
 from stepcut.kernel.mend import mended
 from stepcut.kernel.ridge import on_line, ridge
@@ -35,7 +35,10 @@ def fewest(task: Task, limit: float) -> list[Position]:
         When the limit cannot be kept on these scales.  What no cut of a round cutter reaches, in an inner corner, is left and
         is for the caller to say.
     """
-    row = None if task.line.grows else by_program(task, limit)
+    row = None if task.line.grows or task.sweeps else by_program(task, limit)
+    if task.musts:
+        row = sorted({*(walk(task, limit, []) if row is None else row), *settled(task, task.musts)})
+        return mended(task, useful(task, row), limit)
     if any(section.stepped for section in task.looked_at):
         return mended(task, useful(task, walk(task, limit) if row is None else row), limit)
     stuck: list[Stuck] = []

@@ -55,8 +55,9 @@ class Cycle:
         hands.lock("Ease the table lock to a light drag.")
         to = self.first(stop)
         hands.cranked[stop.n] = hands.turns_to(to)
+        axis = hands.axes[1]
         text = (
-            f"SWEEP: keep {hands.names['radius']} {hands.reading('radius', self.second(stop))} and the cutter in, feed the table on "
+            f"SWEEP: keep {hands.names[axis]} {hands.reading(axis, self.second(stop))} and the cutter in, feed the table on "
             f"{hands.turns_to(to)} to dial {hands.dial_text('table', to)}, rim {hands.reading('table', to)}."
         )
         hands.feed("table", to, text)
@@ -102,13 +103,32 @@ class Across(Cycle):
         self.hands.at = {"table": Fraction(0), "depth": -self.hands.clearance("depth")}
 
     def cut(self, stop: Stop) -> None:
-        """Turn, lock, set, feed across and back out."""
-        hands = self.hands
+        """Turn, lock, set, feed across and back out; or stay in over the wall, and sweep a flat."""
+        hands, sweeps = self.hands, details.sweeps(self.plan)
+        if stop.n in sweeps.values():
+            self.sweep(stop)
+            return
         hands.turn(self.first(stop))
         hands.lock()
         hands.set("depth", self.second(stop))
         start, end = self.feed()
+        if stop.n in sweeps:
+            text = f"Feed in across the wall, X {start} to {end}, then back to X {self.over_wall()} and stay in: a sweep follows."
+            hands.across(text, ends="in")
+            return
         hands.across(f"Feed in across the wall, X {start} to {end}; stop in the bore. Feed back out to {start}.")
+
+    def over_wall(self) -> str:
+        """Return the reading of X at which the cutter's axis stands over the middle of the wall."""
+        outside, bore = (float(radius) for radius in details.ring(self.plan))
+        beside = float(details.offset(self.plan))
+        return self.hands.voice.length(max(0.0, ((outside + bore) / 2) ** 2 - beside**2) ** 0.5, 2)
+
+    def off(self) -> None:
+        """Feed across the whole wall at the end of a sweep, and out."""
+        start, end = self.feed()
+        self.hands.lock("Lock the table again.")
+        self.hands.across(f"Feed in to X {end}, stop in the bore. Feed back out to {start}.")
 
     def feed(self) -> tuple[str, str]:
         """Return the readings of X where the feed begins, outside the ring, and where it stops in the bore."""
@@ -208,11 +228,21 @@ class Plunge(_Plunging):
         self.hands.at = {"table": Fraction(0), "depth": -self.hands.clearance("depth")}
 
     def cut(self, stop: Stop) -> None:
-        """Turn, lock, feed to depth, out."""
-        hands = self.hands
+        """Turn, lock, feed to depth, out; or stay in and sweep a flat."""
+        hands, sweeps = self.hands, details.sweeps(self.plan)
+        if stop.n in sweeps.values():
+            self.sweep(stop)
+            return
         hands.turn(self.first(stop))
         hands.lock()
-        hands.feed("depth", self.second(stop), f"Feed in slowly to {hands.feed_text('depth', self.second(stop))}.")
+        stay = " Stay in: a sweep follows." if stop.n in sweeps else ""
+        text = f"Feed in slowly to {hands.feed_text('depth', self.second(stop))}.{stay}"
+        hands.feed("depth", self.second(stop), text)
+        if stop.n not in sweeps:
+            self.out()
+
+    def off(self) -> None:
+        """Get clear after a sweep."""
         self.out()
 
     def short(self) -> tuple[str, ...]:

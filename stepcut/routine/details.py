@@ -10,7 +10,7 @@ from stepcut.plan import Plan
 
 def sweeps(plan: Plan) -> dict[int, int]:
     """Return, by the number of the stop where a sweep begins, the number of the stop where it ends."""
-    return dict(plan.details.sweeps) if plan.shape == "cam" else {}
+    return dict(getattr(plan.details, "sweeps", ()))
 
 
 def roughing(plan: Plan, n: int) -> tuple[int, ...]:

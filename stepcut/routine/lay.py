@@ -159,7 +159,7 @@ def _note(hands: Hands, words: Words, stop: Stop, acts: tuple[Act, ...]) -> str:
     notes = []
     sweep = next((act for act in acts if act.kind == "cut" and act.axis == "table" and stop.n in _swept(hands)), None)
     if sweep:
-        notes.append("sweep: keep the cutter in and the height, feed the table on to this rim reading")
+        notes.append(f"sweep: keep the cutter in and the {words.names[1]}, feed the table on to this rim reading")
     if stop.n in details.sweeps(hands.plan):
         notes.append("stay in the work for the next line")
     back = [act for act in acts if act.kind == "set" and act.way == "back" and act.to is not None]

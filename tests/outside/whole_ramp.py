@@ -93,7 +93,10 @@ class Wanted:
         """How the depth grows, mm a degree; between two targets, of the stretch that a point lies in."""
         if self.target.get("targets"):
             pairs = np.array(self.target["targets"], float)
-            rates = np.diff(pairs[:, 1]) / np.diff(pairs[:, 0])
+            wide = np.diff(pairs[:, 0])
+            rates = np.diff(pairs[:, 1]) / np.where(
+                wide > 0, wide, 1.0
+            )  # a riser has no width, and no point of the look
             return rates[np.clip(np.searchsorted(pairs[:, 0], phi, side="left") - 1, 0, len(rates) - 1)]
         first, last = self._leads
         length = self.span - first - last

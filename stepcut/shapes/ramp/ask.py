@@ -5,7 +5,7 @@ from __future__ import annotations
 import itertools
 from dataclasses import replace
 from fractions import Fraction
-from typing import Any, Literal
+from typing import TYPE_CHECKING, Any, Literal
 
 from stepcut.errors import BadValue
 from stepcut.fields import Field, Values
@@ -13,6 +13,9 @@ from stepcut.kernel.motions import MOTIONS
 from stepcut.machine import Cutter, Machine
 from stepcut.phrases import Per
 from stepcut.plan import Plan, Remark
+
+if TYPE_CHECKING:
+    from stepcut.shapes.ramp.wanted import Ramp
 
 TURNINGS = ("clockwise", "anticlockwise")
 
@@ -40,7 +43,9 @@ FIELDS = (
     Field("motion", "choice", "How the depth grows along the angle; uniform when left out.", choices=tuple(MOTIONS)),
     Field("dwell-high", "angle", "Stretch of no rise at the high end.", default="0deg", rule="not-negative"),
     Field("dwell-low", "angle", "Stretch of no rise at the low end.", default="0deg", rule="not-negative"),
-    Field("targets", "targets", "Pairs of angle and depth instead of rise: '0deg 0, 90deg 0.045in', or a file with one pair a line."),
+    Field("targets", "targets", "Pairs of angle and depth instead of rise: '0deg 0, 90deg 0.045in', or a file with one pair a line; they may rise again, and two at one angle are a riser.", risers=True),
+    Field("flats", "lengths", "Depths of equal flats instead of rise: '0, 2mm, 4mm', with a riser between; span is all of them together.", rule="not-negative"),
+    Field("mirror", "flag", "Targets or flats come back again, mirrored at their last angle.", default="false"),
     Field("rises", "choice", "The way the ramp rises, seen facing it.", choices=TURNINGS),
     Field("tightens", "choice", "The way the handle turns to tighten, seen at the handle; sets the hand.", choices=TURNINGS),
     Field("for", "choice", "What it is for: a clamp must hold, a dog must let go, a lift may do either.", choices=("clamp", "dog", "lift")),
@@ -83,8 +88,8 @@ def _per(values: Values) -> Per | None:
     """Return so much depth for so many degrees where that says what the ramp is: per, or step beside drop."""
     if values["per"] is not None:
         return values["per"]  # type: ignore[no-any-return]  # its field reads a Per
-    alone = values["rise"] is None or values["span"] is None
-    if values["step"] is not None and values["drop"] is not None and alone and values["targets"] is None:
+    alone = (values["rise"] is None or values["span"] is None) and values["targets"] is None and values["flats"] is None
+    if values["step"] is not None and values["drop"] is not None and alone:
         return Per(values["drop"], values["step"])
     return None
 
@@ -121,45 +126,74 @@ def _fall(values: Values) -> tuple[Fraction, Fraction]:
     return rise, made
 
 
+def _rows(values: Values) -> tuple[tuple[Fraction, Fraction], ...] | None:
+    """Return the targets, or those that flats make, mirrored where that is asked; None where there are none."""
+    rows, flats = values["targets"], values["flats"]
+    if rows is not None and flats is not None:
+        raise BadValue("flats", values.said("flats"), "do not go with targets", "Leave one of them out.")
+    if flats is not None:
+        sector = Fraction(360, values["ramps"])
+        share = 2 if values["mirror"] else 1
+        width = (values["span"] or sector) / share / len(flats)
+        rows = tuple((width * (k + side), depth) for k, depth in enumerate(flats) for side in (0, 1))
+    if not values["mirror"]:
+        return rows  # type: ignore[no-any-return]  # its field reads pairs
+    if rows is None:
+        raise BadValue("mirror", "true", "goes with targets or flats", "Give one of them, or leave mirror out.")
+    last = rows[-1][0]
+    return (*rows, *((2 * last - at, depth) for at, depth in reversed(rows[:-1])))
+
+
 def _shape(values: Values) -> dict[str, Any]:
     """Return rise, span, start depth and motion, from a motion or from targets, checked for agreement."""
-    targets = values["targets"]
+    targets = _rows(values)
     if targets is None:
         rise, span = _fall(values)
         start, motion = values["start-depth"] or Fraction(0), values["motion"] or "uniform"
         return {"rise": rise, "span": span, "start_depth": start, "law": motion}
+    key = "targets" if values["flats"] is None else "flats"
     if targets[0][0] != 0:
         given = f"{float(targets[0][0]):g} deg"
         raise BadValue("targets", given, "must begin at 0 degrees", "Count the angles from the high end.")
-    if targets[0][1] < 0:
+    depths = [depth for _, depth in targets]
+    if min(depths) < 0:
         rule = "must not be negative"
-        raise BadValue("targets", values.size(targets[0][1]), rule, "Depths count down from the face.")
-    for number, ((_, a), (_, b)) in enumerate(itertools.pairwise(targets), 2):
-        if b < a:
-            way = "Depths must not decrease from the high end to the low end; turn the list round or split the ramp."
-            rule = f"is above the row before ({values.size(a)})"
-            raise BadValue(f"targets row {number}", values.size(b), rule, way)
-    if targets[-1][1] == targets[0][1]:
-        raise BadValue("targets", values.size(targets[0][1]), "is the same depth everywhere", "Give a list that falls.")
-    found = {"rise": targets[-1][1] - targets[0][1], "span": targets[-1][0], "start_depth": targets[0][1]}
-    for key, name in (("rise", "rise"), ("span", "span"), ("start-depth", "start_depth")):
-        if values[key] is not None and values[key] != found[name]:
-            makes = f"{float(found[name]):g} deg" if key == "span" else values.size(found[name])
-            rule = f"does not agree with targets, which make {makes}"
-            raise BadValue(key, values.said(key), rule, "Leave one of them out.")
-    for key in ("motion", "per"):
-        if values[key] is not None:
-            raise BadValue(key, values.said(key), "does not go with targets", "Leave one of them out.")
+        raise BadValue(key, values.size(min(depths)), rule, "Depths count down from the face.")
+    if max(depths) == min(depths):
+        raise BadValue(key, values.size(depths[0]), "is the same depth everywhere", "Give a list that falls.")
+    _agrees(values, {"rise": max(depths) - min(depths), "span": targets[-1][0], "start-depth": depths[0]}, key)
+    grows = all(a <= b for a, b in itertools.pairwise(depths))
+    rise = depths[-1] - depths[0] if grows else max(depths) - min(depths)
+    return {"rise": rise, "span": targets[-1][0], "start_depth": depths[0], "law": "targets", "targets": targets}
+
+
+def _agrees(values: Values, found: dict[str, Fraction], key: str) -> None:
+    """Refuse what does not go with targets or flats, and what does not agree with them."""
+    for name, makes in found.items():
+        if values[name] is not None and values[name] != makes:
+            said = f"{float(makes):g} deg" if name == "span" else values.size(makes)
+            rule = f"does not agree with {key}, which make {said}"
+            raise BadValue(name, values.said(name), rule, "Leave one of them out.")
+    for name in ("motion", "per"):
+        if values[name] is not None:
+            raise BadValue(name, values.said(name), f"does not go with {key}", "Leave one of them out.")
     if values["dwell-high"] or values["dwell-low"]:
-        key = "dwell-high" if values["dwell-high"] else "dwell-low"
-        raise BadValue(key, None, "does not go with targets", "Write the dwell into the targets.")
-    return {**found, "law": "targets", "targets": targets}
+        name = "dwell-high" if values["dwell-high"] else "dwell-low"
+        raise BadValue(name, None, f"does not go with {key}", f"Write the dwell into the {key}.")
+
+
+def _free(values: Values, ramp: Ramp) -> None:
+    """Refuse what a line that rises or jumps cannot take: a fixed depth from cut to cut, and rounds of depth."""
+    if values["drop"] is not None:
+        raise BadValue("drop", values.said("drop"), "goes with ramps that only fall", "Give step or scallop instead.")
+    if values["order"] == "by-depth":
+        raise BadValue("order", "by-depth", "goes with ramps that only fall", "Leave it out.")
 
 
 def _stepping(values: Values, shape: dict[str, Any]) -> tuple[Fraction | None, Fraction | None]:
     """Return step and drop: those that are given, or the step that per says when nothing else is said."""
     per = _per(values)
-    if per is None or values["targets"] is not None:
+    if per is None or "targets" in shape:
         return values["step"], values["drop"]
     if values["per"] is None:
         return values["step"], None  # the drop has made rise or span, and follows from them
@@ -211,14 +245,16 @@ def build(values: Values, machine: Machine) -> Plan:
         raise BadValue("bore", values.said("bore"), rule, way)
     with_, cutter = values["cut-with"], read_cutter(values)
     approach: Literal["across", "plunge", "side"] = "across" if with_ == "end" else with_
-    centre = values["on-centre"] or ("edge" if with_ == "end" else "axis")
+    shape = _shape(values)
+    depths = [depth for _, depth in shape.get("targets", ())]
+    falls = all(a <= b for a, b in itertools.pairwise(depths))  # a line that rises too is cut alike from both sides
+    centre = values["on-centre"] or ("edge" if with_ == "end" and falls else "axis")
     if with_ == "side" and centre == "edge":
         way = "With the side of the cutter its axis stands on the centre line."
         raise BadValue("on-centre", "edge", "does not go with cut-with = side", way)
     if with_ == "side" and cutter.kind != "flat":
         way = "Only the side of the cutter cuts; give its diameter alone."
         raise BadValue("cutter", values.said("cutter"), "does not go with cut-with = side", way)
-    shape = _shape(values)
     ramp = Ramp(
         outside_diameter=values["outside"],
         inside_diameter=values["bore"],
@@ -228,6 +264,8 @@ def build(values: Values, machine: Machine) -> Plan:
         lead_out=values["dwell-low"],
         **shape,
     )
+    if ramp.free:
+        _free(values, ramp)
     on_line: Literal["edge", "centre"] = "edge" if centre == "edge" else "centre"
     leave = None if values["leave"] == "auto" else values["leave"]
     cutting = Cutting(approach, on_line, cutter, leave)

@@ -18,6 +18,7 @@ from stepcut.kernel.section import Guard, Place, Section
 from stepcut.kernel.task import Position, Task
 from stepcut.machine import STANDARD_CUTTERS, Cutter, Machine, Scale
 from stepcut.machine.model import known, plain, positive
+from stepcut.shapes.ramp.free import free_task
 from stepcut.shapes.ramp.wanted import Ramp
 from stepcut.shop.chances import Clear
 
@@ -182,6 +183,8 @@ class RampDetails:
         Degrees that the cutter covers at the bore, uphill and downhill of its place.
     leave_parts : tuple of float
         What a safe leave is made of: slope x table error, depth error, dish or twist; mm.
+    sweeps : tuple of (int, int)
+        Numbers of the stops between which the table turns with the cutter in.
     """
 
     bench: Bench
@@ -190,6 +193,7 @@ class RampDetails:
     lead: float
     covers: tuple[float, float]
     leave_parts: tuple[float, float, float]
+    sweeps: tuple[tuple[int, int], ...] = ()
 
     @property
     def ramp(self) -> Ramp:
@@ -207,6 +211,8 @@ class RampDetails:
         for place in self.places:
             touch, step = task.touch(place.at), float(task.first.division)
             slope = (task.touch(place.at + step).depth - touch.depth) / step
+            if self.ramp.free:  # past a riser the next mark says nothing of the slope
+                slope = task.line.slope(touch.where)
             found.append(Clear(touch.depth - place.depth, slope if math.isfinite(slope) else 0.0))
         return found
 
@@ -234,7 +240,7 @@ def task_of(ramp: Ramp, cutting: Cutting, leave: float, first: Scale, second: Sc
         for x, weight in GAUSS_8
     )
     high = Line((straight(0.0, 360.0, line.start, line.start),), before="free", after="free")
-    return Task(
+    task = Task(
         sections=edges + weighed,
         guards=(Guard(line, foot),),
         first=first,
@@ -243,6 +249,13 @@ def task_of(ramp: Ramp, cutting: Cutting, leave: float, first: Scale, second: Sc
         fences=(Guard(high, foot, shift=sector_cut(ramp, first)),),
         again=float(ramp.sector),
     )
+    return free_task(ramp, task, may_sweep(ramp, cutting)) if ramp.free else task
+
+
+def may_sweep(ramp: Ramp, cutting: Cutting) -> bool:
+    """Whether the cutter may stay in along a flat while the table turns: it must cover the wall, and have a flat end."""
+    wide = float(cutting.cutter.diameter) >= ramp.outside - ramp.bore
+    return cutting.approach == "side" or (cutting.cutter.corner == 0 and wide)
 
 
 def sector_cut(ramp: Ramp, first: Scale) -> float:

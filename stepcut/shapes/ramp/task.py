@@ -31,6 +31,7 @@ from stepcut.shapes.ramp.bench import (
     sector_cut,
     task_of,
 )
+from stepcut.shapes.ramp.free import apart, showing, upright_faces
 from stepcut.shapes.ramp.room import longest_span, run_out, spoiling
 from stepcut.shapes.ramp.wanted import Ramp
 
@@ -64,9 +65,8 @@ def prepare(ramp: Ramp, cutting: Cutting, machine: Machine) -> Bench:
     leave = cutting.leave
     if leave is None:
         leave = second.up(sum(needed_leave(bench))) * second.division
-    bottom = ramp.targets[-1][1] if ramp.targets else ramp.start_depth + ramp.rise
-    if leave >= bottom:
-        raise Refused("leave", "nothing-to-cut", leave=leave, floor=bottom)
+    if leave >= ramp.deepest:
+        raise Refused("leave", "nothing-to-cut", leave=leave, floor=ramp.deepest)
     return replace(bench, task=task_of(ramp, cutting, float(leave), rim, second), leave=leave)
 
 
@@ -100,11 +100,13 @@ def spaced(bench: Bench, stepping: Stepping) -> list[Position]:
         row = space(bench.task, rule)
     except Refused as refused:
         raise _with_cause(bench, refused) from None
+    if bench.ramp.free:
+        row = showing(bench.task, row)
     if not row:
         floor = Fraction(bench.ramp.wanted.floor)
         raise Refused("rise", "nothing-to-cut", leave=bench.leave, floor=floor, division=bench.second.division)
     _agree(bench, stepping, row, name, value)
-    apart = uncut(bench.task, row)
+    apart = metal_between(bench, row, stepping)
     if apart is not None:
         widest = min(width for width in _widths(bench))
         cutter = bench.cutting.cutter.diameter
@@ -112,6 +114,15 @@ def spaced(bench: Bench, stepping: Stepping) -> list[Position]:
             raise Refused("cutter", "narrow-for-wall", cutter=cutter, wall=bench.ramp.outside - bench.ramp.bore)
         raise Refused("step", "apart", step=apart[1] - apart[0], widest=widest, cutter=cutter)
     return row
+
+
+def metal_between(bench: Bench, row: list[Position], stepping: Stepping) -> tuple[float, float] | None:
+    """Return the first pair of neighbours, degrees, that leave metal standing that a closer step would take; None if none."""
+    if not bench.ramp.free:
+        return uncut(bench.task, row)
+    stair = bench.ramp.wanted.steepest * float(stepping.step or 0)
+    ridge = 0.0 if stepping.step or stepping.stops else float(_leading(stepping, bench.machine)[2])
+    return apart(bench.task, row, max(stair, ridge, float(bench.second.division)))
 
 
 def _widths(bench: Bench) -> Iterator[float]:
@@ -162,6 +173,9 @@ def default_step(bench: Bench) -> Fraction | None:
     """Return the largest easy step that keeps the scallop within the usual limit; None when none does."""
     limit = float(DEFAULT_SCALLOP[bench.machine.unit])
     steps = list(easy_steps(bench))
+    if bench.ramp.free:  # what stands in the feet of risers does not depend on the step
+        slope, widest = bench.ramp.wanted.steepest, min(_widths(bench))
+        return next((step for step in steps if slope * float(step) <= limit and step <= widest), bench.half_turn)
 
     def serves(step: Fraction) -> bool:
         row = space(bench.task, Even(step))
@@ -184,7 +198,9 @@ def solve(ramp: Ramp, cutting: Cutting, stepping: Stepping, machine: Machine) ->
     """
     bench = prepare(ramp, cutting, machine)
     chosen: Fraction | None = None
-    if stepping.free:
+    if stepping.free and bench.task.sweeps and all(s.first == s.last for s in ramp.wanted.stretches):
+        stepping = replace(stepping, step=bench.ramp.span)  # flats that are swept need no steps between
+    elif stepping.free:
         chosen = default_step(bench)
         stepping = replace(stepping, step=chosen)
     return plan_from(bench, spaced(bench, stepping), stepping, chosen)
@@ -197,8 +213,9 @@ def plan_from(bench: Bench, row: list[Position], stepping: Stepping, chosen: Fra
         raise Refused("stops", "too-many", stops=len(row) * ramp.starts, most=MOST_CUTS)
     places = task.places(row)
     left = bench.left(row)
-    needed = run_out(bench, places[-1])
+    needed = 0.0 if ramp.free else run_out(bench, places[-1])  # the next ramp holds the cutter as its own line does
     available = sector_cut(ramp, bench.first) - places[-1].at
+    stops, sweeps = numbered(row, bench, stepping.order)
     parts = needed_leave(bench)
     covers = bench.foot.extent(ramp.bore, math.inf) or (0.0, 0.0)
     return Plan(
@@ -212,13 +229,13 @@ def plan_from(bench: Bench, row: list[Position], stepping: Stepping, chosen: Fra
         first=bench.first,
         second=bench.second,
         axes=("table", "depth"),
-        stops=tuple(_numbered(row, ramp, bench.first, stepping.order)),
+        stops=stops,
         result=_result(bench, left, needed, available),
         remarks=tuple(_remarks(bench, row, left, stepping, chosen)),
         contact=left.contact,
         picture=picture_of(left, ramp.wanted, 1),
         details=RampDetails(
-            bench, stepping.order, tuple(places), -bench.foot.level[0], (-covers[0] + 0.0, covers[1]), parts
+            bench, stepping.order, tuple(places), -bench.foot.level[0], (-covers[0] + 0.0, covers[1]), parts, sweeps
         ),
         turning=ramp.rises,  # what rises clockwise falls anticlockwise, and comes to the cutter by turning clockwise
         copies=ramp.starts,
@@ -227,6 +244,7 @@ def plan_from(bench: Bench, row: list[Position], stepping: Stepping, chosen: Fra
 
 def _result(bench: Bench, left: Left, needed: float, available: float) -> Result:
     ramp = bench.ramp
+    angles = dict(zip(("bore", "middle", "outside"), map(ramp.angle_at, ramp.radii), strict=True))
     return Result(
         scallop=left.scallop,
         stock_min=left.least,
@@ -235,7 +253,7 @@ def _result(bench: Bench, left: Left, needed: float, available: float) -> Result
         twist=left.mosts[2] - left.mosts[0],
         volume=left.volume * ramp.starts,
         more={
-            "ramp_angle": dict(zip(("bore", "middle", "outside"), map(ramp.angle_at, ramp.radii), strict=True)),
+            **({} if ramp.free else {"ramp_angle": angles}),  # what rises and falls holds nothing
             "run_out": {"needed": needed, "available": available},
         },
     )
@@ -246,7 +264,7 @@ def _target(ramp: Ramp) -> dict[str, object]:
     return {
         "outside_diameter": float(ramp.outside_diameter),
         "inside_diameter": float(ramp.inside_diameter),
-        "rise": wanted.floor - wanted.start,
+        "rise": float(ramp.rise) if ramp.free else wanted.floor - wanted.start,
         "span": float(ramp.span),
         "starts": ramp.starts,
         "law": ramp.law,
@@ -256,6 +274,19 @@ def _target(ramp: Ramp) -> dict[str, object]:
         "rises": ramp.rises,
         "targets": [[float(a), float(d)] for a, d in ramp.targets],
     }
+
+
+def numbered(row: list[Position], bench: Bench, order: str) -> tuple[tuple[Stop, ...], tuple[tuple[int, int], ...]]:
+    """Return the stops of all ramps, and the numbers of those between which the table turns with the cutter in."""
+    stops = tuple(_numbered(row, bench.ramp, bench.first, order))
+    places = {mark: k for k, (mark, _) in enumerate(row)}
+    sweeps = tuple(
+        (ramp * len(row) + places[a] + 1, ramp * len(row) + places[b] + 1)
+        for ramp in range(bench.ramp.starts)
+        for a, b in bench.task.sweeps
+        if a in places and b in places
+    )
+    return stops, sweeps
 
 
 def _numbered(row: list[Position], ramp: Ramp, first: Scale, order: str) -> Iterator[Stop]:
@@ -293,7 +324,9 @@ def _remarks(
         yield Remark("leave-auto", {"leave": bench.leave, "parts": parts})
     elif float(bench.leave) < sum(parts) - 1e-9:
         yield Remark("leave-small", {"leave": bench.leave, "safe": sum(parts), "parts": parts})
-    if bench.leave and ramp.wanted.start < float(bench.leave):
+    if ramp.free:
+        yield from upright_faces(ramp, left, float(bench.leave), bench.cutting.approach == "plunge")
+    elif bench.leave and ramp.wanted.start < float(bench.leave):
         yield Remark("face-stands", {"until": ramp.wanted.reach(float(bench.leave)), "leave": bench.leave})
     drops = [b - a for (_, a), (_, b) in pairwise([(0, 0), *row])]
     if drops and 0 < max(drops) * bench.second.division < RUBS_BELOW:

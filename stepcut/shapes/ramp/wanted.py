@@ -9,6 +9,7 @@ import math
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import cached_property
+from itertools import pairwise
 
 from stepcut.errors import BadValue
 from stepcut.kernel.line import Line, line_by_motion, line_by_targets
@@ -86,10 +87,27 @@ class Ramp:
         return Fraction(360, self.starts)
 
     @cached_property
+    def free(self) -> bool:
+        """Whether its targets rise too, or jump: then the line comes round, and the ramp before and the next hold the cutter."""
+        whole = bool(self.targets) and self.span == self.sector  # an upright face stands between two ramps
+        return whole or any(b <= a or deeper < depth for (a, depth), (b, deeper) in pairwise(self.targets))
+
+    @property
+    def rises_again(self) -> bool:
+        """Whether the depth grows less anywhere within the ramp."""
+        return any(deeper < depth for (_, depth), (_, deeper) in pairwise(self.targets))
+
+    @property
+    def deepest(self) -> Fraction:
+        """Depth of its lowest place below the face, mm."""
+        return max(depth for _, depth in self.targets) if self.targets else self.start_depth + self.rise
+
+    @cached_property
     def wanted(self) -> Line:
         """The wanted depth along the angle."""
         if self.targets:
-            return line_by_targets(tuple((float(a), float(d)) for a, d in self.targets))
+            period = float(self.sector) if self.free else None
+            return line_by_targets(tuple((float(a), float(d)) for a, d in self.targets), period=period)
         return line_by_motion(
             self.law,
             float(self.span),

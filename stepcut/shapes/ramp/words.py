@@ -37,9 +37,22 @@ CAUTIONS = (
 )
 
 
+def _line(plan: Plan, voice: Voice) -> str:
+    """Return what a line that rises or jumps is, in a few words."""
+    ramp = plan.details.ramp
+    rows = [depth for _, depth in ramp.targets]
+    levels = [s for s in ramp.wanted.stretches if s.first == s.last]
+    deep = f"{voice.size(min(rows))} to {voice.size(max(rows))} below the face, over {voice.degrees(ramp.span)}"
+    if len(levels) == len(ramp.wanted.stretches):
+        return f"{len(levels)} flats, {deep}"
+    return f"a line through {len(rows)} points, {deep}"
+
+
 def _fall(plan: Plan, voice: Voice) -> str:
     """Return rise and span, as they are said, without a motion that is uniform."""
     ramp = plan.details.ramp
+    if ramp.free:
+        return _line(plan, voice)
     text = f"{voice.size(plan.target['rise'])} over {voice.degrees(ramp.span)}"
     if plan.target["law"] not in ("uniform", "targets"):
         text += f", {plan.target['law']}"
@@ -64,14 +77,16 @@ def _head(plan: Plan, voice: Voice) -> tuple[Fact, ...]:
 def _desk(plan: Plan, voice: Voice) -> tuple[Fact, ...]:
     result, covers = plan.result, plan.details.covers
     uneven = f"; bore and outside differ by {voice.length(result.twist)}" if result.twist > 1e-9 else ""
+    free = plan.details.ramp.free
+    run_out = f"needs {result.more['run_out']['needed']:.1f}°, has {result.more['run_out']['available']:.1f}°"
     return (
-        ("Run-out", f"needs {result.more['run_out']['needed']:.1f}°, has {result.more['run_out']['available']:.1f}°"),
+        *(() if free else (("Run-out", run_out),)),
         ("Cutter covers", f"{covers[0]:.1f}° uphill, {covers[1]:.1f}° downhill, at the bore"),
         ("Leave", f"{voice.length(plan.leave)} on purpose, everywhere"),
         ("Scallop", f"{voice.length(result.scallop)}{uneven}"),
         ("To file", f"{voice.length(result.stock_min)} to {voice.length(result.stock_max)}, mean "
                     f"{voice.length(result.stock_mean)}; {voice.volume(result.volume)}"),
-        ("Will it hold", lock_line(plan)),
+        *(() if free else (("Will it hold", lock_line(plan)),)),
     )  # fmt: skip
 
 
@@ -114,7 +129,10 @@ def _set_up(plan: Plan, voice: Voice, dials: Dials) -> tuple[Fact, ...]:
         ("Table centre under the spindle: X and Y", "0"),
         _offset(plan, voice),
         (f"Table turns, seen facing the ramp (the rim reading {reading})", f"{plan.turning.upper()} only"),
-        (f"HIGH end of ramp 1 at {mark}, come up to it the working way: rim and crank dial", "0"),
+        (
+            f"{'Where ramp 1 begins' if plan.details.ramp.free else 'HIGH end of ramp 1'} at {mark}, come up to it the working way: rim and crank dial",
+            "0",
+        ),
         *how,
         ("Cutter touches the face, spindle turning: depth and its dial", "0"),
         (f"Dry run, cutter clear, table a whole ramp on: rim {places}", "CLEAR"),
@@ -122,7 +140,15 @@ def _set_up(plan: Plan, voice: Voice, dials: Dials) -> tuple[Fact, ...]:
     )
 
 
-def _measures(plan: Plan, voice: Voice) -> tuple[Fact, ...]:
+def _measures(plan: Plan, voice: Voice, dials: Dials) -> tuple[Fact, ...]:
+    if plan.details.ramp.free:
+        deepest = max(plan.stops, key=lambda stop: stop.second)
+        where = f"Lowest place below the face, at rim {dials.rim(deepest.first)}"
+        rows = [(where, voice.length(plan.second.value(deepest.second)))]
+        return (
+            *rows,
+            ("What stands beside upright faces and in corners", f"up to {voice.length(plan.result.stock_max)}"),
+        )
     last: Stop = plan.stops[-1]
     high = max(0.0, plan.target["start_depth"] - float(plan.leave))
     rows = [("Floor below the face, past the last cut", voice.length(plan.second.value(last.second)))]
@@ -135,18 +161,19 @@ def words(plan: Plan, voice: Voice, dials: Dials) -> Words:
     """Return what a ramp says about itself."""
     ramp = plan.details.ramp
     several = f"{ramp.starts} ramps, " if ramp.starts > 1 else ""
+    fall = f"{voice.size(plan.target['rise'])} over {voice.degrees(ramp.span)}"
     size = (
         f"{voice.size(ramp.outside_diameter)} × {voice.size(ramp.inside_diameter)} bore · {several}"
-        f"{voice.size(plan.target['rise'])} over {voice.degrees(ramp.span)}"
+        f"{_line(plan, voice) if ramp.free else fall}"
     )
     return Words(
         size=size,
         head=_head(plan, voice),
         desk=_desk(plan, voice),
         set_up=_set_up(plan, voice, dials),
-        after=_measures(plan, voice),
+        after=_measures(plan, voice, dials),
         cautions=CAUTIONS,
         names=("rim", "depth"),
         column="RAMP",
-        mate=MATE,
+        mate="" if ramp.free else MATE,
     )

@@ -1,0 +1,141 @@
+"""Lines that rise too, flats with risers, mirrored lists: against a raster of the whole ring, from the JSON alone."""
+
+from __future__ import annotations
+
+import math
+import random
+from typing import Any
+
+import numpy as np
+import pytest
+
+from stepcut.errors import StepcutError
+from tests.outside import front, whole_part, whole_ramp
+from tests.outside.compared import disagreements
+
+JOBS = ["spring-preload-collar", "crank-face-ratchet", "rail-tube-saddle", "depth-stop-turret"]
+RING: dict[str, Any] = {"outside": "60mm", "bore": "48mm", "cutter": "6mm", "leave": "0mm", "step": "4deg"}
+
+
+def pairs(rows: list[tuple[float, float]]) -> list[list[str]]:
+    return [[front.deg(at), front.mm(depth)] for at, depth in rows]
+
+
+def codes(plan: dict[str, Any]) -> list[str]:
+    return [remark["code"] for remark in plan["remarks"]]
+
+
+@pytest.mark.parametrize("name", JOBS)
+def test_jobs_with_risers_and_mirrored_lists_tell_the_truth(name: str) -> None:
+    plan = front.shipped(name)
+    assert disagreements(plan, whole_part.see(plan)) == []
+    assert not any(remark["spoils"] for remark in plan["remarks"])
+
+
+def free_rows(chance: random.Random, span: float) -> list[list[str]]:
+    """Up to five places, up and down, some of them with two depths."""
+    places = sorted({round(chance.uniform(0.1, 0.9), 2) for _ in range(chance.randint(1, 4))})
+    rows = [(0.0, chance.choice([0.0, chance.uniform(0.2, 3)]))]
+    for place in places:
+        depth = chance.choice([rows[-1][1], chance.uniform(0, 3)])
+        rows.append((span * place, depth))
+        if chance.random() < 0.4:
+            rows.append((span * place, chance.uniform(0, 3)))
+    rows.append((span, chance.choice([rows[0][1], chance.uniform(0, 3)])))
+    return pairs(rows)
+
+
+@pytest.mark.parametrize("seed", range(12))
+def test_no_cut_of_any_line_goes_below_it_or_into_a_neighbour(seed: int) -> None:
+    chance = random.Random(f"free ring {seed}")  # noqa: S311  # repeatable cases, not secrets
+    ramps = chance.choice([1, 2, 3])
+    span = 360 / ramps * chance.choice([1.0, 0.7])
+    way = chance.choice(["end", "end", "plunge", "side"])
+    kind = chance.choice(["", " ball"]) if way == "end" else ""
+    size = 8 if way == "plunge" else chance.choice([3, 5])
+    values = {
+        **RING, "targets": free_rows(chance, span), "ramps": str(ramps), "cut-with": way, "cutter": f"{size}mm{kind}",
+        "leave": chance.choice(["0mm", "0.1mm"]),
+    }  # fmt: skip
+    try:
+        plan = front.solved("ramp", **values)
+    except StepcutError as refused:
+        assert any(word in str(refused) for word in ("same depth", "nothing to cut"))  # some lists are level
+        return
+    assert disagreements(plan, whole_part.see(plan)) == []
+
+
+def test_a_flat_is_swept_from_riser_to_riser() -> None:
+    plan = front.solved("ramp", **{**RING, "cutter": "7mm", "flats": ["0mm", "1mm", "2mm"], "span": "90deg"})
+    sweeps = [(plan["stops"][each["from"] - 1], plan["stops"][each["to"] - 1]) for each in plan["sweeps"]]
+    assert [round(a["depth"], 6) for a, _ in sweeps] == [1.0, 2.0]
+    # Edge on the line: the first flat begins with the uphill edge on its riser; the cutter's far edge may pass the next one.
+    assert sweeps[0][0]["table"] == pytest.approx(30.0)
+    far = math.degrees(math.asin(7 / 30))  # at the outside the cutter covers least
+    assert 60 - far <= sweeps[0][1]["table"] < 60 - far + 1 / 30
+
+
+def test_a_cutter_narrower_than_the_wall_is_not_swept() -> None:
+    plan = front.solved("ramp", **{**RING, "cutter": "4mm", "flats": ["0mm", "1mm", "2mm"], "span": "90deg"})
+    assert plan["sweeps"] == []
+    assert whole_part.see(plan, fast=True).gouge <= 1e-6
+
+
+def test_a_mirrored_list_is_the_list_and_its_image() -> None:
+    half = [(0.0, 0.0), (20.0, 0.5), (60.0, 2.0)]
+    both = [*half, *((120 - at, depth) for at, depth in reversed(half[:-1]))]
+    mirrored = front.solved("ramp", **RING, targets=pairs(half), mirror="true")
+    written = front.solved("ramp", **RING, targets=pairs(both))
+    assert mirrored["stops"] == written["stops"]
+    depths = [stop["depth"] for stop in mirrored["stops"]]
+    assert max(depths) in depths[1:-1]  # the bottom is in the middle
+
+
+def test_the_bottom_of_a_valley_is_cut_whatever_the_step() -> None:
+    plan = front.solved("ramp", **{**RING, "step": "7deg"}, targets=pairs([(0, 0.2), (45, 2.0), (90, 0.2)]))
+    lowest = max(plan["stops"], key=lambda stop: stop["depth"])
+    # Axis on the line, a flat of 6 mm over the valley: by hand, at the bore, R/r each side, the slope times that stands.
+    reach = math.degrees(math.asin(3 / 24))
+    assert lowest["table"] == pytest.approx(45.0, abs=1 / 30)
+    assert lowest["depth"] == pytest.approx(2.0 - 1.8 / 45 * reach, abs=0.006)
+
+
+def test_an_upright_face_names_the_tools_that_reach_its_foot() -> None:
+    plan = front.shipped("crank-face-ratchet")
+    text = next(remark["text"] for remark in plan["remarks"] if remark["code"] == "upright-face")
+    # By hand: 2.4 mm in 40 degrees; at the middle, radius 13.25 mm, and at the bore, 10.5 mm.
+    tilt = math.degrees(math.atan(2.4 / (13.25 * math.radians(40))))
+    included = 90 - math.degrees(math.atan(2.4 / (10.5 * math.radians(40))))
+    assert f"Tilt the head or the table {tilt:.1f}°" in text
+    assert f"single-angle cutter of {included:.1f}° or less" in text
+
+
+def test_metal_beside_an_upright_face_is_what_a_raster_sees() -> None:
+    plan = front.shipped("spring-preload-collar")
+    ring = whole_ramp.Ring(
+        whole_ramp.tool_of(plan), whole_ramp.Wanted(plan["target"]), 0.0, whole_ramp.cuts_of(plan), 25.5
+    )
+    phi = np.linspace(150.0, 180.0, 30_001)[:-1]
+    stands = ring.stock(np.full_like(phi, 30.5), phi) > 1.0
+    text = next(remark["text"] for remark in plan["remarks"] if remark["code"] == "corner-stands")
+    wide = math.radians(stands.sum() * 0.001) * 30.5
+    assert f"a corner {wide:.1f}" in text
+
+
+@pytest.mark.parametrize(
+    ("values", "words"),
+    [
+        ({"targets": pairs([(0, 0), (30, 1), (30, 2), (30, 3)])}, "third row at one place"),
+        ({"targets": pairs([(0, 0), (30, 1), (20, 2)])}, "must be past the row before"),
+        ({"targets": pairs([(0, 0), (30, 1), (60, 0)]), "drop": "0.1mm", "step": None}, "goes with ramps that only fall"),
+        ({"targets": pairs([(0, 0), (30, 1)]), "flats": ["0mm", "1mm"]}, "do not go with targets"),
+        ({"rise": "1mm", "span": "90deg", "mirror": "true"}, "goes with targets or flats"),
+        ({"flats": ["1mm", "1mm"]}, "same depth everywhere"),
+        ({"flats": ["0mm", "1mm"], "dwell-high": "5deg"}, "does not go with flats"),
+        ({"targets": pairs([(0, 0), (30, 1), (60, 0)]), "order": "by-depth", "ramps": "2"}, "goes with ramps that only fall"),
+    ],
+)  # fmt: skip
+def test_what_does_not_go_together_is_said(values: dict[str, Any], words: str) -> None:
+    given = {key: value for key, value in {**RING, **values}.items() if value is not None}
+    with pytest.raises(StepcutError, match=words):
+        front.solved("ramp", **given)
