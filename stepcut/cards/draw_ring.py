@@ -87,6 +87,8 @@ def _ends(svg: Svg, plan: Plan, at: object, ro: float, rb: float) -> None:
         for word, angle, bold in ((f"HIGH {start + 1}", high, True), (f"low {start + 1}", high + span, False)):
             (x, y), (cx, cy) = at(1.0, angle), MIDDLE
             reach_x, reach_y = (rb - 7.6, rb - 3.0) if inward else (ro + 9.0, ro + 3.0)
+            if (not bold and span == sector) or (not inward and start == 0 and span == sector):
+                continue  # two ramps meet there, and at rim 0 its own word stands
             if not bold and span * 0.0175 * reach_y < 5.5:
                 continue  # it would stand on the word of the high end
             below = 4.2 if abs(y - cy) < 0.3 and start == 0 else 1.1  # clear of the line of rim 0
