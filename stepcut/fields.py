@@ -57,6 +57,8 @@ class Field:
         Text that may be given, for a message that says it is missing.
     risers : bool
         Whether two targets may stand at one place: a riser.
+    later : bool
+        Whether it came after cards were printed: not given, it leaves the revision of a job as it was.
     """
 
     key: str
@@ -73,6 +75,7 @@ class Field:
     group: Literal["part", "cutter", "steps"] = "part"
     example: str = ""
     risers: bool = False
+    later: bool = False
 
 
 @dataclass(frozen=True)

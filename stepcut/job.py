@@ -50,7 +50,9 @@ class Job:
         machine = replace(
             self.machine, note="", name="", cutters=(), gears=(), speeds=(), more_depths=(), example=False
         )
-        content = json.dumps([self.recipe.shape, _plain(self.values), _plain(machine)], sort_keys=True)
+        later = {field.key for field in self.kind.fields if field.later}
+        values = {key: value for key, value in self.values.items() if value or key not in later}
+        content = json.dumps([self.recipe.shape, _plain(values), _plain(machine)], sort_keys=True)
         return sha256(content.encode()).hexdigest()[:8]
 
     @property
