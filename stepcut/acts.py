@@ -8,9 +8,10 @@ the zeros of the plan's stops.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, field
 from fractions import Fraction
 from typing import Any, Literal
+
+from msgspec import Struct
 
 from stepcut.plan import Plan
 from stepcut.quantity import Unit, angle_text
@@ -24,8 +25,7 @@ FIRST_LINE = "Local rules, the machine's manual and licensed practice come befor
 UNIT_WORDS = {"in": "inches", "mm": "millimetres"}
 
 
-@dataclass(frozen=True, slots=True)
-class Act:
+class Act(Struct, frozen=True):
     """One thing that the hands do.
 
     Parameters
@@ -91,8 +91,7 @@ class Act:
         }
 
 
-@dataclass(frozen=True, slots=True)
-class Reading:
+class Reading(Struct, frozen=True):
     """One number to read or dial.
 
     Parameters
@@ -110,8 +109,7 @@ class Reading:
     alike: int = 0
 
 
-@dataclass(frozen=True, slots=True)
-class Move:
+class Move(Struct, frozen=True):
     """One of the two moves of a line: turn the table, set the depth, set the slide.
 
     Parameters
@@ -133,8 +131,7 @@ class Move:
     dial: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Line:
+class Line(Struct, frozen=True):
     """One cut of the table of cuts, with two boxes: the first move made, and cut.
 
     Parameters
@@ -162,8 +159,7 @@ class Line:
     change: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Check:
+class Check(Struct, frozen=True):
     """The one line that closes a group: both readings; may pause here."""
 
     act: Act
@@ -173,8 +169,7 @@ class Check:
     closes: str = ""  # what ends here: a ramp, a round, a tool corner; empty inside one
 
 
-@dataclass(frozen=True, slots=True)
-class Change:
+class Change(Struct, frozen=True):
     """What stands between two groups that are not alike; a black bar on paper, a black screen.
 
     Parameters
@@ -195,8 +190,7 @@ class Change:
     text: str
 
 
-@dataclass(frozen=True, slots=True)
-class Group:
+class Group(Struct, frozen=True):
     """Lines that stand together: at most five between two checks."""
 
     lines: tuple[Line, ...]
@@ -204,8 +198,7 @@ class Group:
     change: Change | None = None  # before its first line
 
 
-@dataclass(frozen=True, slots=True)
-class Column:
+class Column(Struct, frozen=True):
     """The cuts of one ramp, groove or tool corner (or of the whole job when cut by depth).
 
     Parameters
@@ -231,8 +224,7 @@ class Column:
         return tuple(line for group in self.groups for line in group.lines)
 
 
-@dataclass(frozen=True, slots=True)
-class SetUp:
+class SetUp(Struct, frozen=True):
     """One thing to do before the first cut: what, and the answer it must have, with a box."""
 
     act: Act
@@ -241,8 +233,7 @@ class SetUp:
     answer: str
 
 
-@dataclass(frozen=True, slots=True)
-class Measure:
+class Measure(Struct, frozen=True):
     """One thing to measure after the last cut, with what is expected."""
 
     act: Act
@@ -250,8 +241,7 @@ class Measure:
     expect: str
 
 
-@dataclass(frozen=True, slots=True)
-class Screen:
+class Screen(Struct, frozen=True):
     """What is shown at once on a phone or in ``tick``: one button, whose word is the act.
 
     Parameters
@@ -284,8 +274,7 @@ class Screen:
     n: int | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Heading:
+class Heading(Struct, frozen=True):
     """What is printed at the head besides the plan."""
 
     title: str = ""
@@ -302,8 +291,7 @@ def title_of(title: str, shape: str) -> str:
     return title or f"Untitled {shape}"
 
 
-@dataclass(frozen=True, slots=True)
-class Words:
+class Words(Struct, frozen=True):
     """What a shape says about itself; ``shapes/<shape>/words.words(plan, voice, dials)`` returns it.
 
     Parameters
@@ -342,8 +330,7 @@ class Words:
     mate: str = ""
 
 
-@dataclass(frozen=True)
-class Card:
+class Card(Struct, frozen=True):
     """Everything that any card prints, in the order of the work.
 
     Get it with ``stepcut.routine.card(plan, heading)``.  ``acts`` is the whole list; every act of it also stands in
@@ -404,7 +391,7 @@ class Card:
     off: str
     too_deep: str
     lost: str
-    screens: tuple[Screen, ...] = field(default=(), repr=False)
+    screens: tuple[Screen, ...] = ()
 
     @property
     def machine_line(self) -> str:

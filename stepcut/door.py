@@ -8,12 +8,13 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Mapping
-from dataclasses import dataclass
 from fractions import Fraction
 from functools import cached_property
 from html import escape
 from pathlib import Path
 from typing import Any, NamedTuple
+
+from msgspec import Struct
 
 from stepcut.acts import Act, Card, Heading
 from stepcut.cards.formats import KINDS, rendered
@@ -62,8 +63,7 @@ def solved(job: Job) -> Solved:
         raise (problem.at(place) if place else problem) from None
 
 
-@dataclass(frozen=True)
-class Plan:
+class Plan(Struct, frozen=True, dict=True):
     """A job solved on its machine.
 
     Parameters

@@ -7,8 +7,9 @@ wrong, what was given, what the rule is and the way out.  The exit status of the
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Any
+
+from msgspec import Struct
 
 from stepcut import gate
 
@@ -49,8 +50,7 @@ class StepcutError(Exception):
     exit_status = 2
 
 
-@dataclass(frozen=True)
-class Where:
+class Where(Struct, frozen=True):
     """A place in a file: its name, the path of the key, and the line counted from 1 (0 when unknown)."""
 
     file: str

@@ -8,9 +8,10 @@ from __future__ import annotations
 import itertools
 import re
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any, Literal
+
+from msgspec import Struct
 
 from stepcut import phrases, quantity
 from stepcut.errors import MOST_PROBLEMS, BadValue, Problems, Where, nearest
@@ -23,8 +24,7 @@ FieldKind = Literal[
 Rule = Literal["positive", "not-negative", "any"]
 
 
-@dataclass(frozen=True)
-class Field:
+class Field(Struct, frozen=True):
     """One input.
 
     Parameters
@@ -78,8 +78,7 @@ class Field:
     later: bool = False
 
 
-@dataclass(frozen=True)
-class Units:
+class Units(Struct, frozen=True):
     """What a bare number means here, the crank of the table, and the unit that messages say lengths in; all may be unknown."""
 
     length: str | None = None

@@ -11,7 +11,6 @@ import json
 import re
 import unicodedata
 from collections.abc import Mapping
-from dataclasses import fields, is_dataclass, replace
 from typing import Any, TypeVar
 
 T = TypeVar("T")
@@ -101,7 +100,7 @@ def _acts(text: str) -> bool:
 
 
 def everywhere(value: T) -> T:
-    """Return a value with every text in it as one line: in lists, mappings and dataclasses, however deep.
+    """Return a value with every text in it as one line: in lists, mappings and records, however deep.
 
     Keys of mappings are the program's own and stay.
     """
@@ -116,10 +115,11 @@ def everywhere(value: T) -> T:
         found = type(value)(everywhere(item) for item in value)
     elif isinstance(value, Mapping):
         found = {key: everywhere(item) for key, item in value.items()}
-    elif is_dataclass(value) and not isinstance(value, type):
-        parts = {each.name: getattr(value, each.name) for each in fields(value) if each.init}
-        changed = {name: new for name, old in parts.items() if (new := everywhere(old)) != old}
-        found = replace(value, **changed) if changed else value
+    elif not isinstance(value, type) and (names := getattr(found, "__struct_fields__", ())):
+        from msgspec.structs import replace
+
+        changed = {name: new for name in names if (new := everywhere(old := getattr(value, name))) != old}
+        found = replace(found, **changed) if changed else value
     same: T = found
     return same
 

@@ -7,9 +7,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any
+
+from msgspec import Struct
 
 from stepcut.errors import BadValue, StepcutError
 from stepcut.fields import Units, read_one
@@ -37,8 +38,7 @@ PER = re.compile(
 GOOD = {"in": Fraction(254, 10) * 5 / 1000, "mm": Fraction(12, 100)}  # a ridge that a few strokes of the file take off
 
 
-@dataclass(frozen=True)
-class Ask:
+class Ask(Struct, frozen=True):
     """One question: its key, its words, the input that checks the answer ("" for its own reading), whether it may be empty."""
 
     key: str
@@ -160,8 +160,7 @@ def values_of(shape: str, answers: Answers, machine: Machine) -> dict[str, str]:
     return values
 
 
-@dataclass(frozen=True)
-class Offer:
+class Offer(Struct, frozen=True):
     """One of the plans to choose from: what it adds to the recipe, what it is in words, and its ridge in mm."""
 
     values: dict[str, str]

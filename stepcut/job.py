@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import json
 from collections.abc import Mapping
-from dataclasses import MISSING, dataclass, field, fields, is_dataclass, replace
 from fractions import Fraction
 from functools import cached_property
 from hashlib import sha256
 from typing import Any
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from stepcut.errors import StepcutError
 from stepcut.fields import Units, Values, read
@@ -22,8 +24,7 @@ from stepcut.recipes import Recipe
 from stepcut.shapes import Kind, kind
 
 
-@dataclass(frozen=True)
-class Job:
+class Job(Struct, frozen=True, dict=True):
     """A recipe on its machine, read and ready to solve.
 
     Parameters
@@ -37,7 +38,7 @@ class Job:
     machine: Machine
     values: Values
     machine_name: str = ""
-    machine_file: str = field(default="", repr=False)  # the text of the machine's file, to be kept with the job
+    machine_file: str = ""  # the text of the machine's file, to be kept with the job
 
     @cached_property
     def plan(self) -> Plan:
@@ -95,12 +96,11 @@ def _plain(value: Any) -> Any:
         return {key: _plain(item) for key, item in value.items()}
     if isinstance(value, tuple | list):
         return [_plain(item) for item in value]
-    if is_dataclass(value):
-        return {
-            each.name: _plain(getattr(value, each.name))
-            for each in fields(value)
-            if each.default is MISSING or getattr(value, each.name) != each.default
-        }
+    if isinstance(value, Struct):
+        names, defaults = value.__struct_fields__, value.__struct_defaults__
+        usual = dict(zip(names[len(names) - len(defaults) :], defaults, strict=True))
+        parts = {name: getattr(value, name) for name in names}
+        return {name: _plain(part) for name, part in parts.items() if name not in usual or part != usual[name]}
     return str(value) if isinstance(value, Fraction) else value
 
 

@@ -7,9 +7,10 @@ every reading carries its own unit.
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from fractions import Fraction
 from typing import Literal
+
+from msgspec import Struct
 
 from stepcut import quantity
 from stepcut.errors import BadValue, Where
@@ -20,8 +21,7 @@ VALUES = {"depth": "depth", "diameter": "diameter", "dia": "diameter", "radius":
 WAY = "Begin with a heading such as angle deg, depth mm or z in, diameter in."
 
 
-@dataclass(frozen=True)
-class Measured:
+class Measured(Struct, frozen=True):
     """What was measured, exactly.
 
     Parameters

@@ -7,9 +7,10 @@ from __future__ import annotations
 
 import re
 from contextlib import suppress
-from dataclasses import dataclass
 from fractions import Fraction
 from typing import Literal
+
+from msgspec import Struct
 
 from stepcut.errors import BadValue, nearest
 from stepcut.machine import Cutter
@@ -20,8 +21,7 @@ LONGEST = 200  # characters of one phrase; a list of pairs may be longer
 MOST_PAIRS = 10_000
 
 
-@dataclass(frozen=True)
-class Per:
+class Per(Struct, frozen=True):
     """So much depth for so many degrees: mm and degrees, as they were said."""
 
     drop: Fraction
@@ -33,8 +33,7 @@ class Per:
         return self.drop / self.step
 
 
-@dataclass(frozen=True)
-class Taper:
+class Taper(Struct, frozen=True):
     """A taper: change of diameter over length, and the standard it was named by, if any."""
 
     ratio: Fraction

@@ -7,9 +7,10 @@ It holds no text of units and does no sums; cards read it and print.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from fractions import Fraction
 from typing import Any
+
+from msgspec import Struct, field
 
 from stepcut.errors import Refused as Refused
 from stepcut.kernel.contact import Contact as Contact
@@ -18,8 +19,7 @@ from stepcut.machine import Cutter, Machine, Scale, Turning
 Polyline = tuple[tuple[float, float], ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Stop:
+class Stop(Struct, frozen=True):
     """One position at which a cut is made.
 
     Parameters
@@ -38,8 +38,7 @@ class Stop:
     second: int
 
 
-@dataclass(frozen=True, slots=True)
-class Remark:
+class Remark(Struct, frozen=True):
     """Something that must be said about a plan; ``facts`` are numbers in mm and degrees for its sentence."""
 
     code: str
@@ -47,8 +46,7 @@ class Remark:
     spoils: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Result:
+class Result(Struct, frozen=True):
     """What is left after the cut: mm, mm^3, degrees; heights are axial, scallop is square to the surface."""
 
     scallop: float
@@ -60,8 +58,7 @@ class Result:
     more: Mapping[str, Any] = field(default_factory=dict)  # what belongs to one shape: ramp angles, run-out
 
 
-@dataclass(frozen=True)
-class Picture:
+class Picture(Struct, frozen=True):
     """The unrolled stair: wanted line and cut line, first coordinate against depth, at one radius.
 
     ``rows`` are the cut lines at all radii that were measured, with their radii, where there is more than one.
@@ -73,8 +70,7 @@ class Picture:
     rows: tuple[tuple[float, Polyline], ...] = ()
 
 
-@dataclass(frozen=True)
-class Plan:
+class Plan(Struct, frozen=True):
     """Everything a card needs about one part, solved.
 
     Parameters

@@ -8,10 +8,12 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from pathlib import Path
 from typing import Any
+
+from msgspec import Struct, field
+from msgspec.structs import replace
 
 from stepcut.errors import MOST_PROBLEMS, BadValue, FileTrouble, Problems, Where, nearest
 from stepcut.fields import Units, read
@@ -44,8 +46,7 @@ TYPE_WORDS = {
 }
 
 
-@dataclass(frozen=True)
-class Recipe:
+class Recipe(Struct, frozen=True):
     """The saved inputs of one job.
 
     Parameters
@@ -75,7 +76,7 @@ class Recipe:
     note: str = ""
     next_time: tuple[str, ...] = ()
     source: str = ""
-    text: str = field(default="", repr=False)
+    text: str = ""
     solved_on: Mapping[str, str] = field(default_factory=dict)  # figures of the machine it was solved for
     renamed: tuple[tuple[str, str, str], ...] = ()  # inputs read under an old name: old name, new name, new text
     changed: frozenset[str] = frozenset()  # inputs that --set has changed: no line of the file is to blame for them

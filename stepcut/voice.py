@@ -3,17 +3,17 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from fractions import Fraction
 from functools import cached_property
+
+from msgspec import Struct
 
 from stepcut.machine import Machine, RotaryTable, Scale
 from stepcut.plan import Plan
 from stepcut.quantity import INCH, Dial, Unit, angle_text, decimals, length_text, size_text
 
 
-@dataclass(frozen=True)
-class Voice:
+class Voice(Struct, frozen=True):
     """How numbers are said: the unit of lengths, and whether angles go in minutes."""
 
     unit: Unit
@@ -67,8 +67,7 @@ def volume_text(plan: Plan, voice: Voice, volume: float) -> str:
     return voice.volume(volume) + (" a mm" if plan.result.more.get("per_mm_of_thickness") else "")
 
 
-@dataclass(frozen=True)
-class Dials:
+class Dials(Struct, frozen=True, dict=True):
     """Readings of one plan's scales as text.
 
     Rim readings have whole degrees, minutes, seconds or decimals: as few as all of the plan's positions need, and never

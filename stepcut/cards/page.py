@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import io
 from collections.abc import Iterable
-from dataclasses import dataclass, field
 from textwrap import wrap
 
+from msgspec import Struct, field
 from rich.console import Console
 from rich.text import Text
 
@@ -58,8 +58,7 @@ def _has(character: str, encoding: str) -> bool:
     return True
 
 
-@dataclass
-class Page:
+class Page(Struct):
     """Lines of a card as they are put together, each with a style: empty, bold, reverse, or reverse red."""
 
     width: int

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Any
+
+from msgspec import Struct
 
 from stepcut.acts import Card, Change, Column, Group, Line
 from stepcut.cards.svg import ADVANCE
@@ -18,8 +19,7 @@ APART = 0.8  # more room before a dial, so that turns and dial are not read as o
 TWO = 1.3  # and before the second reading
 
 
-@dataclass(frozen=True)
-class Cell:
+class Cell(Struct, frozen=True):
     """A column of the table: its heading, what it shows of a line, its size in points (0: as large as the readings)."""
 
     title: str

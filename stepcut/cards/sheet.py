@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from stepcut.acts import Card, Group, Heading, Line
 from stepcut.plan import Picture, Plan
@@ -10,8 +10,7 @@ from stepcut.quantity import Unit
 from stepcut.routine import card
 
 
-@dataclass(frozen=True)
-class Row:
+class Row(Struct, frozen=True):
     """One line of the table: finished text, and what must be read after it when it closes a group."""
 
     n: int
@@ -25,8 +24,7 @@ class Row:
     note: str = ""
 
 
-@dataclass(frozen=True)
-class Sheet:
+class Sheet(Struct, frozen=True):
     """Everything that is printed, in order."""
 
     shape: str

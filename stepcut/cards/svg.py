@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
-from dataclasses import dataclass, field
+
+from msgspec import Struct, field
 
 FONT = "DejaVu Sans Mono"
 LETTER = 3.2  # mm: a little over 9 points
@@ -14,8 +15,7 @@ _SCALES = (20.0, 10.0, 5.0, 4.0, 3.0, 2.0, 1.0, 1 / 2, 1 / 2.5, 1 / 4, 1 / 5, 1 
 Point = tuple[float, float]
 
 
-@dataclass(frozen=True)
-class Drawing:
+class Drawing(Struct, frozen=True):
     """A finished picture.
 
     Parameters
@@ -64,8 +64,7 @@ def grey(share: float) -> str:
     return f"#{level:02x}{level:02x}{level:02x}"
 
 
-@dataclass
-class Svg:
+class Svg(Struct):
     """Elements of one drawing."""
 
     width: float

@@ -20,7 +20,7 @@ def _body(
     width: Width = None,
 ) -> int:
     """Open an old job in another size: what differs first, what was kept beside it, its notes, readings and blue."""
-    from dataclasses import replace
+    from msgspec.structs import replace
 
     from stepcut.cards.again_text import again_text, kept_text
     from stepcut.cards.log_text import carried

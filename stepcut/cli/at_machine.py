@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import json
-from dataclasses import replace
 from fractions import Fraction
+
+from msgspec.structs import replace
 
 from stepcut import __version__
 from stepcut.acts import title_of

@@ -7,8 +7,9 @@ done, with the choice to go on as begun or to begin anew.
 from __future__ import annotations
 
 import json
-from dataclasses import dataclass
 from typing import Any
+
+from msgspec import Struct
 
 from stepcut import __version__
 from stepcut.acts import Card, title_of
@@ -25,8 +26,7 @@ from stepcut.plan import Plan
 SHOWN = 4  # differences that are said one by one
 
 
-@dataclass(frozen=True)
-class Begun:
+class Begun(Struct, frozen=True):
     """A job of the log with its plan and card as they were when it was begun.
 
     ``plan`` has its positions, scales and contact curve; what a shape hangs on it besides may be missing, see

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from stepcut.cli import screen, show
 from stepcut.errors import BadValue, StepcutError
@@ -59,8 +59,7 @@ def _choices(plan: Plan) -> list[Choice]:
     return choices(plan.details.bench)
 
 
-@dataclass(frozen=True)
-class Pace:
+class Pace(Struct, frozen=True):
     """How long this shop takes, from its own log: minutes a cut, and minutes for a mm^3 of filing."""
 
     cut: float

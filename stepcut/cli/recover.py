@@ -27,7 +27,7 @@ def _body(
     width: Width = None,
 ) -> int:
     """Say how to go on after a broken cutter or a cut that went too deep, and print what is still to cut."""
-    from dataclasses import replace
+    from msgspec.structs import replace
 
     from stepcut.cards.recover_text import go_on_lines, start_of, too_deep_lines
     from stepcut.cards.terminal import render

@@ -143,7 +143,8 @@ def _plan(found: list[Offer], machine: Machine) -> Offer | None:
 def _finish(the_job: Job) -> int:
     """Ask for a name, save the recipe under it, print the card and the one line that does the same."""
     import shlex
-    from dataclasses import replace
+
+    from msgspec.structs import replace
 
     from stepcut.cli import asking
     from stepcut.cli import show as showing

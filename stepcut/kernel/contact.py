@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from bisect import bisect_left
 from collections.abc import Sequence
-from dataclasses import dataclass
 from functools import cached_property
+
+from msgspec import Struct
 
 Strip = tuple[float, float, float]  # stock at one end, stock at the other, area
 
 
-@dataclass(frozen=True)
-class Contact:
+class Contact(Struct, frozen=True, dict=True):
     """The contact curve of a surface made of strips.
 
     Parameters

@@ -15,11 +15,11 @@ No outside source: derived here.
 
 from __future__ import annotations
 
-from abc import ABC, abstractmethod
-from dataclasses import dataclass
 from functools import cached_property
 from math import acos, asin, atan2, cos, degrees, hypot, inf, pi, radians, sin, sqrt
 from typing import Literal, Protocol
+
+from msgspec import Struct
 
 from stepcut.machine import Outline
 
@@ -63,14 +63,14 @@ class Footprint(Protocol):
         """How many mm one unit of the coordinate is at a radius."""
 
 
-class _Within(ABC):
+class _Within(Struct, frozen=True, dict=True):
     """Where the whole cutter and its flat lie, for every footprint that can tell what lies within a distance of its axis."""
 
     outline: Outline
 
-    @abstractmethod
     def within(self, distance: float) -> Reach:
         """Return the offsets of the points within a distance of the axis, mm, at some radius of the wall."""
+        raise NotImplementedError
 
     @cached_property
     def window(self) -> Reach:
@@ -88,8 +88,7 @@ class _Within(ABC):
         return self.level[0]
 
 
-@dataclass(frozen=True)
-class _OnRing(_Within):
+class _OnRing(_Within, frozen=True):
     """What the ways of cutting on a ring share.
 
     Parameters
@@ -122,8 +121,7 @@ class _OnRing(_Within):
         return radius * _RADIAN
 
 
-@dataclass(frozen=True)
-class Lateral(_OnRing):
+class Lateral(_OnRing, frozen=True):
     """Cut `across` or with the `side`: the cutter's outline swept along the radial line."""
 
     def within(self, distance: float) -> Reach:
@@ -165,8 +163,7 @@ class Lateral(_OnRing):
         return degrees(asin(low)), degrees(asin(min(1.0, high)))
 
 
-@dataclass(frozen=True)
-class Plunge(_OnRing):
+class Plunge(_OnRing, frozen=True):
     """Cut by `plunge`: the cutter goes straight down over the middle of the wall."""
 
     @cached_property
@@ -215,8 +212,7 @@ class Plunge(_OnRing):
         return None if opening is None else (bearing - opening, bearing + opening)
 
 
-@dataclass(frozen=True)
-class Straight(_Within):
+class Straight(_Within, frozen=True):
     """A tool beside a straight slide: the coordinate is mm and every radius is alike.
 
     Parameters

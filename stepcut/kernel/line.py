@@ -9,10 +9,11 @@ from __future__ import annotations
 import math
 from bisect import bisect_right
 from collections.abc import Callable, Iterable, Iterator
-from dataclasses import dataclass
 from functools import cached_property
 from itertools import pairwise
 from typing import Literal, NamedTuple
+
+from msgspec import Struct
 
 from stepcut.kernel.motions import MOTIONS, Motion
 
@@ -79,8 +80,7 @@ def moved(begin: float, end: float, first: float, last: float, motion: Motion) -
         yield Stretch(a, b, depth(a), last if b == end else depth(b), depth, slope, False)
 
 
-@dataclass(frozen=True)
-class Line:
+class Line(Struct, frozen=True, dict=True):
     """The wanted depth over [0, span].
 
     Parameters

@@ -9,10 +9,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from functools import cached_property
 from itertools import pairwise
 from typing import NamedTuple
+
+from msgspec import Struct
 
 from stepcut.kernel.contact import Contact, Strip
 from stepcut.kernel.line import FREE, WALL, Stretch
@@ -56,8 +57,7 @@ class Top(NamedTuple):
     where: float
 
 
-@dataclass(frozen=True)
-class Traced:
+class Traced(Struct, frozen=True):
     """A section as cut.
 
     Parameters
@@ -158,8 +158,7 @@ def _envelope(section: Section, places: Sequence[Place]) -> list[Piece]:
     return stack
 
 
-@dataclass
-class _Sum:
+class _Sum(Struct):
     """What is added up over a section."""
 
     volume: float = 0.0
@@ -167,7 +166,7 @@ class _Sum:
     area: float = 0.0
     least: float = math.inf
     most: float = 0.0
-    top: Top = Top(0.0, 0.0)  # noqa: RUF009  # a named tuple cannot be changed
+    top: Top = Top(0.0, 0.0)  # a named tuple cannot be changed
 
 
 class _Scale:
@@ -285,8 +284,7 @@ class _Scale:
             self._look(at, stock)
 
 
-@dataclass(frozen=True)
-class Left:
+class Left(Struct, frozen=True, dict=True):
     """What is left after the cut; mm, mm^2, mm^3.
 
     Parameters

@@ -13,8 +13,9 @@ References
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from math import cos, pi, sin
+
+from msgspec import Struct
 
 Curve = Callable[[float], float]
 
@@ -61,8 +62,7 @@ def _modified_trapezoid_rate(x: float) -> float:
     return (2 + 2 * pi) / _MT + 2 / _MT * sin(4 * pi * (x - 0.375))
 
 
-@dataclass(frozen=True)
-class Motion:
+class Motion(Struct, frozen=True):
     """A named motion: the share of the rise at a share of the span, and its derivative."""
 
     name: str

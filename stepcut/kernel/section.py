@@ -12,8 +12,10 @@ that passes a fence spoils the part.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, field
+from functools import cached_property
 from typing import NamedTuple
+
+from msgspec import Struct
 
 from stepcut.kernel.footprints import Footprint
 from stepcut.kernel.line import FREE, WALL, Line, Stretch
@@ -37,8 +39,7 @@ class Touch(NamedTuple):
     where: float
 
 
-@dataclass(frozen=True)
-class Section:
+class Section(Struct, frozen=True, dict=True):
     """A line along which cuts follow each other, for a cutter that looks the same from every place.
 
     Parameters
@@ -63,7 +64,10 @@ class Section:
     radius: float = 0.0
     width: float = 1.0
     blank: float = 0.0
-    _meetings: dict[tuple[float, float], float] = field(default_factory=dict, init=False, repr=False, compare=False)
+
+    @cached_property
+    def _meetings(self) -> dict[tuple[float, float], float]:
+        return {}
 
     @property
     def stepped(self) -> bool:
@@ -134,8 +138,7 @@ class Section:
         return stock * self.area(at)
 
 
-@dataclass(frozen=True)
-class Guard:
+class Guard(Struct, frozen=True, dict=True):
     """What holds the cuts back: a line over the whole wall at once, never to be cut below.
 
     Parameters
@@ -151,7 +154,10 @@ class Guard:
     line: Line
     foot: Footprint
     shift: float = 0.0
-    _touching: dict[float, float] = field(default_factory=dict, init=False, repr=False, compare=False)
+
+    @cached_property
+    def _touching(self) -> dict[float, float]:
+        return {}
 
     def window(self, at: float) -> tuple[float, float]:
         """Return the coordinates that the whole cutter covers at a place, less a hair at its edges."""

@@ -7,8 +7,9 @@ division that is allowed there.  Positions are rounded, never increments.
 from __future__ import annotations
 
 from bisect import bisect_left
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 from stepcut.errors import Refused
 from stepcut.kernel.marks import MOST_CUTS, arcs, closed, ends, settled, too_many
@@ -18,29 +19,25 @@ from stepcut.kernel.walk import fewest
 from stepcut.machine import WHOLE
 
 
-@dataclass(frozen=True)
-class Even:
+class Even(Struct, frozen=True):
     """A fixed step from cut to cut, degrees or mm."""
 
     step: Fraction
 
 
-@dataclass(frozen=True)
-class Count:
+class Count(Struct, frozen=True):
     """So many cuts, evenly spread."""
 
     cuts: int
 
 
-@dataclass(frozen=True)
-class Drop:
+class Drop(Struct, frozen=True):
     """A fixed depth from cut to cut, mm; for lines that only grow deeper."""
 
     drop: Fraction
 
 
-@dataclass(frozen=True)
-class Ridge:
+class Ridge(Struct, frozen=True):
     """The fewest cuts whose scallop stays within a limit, mm."""
 
     limit: float

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterable, Iterator
-from dataclasses import dataclass, field
 from fractions import Fraction
 from functools import cached_property
+
+from msgspec import Struct
 
 from stepcut.kernel.line import FREE, WALL, Line
 from stepcut.kernel.search import lowest
@@ -17,8 +18,7 @@ ENOUGH = 1e-9  # mm or degrees: a cut that reaches less far into a line does not
 Position = tuple[int, int]  # whole divisions of the first and the second scale
 
 
-@dataclass(frozen=True)
-class Task:
+class Task(Struct, frozen=True, dict=True):
     """What is to be cut, ready to be spaced and measured.
 
     Parameters
@@ -60,8 +60,14 @@ class Task:
     again: float | None = None
     sweeps: tuple[tuple[int, int], ...] = ()
     musts: tuple[int, ...] = ()
-    _depths: dict[int, int] = field(default_factory=dict, init=False, repr=False, compare=False)
-    _touches: dict[float, Touch] = field(default_factory=dict, init=False, repr=False, compare=False)
+
+    @cached_property
+    def _depths(self) -> dict[int, int]:
+        return {}
+
+    @cached_property
+    def _touches(self) -> dict[float, Touch]:
+        return {}
 
     @property
     def line(self) -> Line:

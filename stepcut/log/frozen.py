@@ -1,6 +1,6 @@
 """Freezing a plan and its card into text, and thawing them: what was begun is kept whole, numbers exact.
 
-Only the program's own dataclasses, exact fractions, plain numbers, texts and their lists and mappings are kept; whatever
+Only the program's own records, exact fractions, plain numbers, texts and their lists and mappings are kept; whatever
 else hangs on a plan, such as a function, is left out and comes back as None.  A text that another version of the program wrote,
 whose classes have changed since, does not thaw; the caller then has to do without.
 """
@@ -11,10 +11,11 @@ import base64
 import json
 import zlib
 from collections.abc import Mapping
-from dataclasses import fields, is_dataclass
 from fractions import Fraction
 from importlib import import_module
 from typing import Any
+
+from msgspec import Struct
 
 SCHEMA = 1
 LARGEST = 500_000_000  # bytes, unpacked
@@ -77,10 +78,10 @@ def _kept(value: Any, seen: dict[int, int]) -> Any:
     if isinstance(value, Mapping):
         return {"": "map", "items": [[_kept(key, seen), _kept(item, seen)] for key, item in value.items()]}
     kind = type(value)
-    if is_dataclass(value) and kind.__module__.startswith(_OWN):
+    if isinstance(value, Struct) and kind.__module__.startswith(_OWN):
         if id(value) in seen:
             return {"": "same", "as": seen[id(value)]}
-        parts = {each.name: _kept(getattr(value, each.name), seen) for each in fields(value) if each.init}
+        parts = {name: _kept(getattr(value, name), seen) for name in kind.__struct_fields__}
         seen[id(value)] = len(seen)
         return {"": "object", "of": f"{kind.__module__}:{kind.__qualname__}", "parts": parts}
     return None  # a function, or another thing of the moment
@@ -108,13 +109,13 @@ def _thawed(kept: Any, made: list[Any]) -> Any:
 
 
 def _object(name: str, parts: dict[str, Any]) -> Any:
-    """Return one of the program's own dataclasses; nothing else is ever made from a text."""
+    """Return one of the program's own records; nothing else is ever made from a text."""
     module, _, path = name.partition(":")
     if not module.startswith(_OWN) or "." in path:
         raise Thawless(name)
     kind = getattr(import_module(module), path)
-    if not (isinstance(kind, type) and is_dataclass(kind) and kind.__module__ == module):
+    if not (isinstance(kind, type) and issubclass(kind, Struct) and kind.__module__ == module):
         raise Thawless(name)
-    if set(parts) != {each.name for each in fields(kind) if each.init}:
+    if set(parts) != set(kind.__struct_fields__):
         raise Thawless(f"{name} has other parts in this program")
     return kind(**parts)

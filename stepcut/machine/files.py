@@ -6,10 +6,11 @@ Two machines ship with the program; a person's own stand in the configuration fo
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import replace
 from fractions import Fraction
 from pathlib import Path
 from typing import Any
+
+from msgspec.structs import replace
 
 from stepcut import gate
 from stepcut.errors import MOST_PROBLEMS, BadValue, FileTrouble, Problems, Where, nearest

@@ -8,9 +8,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, field
 from fractions import Fraction
 from typing import Literal, get_args
+
+from msgspec import Struct
 
 from stepcut.errors import BadValue, nearest
 
@@ -52,8 +53,7 @@ def known(name: str, word: str, words: Sequence[str]) -> None:
         raise BadValue(name, word, "is not one of the choices", f"Use one of {', '.join(words)}.{nearest(word, words)}")
 
 
-@dataclass(frozen=True, slots=True)
-class Scale:
+class Scale(Struct, frozen=True):
     """A scale that is read: positions on it are whole divisions.
 
     Parameters
@@ -149,8 +149,7 @@ class Scale:
         return self.origin + divisions * self.division
 
 
-@dataclass(frozen=True, slots=True)
-class RotaryTable:
+class RotaryTable(Struct, frozen=True):
     """A rotary table or dividing head with worm and crank."""
 
     rim: Scale
@@ -170,8 +169,7 @@ class RotaryTable:
         return 360 / self.degrees_per_turn
 
 
-@dataclass(frozen=True, slots=True)
-class Compound:
+class Compound(Struct, frozen=True):
     """The compound slide of a lathe."""
 
     zero: Literal["along", "across"]  # where its degree scale stands at nought: along the ways or across them
@@ -180,8 +178,7 @@ class Compound:
     scale: Scale  # its feed dial
 
 
-@dataclass(frozen=True, slots=True)
-class Machine:
+class Machine(Struct, frozen=True):
     """One shop's machine, or the mill and the lathe that stand side by side."""
 
     name: str
@@ -205,8 +202,7 @@ class Machine:
         return f"EXAMPLE MACHINE {self.name}, not yours" if self.example else self.name
 
 
-@dataclass(frozen=True, slots=True)
-class Outline:
+class Outline(Struct, frozen=True):
     """The end of a cutter in profile: a flat with a round corner; mm.
 
     Parameters
@@ -261,8 +257,7 @@ class Outline:
         return radius - corner + math.sqrt(max(0.0, corner * corner - below * below))
 
 
-@dataclass(frozen=True, slots=True)
-class Cutter:
+class Cutter(Struct, frozen=True):
     """An end mill (flat, ball, bull nose) or a lathe tool (square, round nose).
 
     Parameters
@@ -277,7 +272,7 @@ class Cutter:
 
     kind: CutterKind
     diameter: Fraction
-    corner: Fraction = field(default=Fraction(0))
+    corner: Fraction = Fraction(0)
 
     def __post_init__(self) -> None:
         known("kind", self.kind, get_args(CutterKind))

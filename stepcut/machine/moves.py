@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 from stepcut.errors import BadValue
 from stepcut.machine.model import Machine, RotaryTable, Scale
@@ -19,8 +20,7 @@ INWARD = {
 }  # fmt: skip
 
 
-@dataclass(frozen=True)
-class Move:
+class Move(Struct, frozen=True):
     """One move: what to do and what must be read, the figure that it proves, what that is now, and how a reading becomes it.
 
     ``figure`` takes a reading as it is typed and returns what the file must say; it raises BadValue for what is no reading.

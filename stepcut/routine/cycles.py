@@ -6,7 +6,6 @@ way; nothing but a feed moves while the cutter is in the work; a depth is always
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
 from typing import Literal
 
@@ -18,7 +17,6 @@ from stepcut.routine.hands import Hands
 Event = Literal["start", "round"]
 
 
-@dataclass
 class Cycle:
     """What all cycles share; each shape's own says how it begins, cuts and gets clear.
 
@@ -28,7 +26,8 @@ class Cycle:
         Who does it.
     """
 
-    hands: Hands
+    def __init__(self, hands: Hands) -> None:
+        self.hands = hands
 
     @property
     def plan(self) -> Plan:
@@ -198,7 +197,6 @@ def across_from_to(plan: Plan, unit: str) -> tuple[Fraction, Fraction]:
     return -(-begin // grain) * grain, (end // grain) * grain
 
 
-@dataclass
 class _Plunging(Cycle):
     """What is fed straight to its depth and taken straight out again, along one axis."""
 
@@ -256,7 +254,6 @@ class Side(Plunge):
     clear_words = "CUTTER CLEAR OF THE FACE"
 
 
-@dataclass
 class Helix(_Plunging):
     """A groove, table on edge: table and slide to their places, down to the depth, up."""
 
@@ -334,7 +331,6 @@ class CamEnd(Cycle):
         )
 
 
-@dataclass
 class CamSide(_Plunging):
     """A cam, table flat: the slide feeds the side of the cutter in to the height; a dwell is swept."""
 

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
 from fractions import Fraction
 from functools import cached_property
 from itertools import pairwise
+
+from msgspec import Struct, field
 
 from stepcut import gate
 from stepcut.acts import Act, Axis, Kind, Reading
@@ -21,16 +22,14 @@ def nice_up(mm: Fraction, unit: str) -> Fraction:
     return -(-mm // grain) * grain
 
 
-@dataclass(frozen=True)
-class Piece:
+class Piece(Struct, frozen=True):
     """Acts that stand together: those of one cut, one check, or (without a stop) one change."""
 
     stop: Stop | None
     acts: tuple[Act, ...]
 
 
-@dataclass
-class Hands:
+class Hands(Struct, dict=True):
     """A pair of hands at one machine, writing down what it does.
 
     Parameters

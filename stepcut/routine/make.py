@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from importlib import import_module
+
+from msgspec.structs import replace
 
 from stepcut import gate
 from stepcut.acts import Act, Card, Fact, Heading, Words, title_of
@@ -28,7 +29,8 @@ def cycle_of(hands: Hands) -> Cycle:
     if own is not None:  # a shape that is cut as another one
         found = getattr(cycles, own)
     elif plan.shape == "ramp":
-        found = {"across": Across, "plunge": Plunge, "side": Side}[plan.approach]
+        ways: dict[str, type[Cycle]] = {"across": Across, "plunge": Plunge, "side": Side}
+        found = ways[plan.approach]
     elif plan.shape == "cam":
         found = CamSide if plan.approach == "side" else CamEnd
     elif plan.shape == "helix":

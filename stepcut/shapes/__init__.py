@@ -7,9 +7,10 @@ all made from that list.  ``build`` turns the read values into the shape and the
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from importlib import import_module
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 if TYPE_CHECKING:
     from stepcut.fields import Field, Values
@@ -26,8 +27,7 @@ SHAPES = {
 }
 
 
-@dataclass(frozen=True)
-class Kind:
+class Kind(Struct, frozen=True):
     """A shape as it can be asked for."""
 
     name: str

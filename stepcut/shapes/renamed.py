@@ -7,12 +7,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from typing import Any
 
+from msgspec import Struct, field
 
-@dataclass(frozen=True)
-class Renamed:
+
+class Renamed(Struct, frozen=True):
     """One input and its old name.
 
     Parameters

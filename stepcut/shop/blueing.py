@@ -9,8 +9,9 @@ from __future__ import annotations
 import math
 from bisect import bisect_right
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Literal
+
+from msgspec import Struct
 
 Use = Literal["clamp", "dog", "lift"]
 Wins = Literal["large", "small", "middle", "ends", "even"]
@@ -23,8 +24,7 @@ NO_BETTER = (
 )
 
 
-@dataclass(frozen=True)
-class Tool:
+class Tool(Struct, frozen=True):
     """A file or stone: what a stroke takes off, and how near to size it is used."""
 
     name: str
@@ -43,8 +43,7 @@ TOOLS = (
 )
 
 
-@dataclass(frozen=True)
-class Strokes:
+class Strokes(Struct, frozen=True):
     """What one tool takes off each place, mm, in least to most strokes."""
 
     tool: str

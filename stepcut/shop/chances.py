@@ -9,21 +9,20 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 ALLOWED = 0.01  # one part in a hundred
 
 
-@dataclass(frozen=True, slots=True)
-class Clear:
+class Clear(Struct, frozen=True):
     """One cut: how far its deepest place stays above the wanted surface, mm, and the slope there, mm a degree."""
 
     above: float
     slope: float
 
 
-@dataclass(frozen=True)
-class Errors:
+class Errors(Struct, frozen=True):
     """What one cut may be off: largest error of depth (mm) and table (degrees); or mean and spread of the shop's readings."""
 
     depth: float = 0.0

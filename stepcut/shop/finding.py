@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence, Set
-from dataclasses import dataclass
 from fractions import Fraction
 from typing import Literal
+
+from msgspec import Struct
 
 from stepcut.machine import Scale
 from stepcut.plan import Stop
@@ -13,8 +14,7 @@ from stepcut.plan import Stop
 State = Literal["at", "moved", "set", "between", "first-only", "second-only"]
 
 
-@dataclass(frozen=True)
-class Place:
+class Place(Struct, frozen=True):
     """Where two readings are in a plan.
 
     Parameters
@@ -117,8 +117,7 @@ def _between(
 Ticked = Literal["cut-now", "cut", "turned-unticked", "ahead", "unknown"]
 
 
-@dataclass(frozen=True)
-class Told:
+class Told(Struct, frozen=True):
     """A place with what the log knows of it.
 
     Parameters

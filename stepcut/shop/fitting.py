@@ -14,7 +14,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 
 def beta_share(x: float, a: float, b: float) -> float:
@@ -83,8 +84,7 @@ def rising_rest(values: Sequence[float]) -> float:
     return max(0.0, sum(squares - total * total / count for total, squares, count in blocks))
 
 
-@dataclass(frozen=True)
-class Straight:
+class Straight(Struct, frozen=True):
     """y = level + slope (x - middle) by least squares, with the sum of squares left over."""
 
     middle: float
@@ -126,8 +126,7 @@ def solve3(matrix: Sequence[Sequence[float]]) -> list[list[float]] | None:
     return [[value / size for value in row] for row in rows]
 
 
-@dataclass(frozen=True)
-class Circle:
+class Circle(Struct, frozen=True):
     """A circle by least squares of the distance: centre, radius, the sum of squares left, and the inverse of the normal matrix."""
 
     x: float

@@ -16,16 +16,16 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from fractions import Fraction
 from itertools import combinations, permutations
+
+from msgspec import Struct
 
 SHAFT = 15  # teeth that a mesh must reach past the stud's other gear; common practice for shafts and hubs, no source
 FAR = Fraction(1, 100)  # a lead that is off by more than this share is no match; common practice, no source
 
 
-@dataclass(frozen=True)
-class Train:
+class Train(Struct, frozen=True):
     """A set of four gears, or of two with the stud's pair left out.
 
     Parameters

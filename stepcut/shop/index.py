@@ -6,12 +6,12 @@ One turn of the crank is 360 / ratio degrees.  Sector arms hold spaces between t
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from fractions import Fraction
 
+from msgspec import Struct
 
-@dataclass(frozen=True)
-class Setting:
+
+class Setting(Struct, frozen=True):
     """One way to set the crank.
 
     Parameters

@@ -12,15 +12,15 @@ References
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from math import pi, radians, tan
+
+from msgspec import Struct
 
 # Oiled, greasy and nearly dry steel; common practice, no source.
 FRICTIONS = (0.08, 0.12, 0.15)
 
 
-@dataclass(frozen=True)
-class Locking:
+class Locking(Struct, frozen=True):
     """One ramp under one clamp force at one friction; torques in N mm."""
 
     friction: float

@@ -7,15 +7,15 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Literal
+
+from msgspec import Struct
 
 Reading = tuple[int, float, float]
 Code = Literal["within", "one", "zero", "zero-or-deflection", "slip", "grows", "slack", "unclear"]
 
 
-@dataclass(frozen=True)
-class Fault:
+class Fault(Struct, frozen=True):
     """What the readings look like.
 
     Parameters

@@ -10,8 +10,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from itertools import pairwise
+
+from msgspec import Struct
 
 from stepcut.kernel.motions import MOTIONS
 from stepcut.machine import Turning
@@ -27,8 +28,7 @@ FINE = 60.0  # with a rise so many times the scatter a pattern is no more than t
 _TABLE = 1024  # places at which a motion is tabulated; straight between them it is right to 1e-6
 
 
-@dataclass(frozen=True)
-class Figure:
+class Figure(Struct, frozen=True):
     """One number of a shape: the likeliest, and the least and most that the readings allow."""
 
     best: float
@@ -36,8 +36,7 @@ class Figure:
     high: float
 
 
-@dataclass(frozen=True)
-class Found:
+class Found(Struct, frozen=True):
     """A shape that fits.
 
     Parameters
@@ -69,8 +68,7 @@ class Found:
     hollow: bool = False  # of an arc: it bends toward the axis
 
 
-@dataclass(frozen=True)
-class Nothing:
+class Nothing(Struct, frozen=True):
     """No shape: why, and the figures of the sentence."""
 
     code: str
@@ -78,8 +76,7 @@ class Nothing:
     rise: float = 0.0
 
 
-@dataclass(frozen=True)
-class _Fold:
+class _Fold(Struct, frozen=True):
     """Readings laid on one ramp: places from the first reading past the riser on, in the falling direction."""
 
     ramps: int
@@ -116,8 +113,7 @@ def _tabulated(share: Callable[[float], float]) -> tuple[float, ...]:
 _MOTIONS = {name: _tabulated(law.share) for name, law in MOTIONS.items()}
 
 
-@dataclass(frozen=True)
-class _At:
+class _At(Struct, frozen=True):
     """The best start depth and rise for one place of the high end and one of the low end."""
 
     high: float

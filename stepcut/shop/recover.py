@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 from stepcut.plan import Plan, Refused, Stop
 
 
-@dataclass(frozen=True)
-class TooDeep:
+class TooDeep(Struct, frozen=True):
     """What a stop that was cut too deep does; mm and degrees.
 
     Parameters
@@ -108,8 +108,7 @@ def _index(plan: Plan, stop: Stop) -> int:
     return own.index(stop)
 
 
-@dataclass(frozen=True)
-class GoOn:
+class GoOn(Struct, frozen=True):
     """How to go on with another cutter from a stop.
 
     Parameters

@@ -12,14 +12,14 @@ from __future__ import annotations
 
 import math
 import re
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 INCH = Fraction(254, 10)
 
 
-@dataclass(frozen=True)
-class Standard:
+class Standard(Struct, frozen=True):
     """A standard taper: change of diameter for a length (dimensionless), and its end diameters and length, mm, if any."""
 
     name: str

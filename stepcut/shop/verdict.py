@@ -7,9 +7,10 @@ makes it fail at its work, what may be a slip of the pen, what the cutter will n
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
 from fractions import Fraction
 from typing import Any, Literal
+
+from msgspec import Struct, field
 
 from stepcut.plan import Plan
 from stepcut.shop.blueing import Use
@@ -30,16 +31,14 @@ ORDER = (
 )  # fmt: skip
 
 
-@dataclass(frozen=True)
-class Reason:
+class Reason(Struct, frozen=True):
     """One reason: a code, and the numbers of its sentence in mm and degrees."""
 
     code: str
     facts: Mapping[str, Any] = field(default_factory=dict)
 
 
-@dataclass(frozen=True)
-class Verdict:
+class Verdict(Struct, frozen=True):
     """The word and its reasons, worst first; none with CUT IT."""
 
     word: Word
@@ -178,8 +177,7 @@ def _remarks(plan: Plan) -> Iterator[Reason]:
             yield Reason(remark.code, remark.facts)
 
 
-@dataclass(frozen=True)
-class Swing:
+class Swing(Struct, frozen=True):
     """A clamp in use: handle degrees for a gap, and the share of the face still in touch after turning that far."""
 
     gap: float  # mm

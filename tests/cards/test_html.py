@@ -5,11 +5,11 @@ from __future__ import annotations
 import json
 import re
 from collections.abc import Iterator
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
+from msgspec.structs import replace
 from playwright.sync_api import Browser, BrowserContext, Page
 
 from stepcut import recipes

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from dataclasses import replace
 from fractions import Fraction
 from pathlib import Path
 
@@ -11,6 +10,7 @@ import pypdfium2
 import pytest
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
+from msgspec.structs import replace
 
 from stepcut import recipes
 from stepcut.acts import Card, Heading

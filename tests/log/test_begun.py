@@ -153,7 +153,7 @@ def test_a_program_that_solves_otherwise_is_said_and_the_job_goes_on_as_begun(ru
     old = "        return self.kind.build(self.values, self.machine)\n"
     assert old in text
     new = (
-        "        from dataclasses import replace\n        plan = self.kind.build(self.values, self.machine)\n"
+        "        from msgspec.structs import replace\n        plan = self.kind.build(self.values, self.machine)\n"
         "        return replace(plan, stops=tuple(replace(s, second=s.second - 1) for s in plan.stops))\n"
     )
     file.write_text(text.replace(old, new), "utf-8")

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from fractions import Fraction
 from typing import Any
 
 import pytest
+from msgspec.structs import replace
 
 from stepcut.acts import Act
 from stepcut.cards.verdict_text import verdict_lines

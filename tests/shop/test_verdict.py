@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 from typing import Any
 
 import pytest
+from msgspec.structs import replace
 
 from stepcut import recipes
 from stepcut.cards.verdict_text import head, of_plan, use_line

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 from stepcut.errors import BadValue
 from stepcut.quantity import Unit, exact_text, near_text, parse_angle, parse_length, plain_marks, spoken_angle
@@ -15,8 +16,7 @@ Found = dict[str, str | list[str]]  # texts of the machine file, by key
 Reader = Callable[[str, Answers], tuple[Found, str]]
 
 
-@dataclass(frozen=True)
-class Question:
+class Question(Struct, frozen=True):
     """One thing that is asked: its key, the words, how to find the answer, and how an answer is read.
 
     ``read`` returns the texts of the file by key, and a sentence that repeats the answer as it was understood.  ``empty`` is

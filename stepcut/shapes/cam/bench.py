@@ -5,10 +5,12 @@ from __future__ import annotations
 import math
 from bisect import bisect_left
 from collections.abc import Iterator
-from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from math import radians
 from typing import Literal
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from stepcut.errors import Refused
 from stepcut.kernel.footprints import Straight
@@ -24,8 +26,7 @@ LOOKS = 720  # places of the rim at which is asked what no cut can lower
 TINY = 1e-6  # mm
 
 
-@dataclass(frozen=True)
-class CamCutting:
+class CamCutting(Struct, frozen=True):
     """How a cam is cut and spaced; lengths in mm, the step in degrees."""
 
     approach: Literal["end", "side"]
@@ -41,8 +42,7 @@ class CamCutting:
         return Blade(float(self.cutter.radius), self.approach == "side")
 
 
-@dataclass(frozen=True)
-class Bench:
+class Bench(Struct, frozen=True):
     """A cam on a machine, ready to be spaced.
 
     Parameters
@@ -84,8 +84,7 @@ class Bench:
         return self.second.value(self.second.up(blank) + 1)
 
 
-@dataclass(frozen=True)
-class CamDetails:
+class CamDetails(Struct, frozen=True):
     """What a card of a cam prints besides.
 
     Parameters
@@ -97,7 +96,7 @@ class CamDetails:
     """
 
     bench: Bench
-    sweeps: tuple[tuple[int, int], ...] = field(default=())
+    sweeps: tuple[tuple[int, int], ...] = ()
 
     @property
     def cam(self) -> Cam:
@@ -286,8 +285,7 @@ def _least(
 # --- the gap of an open cam ----------------------------------------------------------------------------------------
 
 
-@dataclass(frozen=True)
-class Held:
+class Held(Struct, frozen=True):
     """What the other end of an open cam costs.
 
     Parameters

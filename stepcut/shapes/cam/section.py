@@ -15,11 +15,12 @@ from __future__ import annotations
 
 import math
 from bisect import bisect_right
-from dataclasses import dataclass
 from functools import cached_property
 from itertools import pairwise
 from math import acos, asin, atan, atan2, cos, degrees, hypot, radians, sin, sqrt
 from typing import NamedTuple
+
+from msgspec import Struct
 
 from stepcut.kernel.line import FREE, Stretch
 from stepcut.kernel.search import crossing, lowest
@@ -29,8 +30,7 @@ EDGE = 1 + 1e-12  # the very edge of a flat still cuts
 NONE = 1e9  # mm: the blank is larger than anything that is asked
 
 
-@dataclass(frozen=True)
-class Blade:
+class Blade(Struct, frozen=True):
     """The part of the cutter that shapes a rim.
 
     Parameters
@@ -119,8 +119,7 @@ class Blade:
         return atan2(y, x)
 
 
-@dataclass(frozen=True)
-class CamSection(Section):
+class CamSection(Section, frozen=True):
     """The rim of a cam, for one mm of its thickness.
 
     Parameters
@@ -219,8 +218,7 @@ class _Part(NamedTuple):
     single: bool
 
 
-@dataclass(frozen=True)
-class CamGuard(Guard):
+class CamGuard(Guard, frozen=True, dict=True):
     """What holds the cuts of a cam back: its rim with the stock to leave, from the axis out.
 
     Parameters

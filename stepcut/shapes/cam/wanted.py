@@ -4,19 +4,19 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
 from fractions import Fraction
 from functools import cached_property
 from itertools import pairwise
 from math import degrees
 from typing import Literal
 
+from msgspec import Struct
+
 from stepcut.kernel.line import Line, Stretch, line_of, moved, straight
 from stepcut.kernel.motions import MOTIONS
 
 
-@dataclass(frozen=True)
-class Segment:
+class Segment(Struct, frozen=True):
     """One stretch of a cam.
 
     Parameters
@@ -37,8 +37,7 @@ class Segment:
     law: str = "uniform"
 
 
-@dataclass(frozen=True)
-class Cam:
+class Cam(Struct, frozen=True):
     """The wanted radius over an angle.
 
     Parameters
@@ -85,8 +84,7 @@ class Cam:
         return tuple(found)
 
 
-@dataclass(frozen=True)
-class Rim:
+class Rim(Struct, frozen=True, dict=True):
     """The wanted rim, ready to be asked for its radius.
 
     Parameters

@@ -17,9 +17,10 @@ ball is the bottom of its walls.  No outside source: derived here.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from functools import cached_property
 from math import cos, hypot, radians, sin, sqrt, tan
+
+from msgspec import Struct
 
 from stepcut.kernel.line import Line, straight
 from stepcut.kernel.search import crossing, lowest, valley
@@ -29,8 +30,7 @@ from stepcut.machine import Outline
 NEWTON = 40  # steps at the most; five do, but where a cut just grazes the square
 
 
-@dataclass(frozen=True)
-class Screw:
+class Screw(Struct, frozen=True, dict=True):
     """The groove and its cutter; mm.
 
     Parameters
@@ -82,7 +82,7 @@ class Screw:
         return valley(away, near - wide, near + wide)[1]
 
 
-class _OnGroove:
+class _OnGroove(Struct, frozen=True, dict=True):
     """What the sections of a groove have in common: they run straight, and a cut is one curve in each."""
 
     def peaked(self, low: float, high: float) -> bool:
@@ -94,8 +94,7 @@ class _OnGroove:
         return ()
 
 
-@dataclass(frozen=True)
-class Wall(_OnGroove):
+class Wall(_OnGroove, frozen=True, dict=True):
     """One wall at one height.
 
     Parameters
@@ -208,8 +207,7 @@ class Wall(_OnGroove):
         return stock * self.area(at)
 
 
-@dataclass(frozen=True)
-class Flats(_OnGroove):
+class Flats(_OnGroove, frozen=True, dict=True):
     """A strip of a flat floor; its coordinate is the angle round the cylinder.
 
     Parameters
@@ -304,8 +302,7 @@ class Flats(_OnGroove):
         return stock * (2 * low + stock) / 2 * radians(1.0) * self.width
 
 
-@dataclass(frozen=True)
-class Hollow(_OnGroove):
+class Hollow(_OnGroove, frozen=True, dict=True):
     """The floor line of a ball: the bottom of the groove, along its path."""
 
     screw: Screw

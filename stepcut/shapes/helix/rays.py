@@ -13,9 +13,10 @@ No outside source: derived here, and compared with solids in the tests.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from functools import cache
 from math import acos, cos, hypot, sin, sqrt
+
+from msgspec import Struct
 
 from stepcut.kernel.measure import GAUSS_8
 from stepcut.kernel.search import lowest
@@ -28,8 +29,7 @@ HAIR = 1e-9  # mm along a row
 Cut = tuple[float, float]  # angle in radians, and mm beside the helix
 
 
-@dataclass(frozen=True)
-class Corner:
+class Corner(Struct, frozen=True):
     """What stands between two cuts: mm^3, and the cusp farthest from floor and wall, mm."""
 
     volume: float

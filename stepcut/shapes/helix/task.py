@@ -5,10 +5,12 @@ from __future__ import annotations
 import math
 from bisect import bisect_left
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import cached_property
 from itertools import pairwise
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from stepcut.errors import Refused
 from stepcut.kernel.marks import MOST_CUTS
@@ -24,8 +26,7 @@ from stepcut.shapes.helix.wanted import Helix
 DEFAULT_RIDGE = {"in": Fraction(254, 10) * Fraction(1, 1000), "mm": Fraction(3, 100)}
 
 
-@dataclass(frozen=True)
-class Ridges:
+class Ridges(Struct, frozen=True):
     """What the cuts leave, mm."""
 
     wall: float
@@ -38,8 +39,7 @@ class Ridges:
         return max(self.wall, self.floor, self.corner)
 
 
-@dataclass(frozen=True)
-class HelixDetails:
+class HelixDetails(Struct, frozen=True):
     """What a card of a helix prints besides.
 
     Parameters
@@ -60,8 +60,7 @@ class HelixDetails:
     path_error: float
 
 
-@dataclass(frozen=True)
-class Groove:
+class Groove(Struct, frozen=True, dict=True):
     """A groove on a machine: where its cuts stand, and what they leave."""
 
     helix: Helix
@@ -168,8 +167,7 @@ class Groove:
         return Floor(volume, floor / length if length else 0.0, most)
 
 
-@dataclass(frozen=True)
-class Floor:
+class Floor(Struct, frozen=True):
     """What stands in one groove: the volume on walls and floor, mm^3, and mean and largest height along the floor, mm."""
 
     volume: float

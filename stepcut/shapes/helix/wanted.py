@@ -3,16 +3,16 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 from stepcut.errors import BadValue
 from stepcut.machine import Turning
 from stepcut.machine.model import known, positive
 
 
-@dataclass(frozen=True)
-class Helix:
+class Helix(Struct, frozen=True):
     """A groove of one or more starts.
 
     Parameters

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import itertools
-from dataclasses import replace
 from fractions import Fraction
 from typing import TYPE_CHECKING, Any, Literal
+
+from msgspec.structs import replace
 
 from stepcut.errors import BadValue
 from stepcut.fields import Field, Values

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import pairwise
 from typing import Literal, get_args
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from stepcut.errors import BadValue, Refused
 from stepcut.kernel.footprints import CutWith, Footprint, Lateral, Plunge
@@ -29,8 +31,7 @@ RUBS_BELOW = Fraction(254, 10) * Fraction(2, 1000)
 DEFAULT_SCALLOP = {"in": Fraction(254, 10) * Fraction(5, 1000), "mm": Fraction(12, 100)}
 
 
-@dataclass(frozen=True)
-class Cutting:
+class Cutting(Struct, frozen=True):
     """How the cutter meets the work.
 
     Parameters
@@ -77,8 +78,7 @@ class Cutting:
         return Lateral(outline, q, ramp.bore, ramp.outside)
 
 
-@dataclass(frozen=True)
-class Stepping:
+class Stepping(Struct, frozen=True):
     """How the stops are spaced: at most one rule leads, the others must agree with it; None means free."""
 
     step: Fraction | None = None  # degrees
@@ -102,8 +102,7 @@ class Stepping:
         return self.step is None and self.drop is None and self.stops is None and self.scallop is None
 
 
-@dataclass(frozen=True)
-class Bench:
+class Bench(Struct, frozen=True):
     """A ramp on a machine, ready to be spaced."""
 
     ramp: Ramp
@@ -165,8 +164,7 @@ class Bench:
         )
 
 
-@dataclass(frozen=True)
-class RampDetails:
+class RampDetails(Struct, frozen=True):
     """What a card of a ramp prints besides.
 
     Parameters

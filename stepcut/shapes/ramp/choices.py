@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import math
 from contextlib import suppress
-from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import pairwise
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from stepcut.errors import Refused
 from stepcut.kernel.marks import MOST_CUTS
@@ -19,8 +21,7 @@ from stepcut.shapes.ramp.task import easy_steps, prepare
 EVEN_CHOICES = 5
 
 
-@dataclass(frozen=True)
-class Choice:
+class Choice(Struct, frozen=True):
     """One way to step: what it costs and what it leaves; degrees, mm, mm^3."""
 
     step: Fraction | None  # None for the fewest-stop way
@@ -104,7 +105,7 @@ def _other_approaches(bench: Bench) -> list[Bench]:
     for approach, on_line in (("across", "edge"), ("plunge", "centre"), ("side", "centre")):
         if approach == bench.cutting.approach or (approach == "side" and bench.cutting.cutter.kind != "flat"):
             continue
-        cutting = replace(bench.cutting, approach=approach, on_line=on_line, leave=bench.leave)  # type: ignore[arg-type]  # two of the listed words
+        cutting = replace(bench.cutting, approach=approach, on_line=on_line, leave=bench.leave)
         with suppress(Refused):
             found.append(prepare(bench.ramp, cutting, bench.machine))
     return found

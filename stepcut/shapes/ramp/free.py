@@ -9,9 +9,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
 from itertools import pairwise
 from typing import NamedTuple
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from stepcut.kernel.footprints import Footprint
 from stepcut.kernel.line import Line, Stretch, straight
@@ -59,8 +61,7 @@ def free_task(ramp: Ramp, plain: Task, sweepable: bool) -> Task:
     )
 
 
-@dataclass(frozen=True)
-class _Marks:
+class _Marks(Struct, frozen=True):
     """Where cuts must stand."""
 
     ramp: Ramp

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from bisect import bisect_left
 from collections.abc import Iterator
-from dataclasses import replace
 from fractions import Fraction
+
+from msgspec.structs import replace
 
 from stepcut.errors import Refused
 from stepcut.kernel.measure import trespass

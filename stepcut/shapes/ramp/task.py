@@ -5,9 +5,10 @@ from __future__ import annotations
 import math
 from bisect import bisect_left
 from collections.abc import Iterator
-from dataclasses import replace
 from fractions import Fraction
 from itertools import pairwise
+
+from msgspec.structs import replace
 
 from stepcut.errors import Refused
 from stepcut.kernel.marks import MOST_CUTS

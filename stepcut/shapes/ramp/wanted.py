@@ -6,10 +6,11 @@ Angles run from the high end in the direction the ramp falls.  ``rises`` is the 
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from fractions import Fraction
 from functools import cached_property
 from itertools import pairwise
+
+from msgspec import Struct
 
 from stepcut.errors import BadValue
 from stepcut.kernel.line import Line, line_by_motion, line_by_targets
@@ -18,8 +19,7 @@ from stepcut.machine import Turning
 from stepcut.machine.model import known, plain, positive
 
 
-@dataclass(frozen=True)
-class Ramp:
+class Ramp(Struct, frozen=True, dict=True):
     """One or several equal ramps round a ring.
 
     Parameters

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from typing import Literal
+
+from msgspec import Struct, field
+from msgspec.structs import replace
 
 from stepcut.errors import Refused
 from stepcut.kernel.footprints import Straight
@@ -20,8 +22,7 @@ from stepcut.shapes.turned.wanted import Flank, Side
 DEFAULT_RIDGE = {"in": Fraction(254, 10) * Fraction(2, 1000), "mm": Fraction(5, 100)}
 
 
-@dataclass(frozen=True)
-class Turning:
+class Turning(Struct, frozen=True):
     """How the tool meets the work.
 
     Parameters
@@ -54,8 +55,7 @@ class Turning:
     cut_depth: Fraction | None = None
 
 
-@dataclass(frozen=True)
-class CutFlank:
+class CutFlank(Struct, frozen=True):
     """A flank with its cuts.
 
     Parameters
@@ -79,8 +79,7 @@ class CutFlank:
     stops: tuple[Position, ...]
 
 
-@dataclass(frozen=True)
-class TaperSizes:
+class TaperSizes(Struct, frozen=True):
     """What the set-ups of a taper are worked out from.
 
     Parameters
@@ -107,8 +106,7 @@ class TaperSizes:
     bores: tuple[Fraction, ...] = ()
 
 
-@dataclass(frozen=True)
-class TurnedDetails:
+class TurnedDetails(Struct, frozen=True):
     """What a card of a turned shape prints besides.
 
     Parameters

@@ -8,14 +8,14 @@ from __future__ import annotations
 import math
 from bisect import bisect_right
 from collections.abc import Sequence
-from dataclasses import dataclass
 from functools import cached_property
+
+from msgspec import Struct
 
 from stepcut.kernel.line import Stretch, straight
 
 
-@dataclass(frozen=True)
-class StraightEdge:
+class StraightEdge(Struct, frozen=True):
     """An edge from one point to another; one that stands upright is a riser: two depths at one place."""
 
     x0: float
@@ -36,8 +36,7 @@ class StraightEdge:
         return math.hypot(x - self.x0 - share * dx, y - self.y0 - share * dy)
 
 
-@dataclass(frozen=True)
-class ArcEdge:
+class ArcEdge(Struct, frozen=True, dict=True):
     """Part of a circle, over which the depth grows.
 
     Parameters

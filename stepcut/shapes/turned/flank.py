@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from bisect import bisect_left
-from dataclasses import dataclass
 from functools import cached_property
 
 from stepcut.kernel.footprints import Straight
@@ -14,8 +13,7 @@ from stepcut.shapes.turned.edges import ArcEdge, Edge, nearest
 from stepcut.shapes.turned.wanted import Flank
 
 
-@dataclass(frozen=True)
-class FlankSection(Section):
+class FlankSection(Section, frozen=True, dict=True):
     """A flank along the axis; its ridges stand square to a surface that may be as steep as a wall.
 
     Parameters
@@ -61,8 +59,7 @@ class FlankSection(Section):
         return 2 * math.pi * middle * stock
 
 
-@dataclass(frozen=True)
-class FlankGuard(Guard):
+class FlankGuard(Guard, frozen=True):
     """What holds a lathe tool back: the touching places of a round nose are known.
 
     Parameters

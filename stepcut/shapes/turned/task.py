@@ -6,9 +6,10 @@ Stop positions are whole divisions of carriage and cross-slide, counted from the
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
 from fractions import Fraction
 from typing import Any
+
+from msgspec.structs import replace
 
 from stepcut.errors import Refused
 from stepcut.kernel.contact import Contact

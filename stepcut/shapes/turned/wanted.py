@@ -7,11 +7,12 @@ outermost place towards its innermost one, so its coordinate runs that way and i
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from fractions import Fraction
 from functools import cached_property
 from itertools import pairwise
 from typing import Literal
+
+from msgspec import Struct
 
 from stepcut.kernel.line import Beyond, Line, line_of
 from stepcut.shapes.turned.edges import ArcEdge, Edge, StraightEdge, arc
@@ -19,8 +20,7 @@ from stepcut.shapes.turned.edges import ArcEdge, Edge, StraightEdge, arc
 Side = Literal["outside", "bore"]
 
 
-@dataclass(frozen=True)
-class Flank:
+class Flank(Struct, frozen=True, dict=True):
     """One run of a turned surface.
 
     Parameters
@@ -84,8 +84,7 @@ class Flank:
         return float(self.z_high) + (-at if self.toward_face else at)
 
 
-@dataclass(frozen=True)
-class Revolved:
+class Revolved(Struct, frozen=True):
     """What is wanted of a turned shape: its flanks and what to call it."""
 
     name: str

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from fractions import Fraction
 
 from stepcut.errors import Refused
@@ -18,8 +17,7 @@ from stepcut.plan import Plan, Result, Stop
 from tests.exercise.scroll.wanted import Scroll
 
 
-@dataclass(frozen=True)
-class Wall(Section):
+class Wall(Section, frozen=True):
     """One wall of the groove; the coordinate is degrees, the depth mm from the middle of the groove along a ray."""
 
     scroll: Scroll | None = None

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from fractions import Fraction
 
+from msgspec import Struct
 
-@dataclass(frozen=True)
-class Scroll:
+
+class Scroll(Struct, frozen=True):
     """A spiral groove of the cutter's width, mm and degrees.
 
     Parameters

@@ -164,7 +164,7 @@ def test_positions_are_whole_divisions_that_never_go_back_and_end_at_the_floor(
 @settings(max_examples=10)
 @given(jobs("across"))
 def test_the_other_hand_has_the_same_stops(job: tuple[Ramp, Cutting, Stepping, Machine]) -> None:
-    from dataclasses import replace
+    from msgspec.structs import replace
 
     ramp, cutting, stepping, the_machine = job
     one = solved(job)

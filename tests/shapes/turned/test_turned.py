@@ -151,7 +151,7 @@ def test_the_ridge_of_a_square_tool_is_the_step_times_the_sine() -> None:
 
 def test_the_ridge_of_a_round_tool_is_that_of_its_chord() -> None:
     # Ghosh & Mallik, "Manufacturing Science", problem 24: feed 0.125, nose 0.7: f^2/(8r) = 0.0027901786 mm.
-    from dataclasses import replace
+    from msgspec.structs import replace
 
     from stepcut.machine import Cutter, Scale
     from stepcut.shapes.turned.bench import Turning
