@@ -14,7 +14,7 @@ from typing import Any, Literal
 from msgspec import Struct
 
 from stepcut.plan import Plan
-from stepcut.quantity import Unit, angle_text
+from stepcut.quantity import Unit, spoken_angle
 
 Kind = Literal["prepare", "clear", "turn", "lock", "set", "cut", "check", "change", "measure"]
 Axis = Literal["table", "depth", "slide", "x", "z", "radius"]
@@ -397,7 +397,7 @@ class Card(Struct, frozen=True):
     def machine_line(self) -> str:
         """The machine by name, what one turn of its crank is, and the unit."""
         table = self.plan.machine.table if self.plan.first.angular else None
-        crank = f"; crank {angle_text(table.degrees_per_turn, table.dial)} a turn" if table else ""
+        crank = f"; crank {spoken_angle(table.degrees_per_turn, table.dial)} a turn" if table else ""
         return f"{self.machine}{crank}; {self.unit_word}"
 
     @property

@@ -58,44 +58,44 @@ LEAVE = Ask(
 )
 QUESTIONS: dict[str, tuple[Ask, ...]] = {
     "ramp": (
-        Ask("outside", "Outside diameter of the ring?", "outside"),
-        Ask("bore", "Its bore?", "bore"),
-        Ask("ramps", "How many ramps round it?", "ramps"),
-        Ask("amount", "How much does a ramp fall: so much for so many degrees (5 thou per 10 deg), or in total (0.090in)?"),
-        Ask("span", "Over how many degrees does one ramp run? Empty for the most that fits.", "span", True),
+        Ask("outside", "OUTSIDE diameter of the ring?", "outside"),
+        Ask("bore", "Its BORE?", "bore"),
+        Ask("ramps", "How many RAMPS round it?", "ramps"),
+        Ask("amount", "The AMOUNT a ramp falls: so much for so many degrees (5 thou per 10 deg), or in total (0.090in)?"),
+        Ask("span", "Its SPAN: over how many degrees does one ramp run? Empty for the most that fits.", "span", True),
         Ask("tightens", "Which way does the handle turn to tighten, seen at the handle? (clockwise, anticlockwise)", "tightens"),
         CUTTER,
         LEAVE,
         RIDGE,
     ),
     "helix": (
-        Ask("diameter", "Diameter of the shaft?", "diameter"),
-        Ask("lead", "How far does the groove advance in one turn?", "lead"),
-        Ask("length", "Length of the groove along the shaft?", "length"),
-        Ask("depth", "Depth of the groove?", "depth"),
-        Ask("hand", "Right or left hand? (right, left)", "hand"),
+        Ask("diameter", "DIAMETER of the shaft?", "diameter"),
+        Ask("lead", "Its LEAD: how far does the groove advance in one turn?", "lead"),
+        Ask("length", "LENGTH of the groove along the shaft?", "length"),
+        Ask("depth", "DEPTH of the groove?", "depth"),
+        Ask("hand", "Its HAND, right or left? (right, left)", "hand"),
         CUTTER,
         RIDGE,
     ),
     "taper": (
-        Ask("large", "Diameter at the large end?", "large"),
-        Ask("taper", "The taper? (1:20, 0.600in/ft, 6deg included, MT2)", "taper"),
-        Ask("length", "Its length along the axis?", "length"),
+        Ask("large", "Diameter at the LARGE end?", "large"),
+        Ask("taper", "The TAPER? (1:20, 0.600in/ft, 6deg included, MT2)", "taper"),
+        Ask("length", "Its LENGTH along the axis?", "length"),
         Ask("side", "An outside taper or a bore? (outside, bore)", "side"),
         LEAVE,
         RIDGE,
     ),
     "radius": (
         Ask("form", "Ball, fillet against a shoulder, or cove round an edge? (ball, fillet, cove)", "form"),
-        Ask("radius", "Its radius?", "radius"),
-        Ask("diameter", "Diameter of the shaft or cylinder?", "diameter", when=lambda a: a.get("form", "").strip().lower() != "ball"),
+        Ask("radius", "Its RADIUS?", "radius"),
+        Ask("diameter", "DIAMETER of the shaft or cylinder?", "diameter", when=lambda a: a.get("form", "").strip().lower() != "ball"),
         LEAVE,
         RIDGE,
     ),
-    "profile": (Ask("targets", "Places from the face and diameters, growing? (0mm 20mm, 10mm 24mm, 18mm 25mm)", "targets"), LEAVE, RIDGE),
+    "profile": (Ask("targets", "Places from the face and the DIAMETER at each, growing? (0mm 20mm, 10mm 24mm, 18mm 25mm)", "targets"), LEAVE, RIDGE),
     "cam": (
-        Ask("base", "Radius where the first segment begins?", "base"),
-        Ask("segments", "The segments? (rise 3mm in 120deg; dwell 60deg; fall 3mm in 120deg)", "segments"),
+        Ask("base", "BASE: the radius where the first segment begins?", "base"),
+        Ask("segments", "The SEGMENTS, round the rim? (rise 3mm in 120deg; dwell 60deg; fall 3mm in 120deg)", "segments"),
         CUTTER,
         LEAVE,
         RIDGE,
@@ -215,7 +215,7 @@ def _worded(plan: Plan, values: Mapping[str, str], voice: Voice) -> str:
     if "step" in values and plan.machine.table is not None:
         degrees = plan.first.value(plan.stops[1].first - plan.stops[0].first) if count > 1 else Fraction(0)
         turns = degrees / plan.machine.table.degrees_per_turn
-        step = f" every {voice.angle(degrees)} ({turns_text(turns)} of the handle)" if degrees > 0 else ""
+        step = f" every {voice.degrees(degrees)} ({turns_text(turns)} of the handle)" if degrees > 0 else ""
     spoils = "  IT WOULD SPOIL THE PART." if plan.spoils else ""
     ridge, peak = (near_text(round(size, 4), voice.unit) for size in (plan.result.scallop, plan.result.stock_max))
     return f"{count} cuts{step}: leaves ridges of {ridge}, at most {peak} to file.{spoils}"

@@ -181,8 +181,8 @@ def test_what_had_to_give_is_said() -> None:
     made = solved("ramp", **RING, per="0.3mm/10deg", span="145deg")
     text = next(remark_text(r, show.voice(made)) for r in made.plan.remarks if r.code == "per-gives")
     assert text == (
-        "0.01181 in for 10°00' does not come out even: the depth scale shows 0.0005 in, so a step goes down 0.0115 in or "
-        "0.0120 in by turns; 145°00' is no whole number of steps, so the last one is 5°00'. The total is kept."
+        "0.01181 in for 10° does not come out even: the depth scale shows 0.0005 in, so a step goes down 0.0115 in or "
+        "0.0120 in by turns; 145° is no whole number of steps, so the last one is 5°. The total is kept."
     )
 
 

@@ -89,7 +89,7 @@ def test_one_problem_is_worded_whole(tmp_path: Path, old: str, new: str, message
 def test_a_contradiction_is_named_with_both_numbers(tmp_path: Path) -> None:
     recipe = load(tmp_path, GOOD.replace('step = "10deg"', 'step = "10deg"\ncuts = 20'))
     with pytest.raises(
-        BadValue, match=r"line 12, ramp.cuts: cuts = 20: does not agree with step = 10°00', which makes 18 cuts"
+        BadValue, match=r"line 12, ramp.cuts: cuts = 20: does not agree with step = 10°, which makes 18 cuts"
     ):
         show.solved(recipes.job(recipe))
 

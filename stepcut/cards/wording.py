@@ -32,8 +32,8 @@ def _runs_into_next(f: Mapping[str, Any], v: Voice) -> str:
         else "No standard cutter clears. "
     )
     if f["fitting"]:
-        text += f"With this {v.size(f['cutter'])} cutter {f['fitting']} of {f['stops']} cuts fit, the last at {v.angle(f['last'])}"
-        text += f"; a span of {v.angle(f['span'])} fits whole." if f["span"] else "."
+        text += f"With this {v.size(f['cutter'])} cutter {f['fitting']} of {f['stops']} cuts fit, the last at {v.degrees(f['last'])}"
+        text += f"; a span of {v.degrees(f['span'])} fits whole." if f["span"] else "."
     else:
         text += f"With this {v.size(f['cutter'])} cutter no cut fits."
     return text
@@ -47,7 +47,7 @@ def hollow_text(f: Mapping[str, Any], v: Voice) -> str:
 def _reaches_over_gap(f: Mapping[str, Any], v: Voice) -> str:
     part = "flat" if f["end"] else "side"
     text = (
-        f"The cutter's {part} reaches over the {v.angle(f['gap'])} gap into the other end of the cam, so the cuts beside it are "
+        f"The cutter's {part} reaches over the {v.degrees(f['gap'])} gap into the other end of the cam, so the cuts beside it are "
         f"held back there and up to {v.length(f['stands'])} more stands: file it, or leave a gap of {f['needed']:.1f}° or more. "
     )
     if f["clears"]:
@@ -57,7 +57,7 @@ def _reaches_over_gap(f: Mapping[str, Any], v: Voice) -> str:
 
 def _place(f: Mapping[str, Any], v: Voice) -> str:
     """Return a coordinate: degrees from the high end, or mm along the work."""
-    return v.angle(f["where"]) if f.get("angular") else v.length(f["where"])
+    return v.degrees(f["where"]) if f.get("angular") else v.length(f["where"])
 
 
 def _leave_parts(f: Mapping[str, Any], v: Voice) -> str:
@@ -76,21 +76,21 @@ def _per_gives(f: Mapping[str, Any], v: Voice) -> str:
             f"{v.length(high * f['depth'])} by turns"
         )
     if f["uneven"]["step"]:
-        said.append(f"the rim shows {v.angle(f['rim'])}, so a step turns a mark more or less")
+        said.append(f"the rim shows {v.degrees(f['rim'])}, so a step turns a mark more or less")
     if f["uneven"]["last"]:
-        said.append(f"{v.angle(f['moving'])} is no whole number of steps, so the last one is {v.angle(f['last'])}")
+        said.append(f"{v.degrees(f['moving'])} is no whole number of steps, so the last one is {v.degrees(f['last'])}")
     drop = length_text(f["drop"], v.unit, 5 if f["uneven"]["drop"] else None)
-    return f"{drop} for {v.angle(f['step'])} does not come out even: {'; '.join(said)}. The total is kept."
+    return f"{drop} for {v.degrees(f['step'])} does not come out even: {'; '.join(said)}. The total is kept."
 
 
 REMARKS: dict[str, Say] = {
     "runs-into-next": _runs_into_next,
     "chosen-step": lambda f, v: (
-        f"Step {v.angle(f['step'])} ({turns_text(f['cranks'])} of the crank) was chosen: the largest of whole and half turns "
+        f"Step {v.degrees(f['step'])} ({turns_text(f['cranks'])} of the crank) was chosen: the largest of whole and half turns "
         f"that keeps the scallop within {v.length(f['limit'])}."
     ),
     "chosen-span": lambda f, v: (
-        f"Span {v.angle(f['span'])} was taken: the largest that fits the {v.angle(f['sector'])} sector with {f['needed']:.1f}° "
+        f"Span {v.degrees(f['span'])} was taken: the largest that fits the {v.degrees(f['sector'])} sector with {f['needed']:.1f}° "
         "of run-out for this cutter."
     ),
     "scallop-exceeded": lambda f, v: (
@@ -103,7 +103,7 @@ REMARKS: dict[str, Say] = {
         f"{_leave_parts(f, v)}. Leave auto takes it from the machine."
     ),
     "face-stands": lambda f, v: (
-        f"The first {v.angle(f['until'])} stand as the face leaves them, less than {v.length(f['leave'])} over the wanted surface. "
+        f"The first {v.degrees(f['until'])} stand as the face leaves them, less than {v.length(f['leave'])} over the wanted surface. "
         f"A start depth of {v.length(f['leave'])} or more would leave the same everywhere."
     ),
     "rubs": lambda f, v: (
@@ -160,7 +160,7 @@ def _value(f: Mapping[str, Any], v: Voice) -> str:
     value = f["value"]
     if f["leader"] == "stops":
         return str(value)
-    return v.angle(value) if f["leader"] == "step" else v.length(value)
+    return v.degrees(value) if f["leader"] == "step" else v.length(value)
 
 
 REFUSALS: dict[str, Refusal] = {
@@ -170,11 +170,11 @@ REFUSALS: dict[str, Refusal] = {
     "no-mill": lambda f, v: (f["machine"], "has no depth scale and slide", "Name a machine that has them, or add [depth] and [slide]."),
     "no-slide": lambda f, v: (f["machine"], "has no table slide", "Name a machine that has one, or add [slide] to its file."),
     "over-sector": lambda f, v: (
-        v.angle(f["span"]),
-        f"must not be more than the sector of {f['starts']} ramp{_s(f['starts'])}, {v.angle(f['sector'])}",
+        v.degrees(f["span"]),
+        f"must not be more than the sector of {f['starts']} ramp{_s(f['starts'])}, {v.degrees(f['sector'])}",
         "Shorten the span or use fewer ramps.",
     ),
-    "all-dwell": lambda f, v: (v.angle(f["dwell"]), f"with dwell-low leaves nothing of the {v.angle(f['span'])} span", "Shorten the dwells."),
+    "all-dwell": lambda f, v: (v.degrees(f["dwell"]), f"with dwell-low leaves nothing of the {v.degrees(f['span'])} span", "Shorten the dwells."),
     "nothing-to-cut": lambda f, v: (
         v.length(f["leave"] if "division" not in f else f["floor"]),
         f"leaves nothing to cut: the low end is {v.length(f['floor'])} deep" if "division" not in f
@@ -236,7 +236,7 @@ REFUSALS: dict[str, Refusal] = {
     ),
     "no-room": lambda f, v: (
         v.size(f["cutter"]),
-        f"needs the whole {v.angle(f['sector'])} sector for its run-out",
+        f"needs the whole {v.degrees(f['sector'])} sector for its run-out",
         "Use a smaller cutter or fewer starts.",
     ),
     "below-division": lambda f, v: (
@@ -272,7 +272,7 @@ REFUSALS: dict[str, Refusal] = {
     ),
     "disagree-drop": lambda f, v: (
         v.length(f["drop"]),
-        f"does not agree with step = {v.angle(f['step'])}, which makes {v.length(f['makes'])}",
+        f"does not agree with step = {v.degrees(f['step'])}, which makes {v.length(f['makes'])}",
         "Leave one of them out.",
     ),
     "disagree-scallop": lambda f, v: (
@@ -286,7 +286,7 @@ REFUSALS: dict[str, Refusal] = {
         "Take a wider cutter, or feed it across the wall (cut-with = end).",
     ),
     "apart": lambda f, v: (
-        v.angle(f["step"]),
+        v.degrees(f["step"]),
         f"leaves uncut metal between neighbours: a {v.size(f['cutter'])} cutter covers {f['widest']:.1f}°",
         "Take a smaller step or a wider cutter.",
     ),

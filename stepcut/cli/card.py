@@ -127,6 +127,11 @@ def _write_all(
             typer.launch(str(written[0]))
 
 
+def write_one(job: Job, out: str) -> None:
+    """Write the card of one job to a file, whose ending says its kind; never over another one."""
+    _write_all([job], [job.recipe.title or job.recipe.shape], out, None, None, None, None, False, False, None)
+
+
 def _bound_pages(jobs: list[Job], names: list[str], allowed: int | None) -> None:
     """Ask before a card of many pages is set, which takes minutes and a stack of paper; refuse one of a thousand."""
     for each, name in zip(jobs, names, strict=True):

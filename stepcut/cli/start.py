@@ -38,7 +38,6 @@ def _guide(machine: Machine, name: str) -> int:
     from stepcut import guided
     from stepcut.cli import asking
     from stepcut.cli import show as showing
-    from stepcut.cli.screen import show
     from stepcut.errors import BadValue, Problems, StepcutError
     from stepcut.job import job
     from stepcut.recipes import Recipe
@@ -46,20 +45,23 @@ def _guide(machine: Machine, name: str) -> int:
     answers: dict[str, str] = {}
     while True:
         shape = _shape(answers)
+        if shape is not None and len(answers) == 1:
+            _draw(shape)
         while shape is not None and (ask := guided.next_ask(shape, answers)) is not None:
             hint = _on_hand(machine) if ask.key == "cutter" else ""
             text = asking.line(f"{ask.words}{hint}")
             if asking.is_back(text):
                 answers.popitem()
-                shape = _shape(answers)
+                if not answers:
+                    break  # another part, drawn anew
                 continue
             try:
                 guided.checked(shape, ask, text, machine)
             except BadValue as problem:
-                show(f"  {problem}")
+                asking.told(str(problem))
                 continue
             answers[ask.key] = text
-        if shape is None:
+        if shape is None or not answers:
             continue
         recipe = Recipe(shape, guided.values_of(shape, answers, machine), unit=machine.unit)
         try:
@@ -68,7 +70,7 @@ def _guide(machine: Machine, name: str) -> int:
             if not found:
                 found = [guided.Offer({}, "As it stands.", showing.solved(the_job).result.scallop)]
         except (BadValue, Problems, StepcutError) as problem:
-            show(f"That does not go together: {problem}")
+            asking.say(f"That does not go together: {problem}")
             _take_back(answers, problem)
             continue
         taken = _plan(found, machine)
@@ -76,6 +78,19 @@ def _guide(machine: Machine, name: str) -> int:
             answers.popitem()
             continue
         return _finish(the_job.resized(taken.values))
+
+
+def _draw(shape: str) -> None:
+    """Show what each size means on the part: in half blocks, or plain where the terminal has no colour or no blocks."""
+    from stepcut.cards.page import plain
+    from stepcut.cards.part_pictures import picture
+    from stepcut.cli import screen
+
+    drawn = picture(shape, blocks=True)
+    if not screen.colour() or plain(drawn, screen.encoding()) != drawn:
+        drawn = picture(shape, blocks=False)
+    if drawn:
+        screen.show(drawn.rstrip())
 
 
 def _take_back(answers: dict[str, str], problem: Exception) -> None:
@@ -94,7 +109,6 @@ def _take_back(answers: dict[str, str], problem: Exception) -> None:
 def _shape(answers: dict[str, str]) -> str | None:
     """Return the shape that was answered, asked for when it was not; None after going back from the first question."""
     from stepcut.cli import asking
-    from stepcut.cli.screen import show
     from stepcut.guided import PARTS
 
     names = list(PARTS)
@@ -104,7 +118,7 @@ def _shape(answers: dict[str, str]) -> str | None:
         if text in names or (text.isascii() and text.isdigit() and 1 <= int(text) <= len(names)):
             answers["shape"] = text if text in names else names[int(text) - 1]
         else:
-            show("  Write a number from 1 to 6.")
+            asking.told("Write a number from 1 to 6.")
     return answers["shape"]
 
 
@@ -137,7 +151,7 @@ def _plan(found: list[Offer], machine: Machine) -> Offer | None:
             return found[best]
         if text.isascii() and text.isdigit() and 1 <= int(text) <= len(found):
             return found[int(text) - 1]
-        show(f"  Write a number from 1 to {len(found)}.")
+        asking.told(f"Write a number from 1 to {len(found)}.")
 
 
 def _finish(the_job: Job) -> int:
@@ -161,7 +175,7 @@ def _finish(the_job: Job) -> int:
             showing.saved(title, the_job.kept, False)
             break
         except StepcutError as problem:
-            show(f"  {problem}")
+            asking.told(str(problem))
     plan = showing.solved(the_job)
     showing.card(the_job, None, all_of_it=True)
     words = [the_job.recipe.shape]
@@ -171,7 +185,28 @@ def _finish(the_job: Job) -> int:
     show(f"\nThe same in one line:\nstepcut {shlex.join(words)}")
     if title:
         show(f"Its card again, from any folder: stepcut card {shlex.quote(title)}")
+    _paper(the_job)
     return 1 if plan.spoils else 0
+
+
+def _paper(the_job: Job) -> None:
+    """Offer the card on paper: a PDF under a name; an empty answer, or none, writes nothing."""
+    from stepcut.cli import asking
+    from stepcut.cli.card import write_one
+    from stepcut.errors import StepcutError
+
+    while True:
+        try:
+            name = asking.line("The card on paper? A file name for its PDF, such as card.pdf; empty for none.").strip()
+        except asking.LeftOff:
+            return
+        if not name:
+            return
+        try:
+            write_one(the_job, name if name.lower().endswith(".pdf") else f"{name}.pdf")
+            return
+        except StepcutError as problem:
+            asking.told(str(problem))
 
 
 def command() -> TyperCommand:

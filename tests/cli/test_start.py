@@ -3,11 +3,15 @@
 from __future__ import annotations
 
 import json
+import re
 import shlex
 from pathlib import Path
 
 import pytest
 
+from stepcut import guided
+from stepcut.cards.part_pictures import picture
+from stepcut.cli import screen, start
 from tests.cli.test_machine import INCH, METRIC, QUILL, answered
 from tests.conftest import ROOT, Run
 
@@ -90,3 +94,58 @@ def test_the_height_of_the_ridges_may_be_said(run: Run) -> None:
     )  # what was said leaves no choice
     plan = json.loads(run("card", "ridged", "--json").stdout)
     assert 0.6 * 0.1016 < plan["result"]["scallop"] <= 0.1016 + 0.0127  # 4 thou, and a mark of the depth at most
+
+
+@pytest.mark.parametrize("shape", list(guided.PARTS))
+def test_the_part_is_drawn_with_the_sizes_that_are_asked_for(run: Run, shape: str) -> None:
+    done = run("start", input=answered(shape))
+    plain = picture(shape, blocks=False)
+    assert plain and plain.isascii() and plain.rstrip() in done.stdout  # piped: no colour, so no blocks
+    for drawn in (plain, picture(shape, blocks=True)):
+        assert max(map(len, drawn.splitlines())) < 80
+        assert len(drawn.splitlines()) < 12  # with the first question in a window of 24 lines
+    # Every size that the drawing names in capitals is asked for by that name.
+    named = set(re.findall(r"[A-Z]{3,}", plain))
+    asked = {word for ask in guided.QUESTIONS[shape] for word in re.findall(r"[A-Z]{3,}", ask.words)}
+    assert named and named <= asked
+    if shape not in ("helix", "radius"):
+        assert "█" in picture(shape, blocks=True)
+
+
+def test_a_colour_terminal_gets_half_blocks_and_cp1252_does_not(monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> None:  # fmt: skip
+    for colour, encoding, blocks in ((True, "utf-8", True), (True, "cp1252", False), (False, "utf-8", False)):
+        monkeypatch.setattr(screen, "colour", lambda colour=colour: colour)
+        monkeypatch.setattr(screen, "encoding", lambda encoding=encoding: encoding)
+        start._draw("taper")
+        assert capsys.readouterr().out == picture("taper", blocks).rstrip() + "\n"
+
+
+def test_the_card_is_offered_on_paper(run: Run, tmp_path: Path) -> None:
+    answers = ["taper", "30mm", "1:20", "90mm", "outside", "0.05mm", "", "", ""]
+    (tmp_path / "nowhere.txt").write_text("no folder")
+    done = run(
+        "start",
+        input=answered(*answers, str(tmp_path / "nowhere.txt" / "card.pdf"), str(tmp_path / "card")),
+        cwd=tmp_path,
+    )
+    assert done.returncode == 0, done.stdout + done.stderr
+    assert (tmp_path / "card.pdf").read_bytes().startswith(b"%PDF-")
+    (tmp_path / "card.pdf").write_bytes(b"mine")
+    again = run("start", input=answered(*answers, str(tmp_path / "card.pdf"), ""), cwd=tmp_path)
+    assert (again.returncode, (tmp_path / "card.pdf").read_bytes()) == (0, b"mine")
+    assert "stands already" in " ".join(again.stdout.split())
+
+
+@pytest.mark.parametrize(
+    ("name", "machine", "unit"), [("bench", INCH, "in"), ("teilkopf", METRIC, "mm"), ("old-mill", QUILL, "in")]
+)
+def test_no_line_of_a_stranger_is_wider_than_the_window_but_the_command_to_copy(
+    run: Run, name: str, machine: list[str], unit: str
+) -> None:
+    every = run("machine", "new", name, input=answered(*[line for answer in machine for line in ("?", answer)])).stdout
+    every += run("machine", "check", input=answered(*["yes"] * 40)).stdout
+    every += run("start", input=answered(*RAMP[unit])).stdout
+    wide = [
+        line for line in every.splitlines() if len(line) > 80 and not line.startswith("Wrote ")
+    ]  # a path is not broken
+    assert len(wide) == 1 and wide[0].startswith("stepcut ramp --outside ")

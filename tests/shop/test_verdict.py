@@ -77,7 +77,7 @@ TEXTS: list[tuple[str, str | None, dict[str, str], str]] = [
         "up at once). A file reaches them."),
     # Spoils: 5/8 in overlaps the next ramp; 3/8 in, above, does not.
     (RING, "clamp", {"cutter": "5/8in"}, "DO NOT CUT. The cutter overlaps the next ramp by 23.2°. The largest standard cutter that clears "
-        "is 7/16 in. With this 5/8 in cutter 11 of 14 cuts fit, the last at 110°00'; a span of 116°45' fits whole."),
+        "is 7/16 in. With this 5/8 in cutter 11 of 14 cuts fit, the last at 110°; a span of 116°45' fits whole."),
 ]  # fmt: skip
 
 
