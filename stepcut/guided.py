@@ -92,7 +92,7 @@ QUESTIONS: dict[str, tuple[Ask, ...]] = {
         LEAVE,
         RIDGE,
     ),
-    "profile": (Ask("targets", "Places from the face and the DIAMETER at each, growing? (0mm 20mm, 10mm 24mm, 18mm 25mm)", "targets"), LEAVE, RIDGE),
+    "profile": (Ask("targets", "Places from the face and the DIAMETER at each? (0mm 20mm, 10mm 24mm, 18mm 25mm)", "targets"), LEAVE, RIDGE),
     "cam": (
         Ask("base", "BASE: the radius where the first segment begins?", "base"),
         Ask("segments", "The SEGMENTS, round the rim? (rise 3mm in 120deg; dwell 60deg; fall 3mm in 120deg)", "segments"),

@@ -24,6 +24,11 @@ def toward_face(plan: Plan, start: int) -> bool:
     return bool(plan.details.cuts[start - 1].flank.toward_face)
 
 
+def plunged(plan: Plan, start: int) -> bool:
+    """Whether the tool goes straight in at every place of a flank: a pass along it would cut a crest away."""
+    return bool(plan.details.cuts[start - 1].flank.plunged)
+
+
 def in_bore(plan: Plan, start: int) -> bool:
     """Whether a flank is cut inside a bore."""
     return bool(plan.details.cuts[start - 1].flank.side == "bore")

@@ -19,6 +19,7 @@ class Turned(Cycle):
 
     clear_words = "TOOL CLEAR"
     start = 0
+    plunges = False  # straight in at every place of a flank that rises and falls
 
     def begin(self) -> None:
         """Tool outside the work, in front of the face."""
@@ -31,6 +32,7 @@ class Turned(Cycle):
         hands, plan = self.hands, self.plan
         self.start = start
         inward = 1 if details.in_bore(plan, start) else -1
+        self.plunges = details.plunged(plan, start)
         hands.sense = {"x": inward, "z": 1 if details.toward_face(plan, start) else -1}
         self.clear_x = details.outermost(plan) - inward * hands.clearance("x")
         hands.at.setdefault("x", self.clear_x)
@@ -38,6 +40,8 @@ class Turned(Cycle):
 
     def way(self, start: int) -> str:
         """Return what is alike on all lines of a flank: which corner of a square tool, and how its passes go."""
+        if self.plunges:
+            return "each line: set z beside the work, plunge to x, out"
         square = self.plan.cutter.kind == "square"
         if details.toward_face(self.plan, start):
             corner = "corner toward the headstock; " if square else ""
@@ -63,7 +67,10 @@ class Turned(Cycle):
     def one_pass(self, z: Fraction, x: Fraction) -> None:
         """Make one pass at x up to z and come back."""
         hands = self.hands
-        if hands.sense["z"] > 0:
+        if self.plunges:
+            hands.set("z", z)
+            hands.feed("x", x, f"Plunge slowly to {hands.feed_text('x', x)}.")
+        elif hands.sense["z"] > 0:
             hands.set("x", x)
             hands.feed("z", z, f"Feed up to {hands.feed_text('z', z)}; stop there.")
         else:
@@ -96,6 +103,8 @@ class Turned(Cycle):
 
     def short(self) -> tuple[str, ...]:
         """Return the cycle in a few words for each act."""
+        if self.plunges:
+            return ("tool clear", "set z beside the work", "plunge slowly to x", "out, clear")
         return ("tool clear", "set x", "feed up to z, stop", "tool out", "back to the start of the pass")
 
 

@@ -32,7 +32,8 @@ class Straight:
     r1: float
 
     def radius(self, z: Array) -> Array:
-        return self.r0 + (z - self.z0) * (self.r1 - self.r0) / (self.z1 - self.z0)
+        wide = self.z1 - self.z0 or 1.0  # the face of a step has no width: the next piece counts
+        return self.r0 + (z - self.z0) * (self.r1 - self.r0) / wide
 
     def distance(self, z: Array, r: Array) -> Array:
         dz, dr = self.z1 - self.z0, self.r1 - self.r0
@@ -41,7 +42,7 @@ class Straight:
 
     def lengths(self, z: Array) -> Array:
         """Length of the line per mm of the axis."""
-        return np.full_like(z, np.hypot(self.z1 - self.z0, self.r1 - self.r0) / (self.z1 - self.z0))
+        return np.full_like(z, np.hypot(self.z1 - self.z0, self.r1 - self.r0) / (self.z1 - self.z0 or 1.0))
 
 
 @dataclass(frozen=True)

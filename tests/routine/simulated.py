@@ -154,7 +154,8 @@ def bench(plan: Any, acts: list[Act], slack: Fraction) -> Mill:
     if plan.axes == ("z", "x") and plan.approach == "lathe":
         for start in {stop.start for stop in plan.stops}:
             z = [stop.first for stop in plan.stops if stop.start == start]
-            senses[start] = {"z": -1 if z[-1] > z[0] else 1}  # the back of a ball is cut toward the face
+            along = any(act["act"] == "cut" and act["axis"] == "z" and act["start"] == start for act in acts)
+            senses[start] = {"z": -1 if z[-1] > z[0] and along else 1}  # the back of a ball is cut toward the face
     for name, screw in screws.items():
         first = next((act for act in acts if act["axis"] == name), None)
         if name == "table" or first is None:

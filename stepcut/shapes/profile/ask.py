@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+from fractions import Fraction
 
 from stepcut.errors import BadValue
 from stepcut.fields import Field, Values
@@ -11,7 +12,7 @@ from stepcut.plan import Plan
 from stepcut.shapes.turned.ask import TURNED_FIELDS, read_turning
 
 FIELDS = (
-    Field("targets", "targets", "Pairs of place from the face and DIAMETER there, growing: '0mm 20mm, 10mm 24mm', or a file with one pair a line.", needed=True, along="length"),
+    Field("targets", "targets", "Pairs of place from the face and DIAMETER there: '0mm 20mm, 10mm 24mm', or a file with one pair a line; two at one place are the face of a step.", needed=True, along="length", risers=True),
     *TURNED_FIELDS,
 )  # fmt: skip
 
@@ -21,14 +22,14 @@ def build(values: Values, machine: Machine) -> Plan:
     from stepcut.shapes.turned.task import solve
     from stepcut.shapes.turned.wanted import profile
 
-    targets = values["targets"]
-    for number, ((_, a), (_, b)) in enumerate(itertools.pairwise(targets), 2):
-        if b < a:
-            way = "Diameters grow away from the face; split the profile at its widest place."
-            rule = f"is smaller than the row before ({values.size(a)})"
-            raise BadValue(f"targets row {number}", values.size(b), rule, way)
-    if targets[0][1] < 0 or targets[-1][1] <= targets[0][1]:
-        raise BadValue("targets", None, "must grow from a diameter that is not negative", "Check the diameters.")
+    targets, turning = values["targets"], read_turning(values)
+    diameters = [diameter for _, diameter in targets]
+    if min(diameters) < 0 or max(diameters) == min(diameters):
+        rule = "must have two diameters or more, none of them negative"
+        raise BadValue("targets", None, rule, "Check the diameters.")
+    square = turning.cutter.kind == "square"
+    if square:
+        _no_waist(values, diameters)
     if targets[0][0] < 0:
         raise BadValue(
             "targets row 1",
@@ -37,4 +38,15 @@ def build(values: Values, machine: Machine) -> Plan:
             "Places count from the face into the work.",
         )
     target = {"targets": [[float(z), float(d)] for z, d in targets]}
-    return solve(profile(targets), read_turning(values), machine, "profile", target)
+    return solve(profile(targets, square), turning, machine, "profile", target)
+
+
+def _no_waist(values: Values, diameters: list[Fraction]) -> None:
+    """Refuse a waist for a square tool, whose other corner would cut the far side away."""
+    falls = False
+    for number, (a, b) in enumerate(itertools.pairwise(diameters), 2):
+        falls = falls or b < a
+        if falls and b > a:
+            rule = f"grows again behind a waist ({values.size(a)}), which no square tool reaches into"
+            way = "Take a round nose: tool = round 0.8mm; or split the profile at the waist."
+            raise BadValue(f"targets row {number}", values.size(b), rule, way)

@@ -144,6 +144,8 @@ def _solve_flank(flank: Flank, turning: Turning, machine: Machine, main: bool) -
     stops = tuple(
         on_the_dials(flank, along, across, task.first.value(at), task.second.value(depth)) for at, depth in row
     )
+    if flank.plunged:  # from the face inward: every z is then come up to the working way
+        stops = stops[::-1]
     return CutFlank(flank, task, places, measure(task, places), stops)
 
 
@@ -221,9 +223,11 @@ def _roughing(cut: tuple[CutFlank, ...], turning: Turning, across: Scale) -> dic
     for each in cut:
         bore = each.flank.side == "bore"
         high = turning.blank / 2 if turning.blank is not None else each.flank.radius_high
-        before = across.down(high) if bore else across.up(high)
+        begin = across.down(high) if bore else across.up(high)
+        before = begin
         for _, x in each.stops:
             n += 1
+            before = begin if each.flank.plunged else before
             between = range(before + most, x, most) if bore else range(before - most, x, -most)
             if len(between):
                 passes[n] = tuple(between)

@@ -32,7 +32,7 @@ class Flank(Struct, frozen=True, dict=True):
     toward_face : bool
         Whether the coordinate runs toward the face (z falls) or away from it.
     radius_high : Fraction
-        Radius where the depth is 0.
+        Radius where the depth is 0: the largest of an outside flank.
     side : str
         outside, or bore (depth then grows outward).
     behind : str
@@ -70,6 +70,11 @@ class Flank(Struct, frozen=True, dict=True):
         """Smallest radius of a hollow arc, mm; infinite when there is none."""
         arcs = [edge.radius for edge in self.edges if isinstance(edge, ArcEdge) and edge.hollow]
         return min(arcs, default=math.inf)
+
+    @property
+    def plunged(self) -> bool:
+        """Whether the tool must go straight in at every place: a pass along it would cut a crest away."""
+        return not self.wanted.grows
 
     def radius_of(self, depth: float) -> float:
         """Return the radius at a depth, mm."""
@@ -154,13 +159,30 @@ def _hollow(
     return Flank((edge,), z_high, True, top, behind=behind if end >= 90 else "tangent", front=front, rest=rest)
 
 
-def profile(targets: tuple[tuple[Fraction, Fraction], ...]) -> Revolved:
-    """Return a profile through (z, diameter) targets, joined by straight lines; the diameter must not shrink with z.
+def profile(targets: tuple[tuple[Fraction, Fraction], ...], square: bool = True) -> Revolved:
+    """Return a profile through (z, diameter) targets, joined by straight lines.
 
     Two diameters at one place are the face of a step.  In front of a profile that begins within the work a cylinder stands.
+    Where the diameter grows all the way the profile is one flank.  A crest is cut by a square tool from both sides, a flank
+    for each corner; a waist takes a round nose, which cuts all of it as one flank, plunging at every place.
     """
-    last_z, last_d = targets[-1]
-    points = [(float(last_z - z), float(last_d - d) / 2) for z, d in reversed(targets)]
-    edges = tuple(StraightEdge(*a, *b) for a, b in pairwise(points))
     front: Beyond = "level" if targets[0][0] > 0 else "free"
-    return Revolved("profile", (Flank(edges, last_z, True, last_d / 2, front=front),))
+    largest = max(diameter for _, diameter in targets)
+    tops = [k for k, (_, diameter) in enumerate(targets) if diameter == largest]
+    if not square or tops[-1] == len(targets) - 1:
+        return Revolved("profile", (_line_of(targets, largest, front),))
+    back_targets = targets[tops[-1] :]
+    points = [(float(z - back_targets[0][0]), float(largest - d) / 2) for z, d in back_targets]
+    edges = tuple(StraightEdge(*a, *b) for a, b in pairwise(points))
+    back = Flank(edges, back_targets[0][0], False, largest / 2, front="level")
+    if tops[-1] == 0:
+        return Revolved("profile", (back,))
+    return Revolved("profile", (_line_of(targets[: tops[-1] + 1], largest, front), back))
+
+
+def _line_of(targets: tuple[tuple[Fraction, Fraction], ...], largest: Fraction, front: Beyond) -> Flank:
+    """Return targets as one flank from the farthest toward the face; depth counts from the largest diameter."""
+    last_z = targets[-1][0]
+    points = [(float(last_z - z), float(largest - d) / 2) for z, d in reversed(targets)]
+    edges = tuple(StraightEdge(*a, *b) for a, b in pairwise(points))
+    return Flank(edges, last_z, True, largest / 2, front=front)
