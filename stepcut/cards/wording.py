@@ -27,7 +27,7 @@ def _runs_into_next(f: Mapping[str, Any], v: Voice) -> str:
     into = "the next ramp" if f["starts"] > 1 else "its own high end"
     text = f"The cutter overlaps {into} by {f['overlap']:.1f}°. "
     text += (
-        f"The largest standard cutter that clears is {v.size(f['fits'])}. "
+        f"The largest standard cutter that clears is {v.size(f['fits'])}{', with cuts closer together' if f['closer'] else ''}. "
         if f["fits"]
         else "No standard cutter clears. "
     )

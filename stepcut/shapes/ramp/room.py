@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from bisect import bisect_left
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from fractions import Fraction
 
 from msgspec.structs import replace
@@ -69,8 +69,16 @@ def _bench(ramp: Ramp, cutting: Cutting, leave: Fraction, first: Scale, second: 
     return Bench(ramp, cutting, None, task, leave, leave)  # type: ignore[arg-type]  # a trial knows its scales only
 
 
-def spoiling(bench: Bench, places: list[Place]) -> Iterator[Remark]:
-    """Yield by how much the plan runs into the next ramp, and the ways out of it; nothing when it does not."""
+def _on(bench: Bench, ramp: Ramp, cutting: Cutting) -> Bench:
+    """Return the bench with another ramp or cutter on the same machine."""
+    return replace(_bench(ramp, cutting, bench.leave, bench.first, bench.second), machine=bench.machine)
+
+
+def spoiling(bench: Bench, places: list[Place], serves: Callable[[Bench], str]) -> Iterator[Remark]:
+    """Yield by how much the plan runs into the next ramp, and the ways out of it; nothing when it does not.
+
+    `serves` tells how another cutter takes the same job: "as asked", "closer" with cuts closer together, or "" not at all.
+    """
     worst = trespass(bench.task.fences, places, float(bench.leave))
     if worst is None:
         return
@@ -81,10 +89,14 @@ def spoiling(bench: Bench, places: list[Place]) -> Iterator[Remark]:
         span = longest_span(ramp, bench.cutting, bench.first, bench.second) if not ramp.targets else None
     except Refused:
         span = None
+    if span is not None and not serves(_on(bench, replace(ramp, span=span), bench.cutting)):
+        span = None
+    fits, how = largest_clear(bench, serves)
     facts = {
         "overlap": overlap,
         "below": worst[0],
-        "fits": largest_clear(bench),
+        "fits": fits,
+        "closer": how == "closer",
         "fitting": len(fitting),
         "stops": len(places),
         "last": fitting[-1].at if fitting else 0.0,
@@ -95,8 +107,8 @@ def spoiling(bench: Bench, places: list[Place]) -> Iterator[Remark]:
     yield Remark("runs-into-next", facts, spoils=True)
 
 
-def largest_clear(bench: Bench) -> Fraction | None:
-    """Return the largest standard cutter of this kind that cuts this ramp and clears the next one; None when none does."""
+def largest_clear(bench: Bench, serves: Callable[[Bench], str]) -> tuple[Fraction | None, str]:
+    """Return the largest standard cutter of this kind that clears the next ramp and serves, and how it does; None when none."""
     cutting, ramp = bench.cutting, bench.ramp
     for diameter in sorted(STANDARD_CUTTERS[bench.machine.unit], reverse=True):
         corner = diameter / 2 if cutting.cutter.kind == "ball" else cutting.cutter.corner
@@ -108,6 +120,7 @@ def largest_clear(bench: Bench) -> Fraction | None:
             check_round(ramp, smaller)
         except Refused:
             continue
-        if clears(_bench(ramp, smaller, bench.leave, bench.first, bench.second)):
-            return diameter
-    return None
+        trial = _on(bench, ramp, smaller)
+        if clears(trial) and (how := serves(trial)):
+            return diameter, how
+    return None, ""

@@ -12,7 +12,7 @@ from msgspec.structs import replace
 
 from stepcut.errors import Refused
 from stepcut.kernel.marks import MOST_CUTS
-from stepcut.kernel.measure import Left
+from stepcut.kernel.measure import Left, trespass
 from stepcut.kernel.ridge import uncut
 from stepcut.kernel.space import Count, Drop, Even, Ridge, Rule, space
 from stepcut.kernel.task import Position
@@ -306,11 +306,28 @@ def _numbered(row: list[Position], ramp: Ramp, first: Scale, order: str) -> Iter
         yield Stop(n, k + 1, begins[k] + at, depth)
 
 
+def _serves(bench: Bench, stepping: Stepping) -> str:
+    """Say how a bench takes cuts spaced by a rule: as asked, with cuts closer together, or not at all."""
+    ways = [("as asked", stepping)]
+    if stepping.scallop is None and not stepping.free:
+        ways.append(("closer", Stepping()))
+    for how, rule in ways:
+        try:
+            step = default_step(bench) if rule.free else rule.step
+            row = spaced(bench, replace(rule, step=step))
+        except Refused:
+            continue
+        if trespass(bench.task.fences, bench.task.places(row), float(bench.leave)) is None:
+            return how
+    return ""
+
+
 def _remarks(
     bench: Bench, row: list[Position], left: Left, stepping: Stepping, chosen: Fraction | None
 ) -> Iterator[Remark]:
     ramp, parts = bench.ramp, needed_leave(bench)
-    yield from spoiling(bench, bench.task.places(row))
+    asked = Stepping() if chosen is not None else stepping
+    yield from spoiling(bench, bench.task.places(row), lambda trial: _serves(trial, asked))
     if chosen is not None:
         cranks = chosen / (2 * bench.half_turn)
         yield Remark("chosen-step", {"step": chosen, "cranks": cranks, "limit": DEFAULT_SCALLOP[bench.machine.unit]})

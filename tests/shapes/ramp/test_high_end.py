@@ -1,9 +1,11 @@
-"""A high end below the face is cut at every radius, and round cutters by depth leave no fins: against the model of the ring."""
+"""Ends of a ramp: the high end below the face, fins between cuts by depth, and the ways out of running into the next ramp."""
 
 from __future__ import annotations
 
 import pytest
 
+from stepcut import recipes
+from stepcut.cli import show
 from tests.outside import compared, front
 
 RING = {"outside": "60mm", "bore": "40mm", "rise": "2mm", "span": "200deg", "start-depth": "2mm", "leave": "0mm"}
@@ -41,3 +43,31 @@ def test_cuts_a_fixed_depth_apart_leave_no_ridge_higher_than_that(values: dict[s
     depths = [stop["depth"] for stop in plan["stops"]]
     levels = [2 + k * drop for k in range(round(2 / drop))]
     assert all(min(abs(depth - level) for depth in depths) < 0.0051 for level in levels)  # each level is still cut
+
+
+SPOILING = [
+    {"outside": "48.4mm", "bore": "38.5mm", "ramps": "3", "cutter": "10.5mm", "cut-with": "plunge", "start-depth": "0.3mm",
+     "rise": "1.1mm", "span": "105.4deg", "step": "10deg"},
+    {"outside": "56.3mm", "bore": "50mm", "ramps": "4", "cutter": "17mm bull 2.5mm", "cut-with": "plunge", "start-depth": "0.3mm",
+     "rise": "1.36mm", "span": "82deg", "scallop": "0.1mm"},
+    {"outside": "74.4mm", "bore": "51.4mm", "ramps": "4", "cutter": "18.8mm ball", "leave": "0.2mm", "rise": "1.96mm",
+     "span": "81.4deg", "step": "10deg"},
+    {"outside": "56mm", "bore": "39.3mm", "ramps": "4", "cutter": "14.8mm", "cut-with": "plunge", "rise": "2mm", "span": "80deg"},
+    {"outside": "50mm", "bore": "40mm", "ramps": "3", "cutter": "14mm", "rise": "2mm", "span": "100deg", "step": "5deg"},
+]  # fmt: skip
+
+
+@pytest.mark.parametrize("values", SPOILING)
+def test_a_cutter_or_a_span_that_is_offered_is_not_refused_in_its_turn(values: dict[str, str]) -> None:
+    values = {"leave": "0mm"} | values
+    plan = show.solved(recipes.job(recipes.from_content({"stepcut": 1, "machine": "metric", "ramp": values})))
+    (spoils,) = [remark.facts for remark in plan.remarks if remark.spoils]
+    if spoils["fits"] is not None:
+        kind = values["cutter"].partition("mm")[2]
+        smaller = values | {"cutter": f"{front.mm(spoils['fits'])}{kind}"}
+        if spoils["closer"]:
+            del smaller["step"]
+        assert not any(remark["spoils"] for remark in front.solved("ramp", **smaller)["remarks"])
+    if spoils["span"] is not None:
+        shorter = values | {"span": f"{int(spoils['span'])}°{int(spoils['span'] % 1 * 60)}'"}
+        assert not any(remark["spoils"] for remark in front.solved("ramp", **shorter)["remarks"])
