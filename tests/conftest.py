@@ -12,6 +12,8 @@ from pathlib import Path
 import pytest
 from hypothesis import HealthCheck, settings
 
+from tests.program import run_here
+
 # The same cases on every run and every machine, so that a change is judged by what it changed.
 settings.register_profile(
     "steady",
@@ -57,7 +59,17 @@ def own_home(tmp_path_factory: pytest.TempPathFactory, monkeypatch: pytest.Monke
 
 @pytest.fixture
 def run() -> Run:
-    """Run the program in a process of its own and return what it printed."""
+    """Run the program in the tests' own process and return what it printed."""
+
+    def _run(*arguments: str, **more: object) -> subprocess.CompletedProcess[str]:
+        return run_here(arguments, **more)  # type: ignore[arg-type]
+
+    return _run
+
+
+@pytest.fixture
+def program() -> Run:
+    """Start the program as a shell does, for what only a process of its own shows, and return what it printed."""
 
     def _run(*arguments: str, **more: object) -> subprocess.CompletedProcess[str]:
         environment = {**os.environ, "PYTHONIOENCODING": "utf-8", **more.pop("env", {})}  # type: ignore[dict-item]

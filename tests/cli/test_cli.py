@@ -15,8 +15,8 @@ from tests.conftest import Run
 RING = ["--outside", "1.75in", "--bore", "1.40in", "--rise", "0.090in", "--span", "180deg", "--cutter", "1/2in"]
 
 
-def test_json_has_the_keys_of_the_contract(run: Run) -> None:
-    done = run("ramp", *RING, "--step", "10deg", "--leave", "0in", "--json")
+def test_json_has_the_keys_of_the_contract(program: Run) -> None:
+    done = program("ramp", *RING, "--step", "10deg", "--leave", "0in", "--json")
     plan = json.loads(done.stdout)
     assert done.returncode == 0
     assert list(plan) == [
@@ -50,8 +50,8 @@ def test_json_has_the_keys_of_the_contract(run: Run) -> None:
     assert all(set(remark) == {"code", "spoils", "text"} for remark in plan["remarks"])
 
 
-def test_a_spoiling_plan_ends_with_1_and_says_what_to_do(run: Run) -> None:
-    done = run("ramp", *RING, "--ramps", "2", "--step", "10deg")
+def test_a_spoiling_plan_ends_with_1_and_says_what_to_do(program: Run) -> None:
+    done = program("ramp", *RING, "--ramps", "2", "--step", "10deg")
     assert done.returncode == 1
     flat = " ".join(done.stdout.split())
     assert "DO NOT CUT" in flat
@@ -98,8 +98,8 @@ def test_bad_input_ends_with_2_and_one_clear_message(run: Run, arguments: list[s
     assert (done.returncode, done.stderr.strip(), done.stdout) == (2, message, "")
 
 
-def test_a_missing_file_ends_with_3(run: Run, tmp_path: Path) -> None:
-    done = run("card", str(tmp_path / "none.toml"))
+def test_a_missing_file_ends_with_3(program: Run, tmp_path: Path) -> None:
+    done = program("card", str(tmp_path / "none.toml"))
     assert (done.returncode, done.stdout) == (3, "")
     assert done.stderr.strip() == f"{tmp_path}/none.toml: there is no such file. Check the name and the folder."
 
@@ -217,11 +217,21 @@ def test_every_command_has_help(run: Run, command: str) -> None:
     assert "Usage" in done.stdout
 
 
-def test_output_that_cannot_encode_falls_back_to_ascii(run: Run) -> None:
-    done = run("card", "sluice-clamp-ramp", env={"PYTHONIOENCODING": "ascii"})
+def test_a_program_of_its_own_prints_what_the_tests_own_process_does(run: Run, program: Run) -> None:
+    for arguments in (
+        ["card", "bollard-pin-taper"],
+        ["lock", "--angle", "-5deg", "--radius", "20mm"],
+        ["card", "x", "--set", "y"],
+    ):
+        alone, here = program(*arguments), run(*arguments)
+        assert (alone.returncode, alone.stdout, alone.stderr) == (here.returncode, here.stdout, here.stderr)
+
+
+def test_output_that_cannot_encode_falls_back_to_ascii(program: Run) -> None:
+    done = program("card", "sluice-clamp-ramp", env={"PYTHONIOENCODING": "ascii"})
     assert done.returncode == 0
     assert " 10d " in done.stdout
-    done = run("card", "sluice-clamp-ramp", env={"PYTHONIOENCODING": "cp1252"}, encoding="cp1252")
+    done = program("card", "sluice-clamp-ramp", env={"PYTHONIOENCODING": "cp1252"}, encoding="cp1252")
     assert done.returncode == 0
     assert " 10° " in done.stdout
 

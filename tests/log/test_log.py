@@ -132,7 +132,7 @@ def ticks_in(lines: Iterable[str]) -> list[tuple[int, str]]:
     return [(int(number), what) for _, what, number, *_ in words if number.isdigit()]
 
 
-@pytest.mark.parametrize("kills", [20, pytest.param(200, marks=pytest.mark.long)])
+@pytest.mark.parametrize("kills", [6, pytest.param(200, marks=pytest.mark.long)])
 def test_kills_lose_no_acknowledged_tick(tmp_path: Path, kills: int) -> None:
     """Kill the program while it works on, some lines after it began: counted in its lines, so that speed decides nothing."""
     chance = random.Random("kill")  # noqa: S311  # repeatable moments, not secrets

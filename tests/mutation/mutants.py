@@ -38,6 +38,8 @@ class Mutant:
         Lines of the statement.
     site : int
         Number of the change in the file; the text of the changed file follows from it.
+    loading : bool
+        Whether it runs while the module is loaded, as a constant does.
     """
 
     module: str
@@ -48,6 +50,7 @@ class Mutant:
     begin: int
     end: int
     site: int
+    loading: bool
 
     @property
     def name(self) -> str:
@@ -107,6 +110,7 @@ class _Sites(ast.NodeTransformer):
         self.where: list[str] = []
         self.lines = (1, 1)
         self.held: list[str] = []
+        self.loading = True
         self.seen: dict[tuple[str, str, str], int] = {}
 
     def visit(self, node: ast.AST) -> ast.AST:
@@ -125,14 +129,16 @@ class _Sites(ast.NodeTransformer):
         was, now = (_short(each) for each in (node, other))
         where = ".".join(self.where + self.held) or "module"
         nth = self.seen[where, was, now] = self.seen.get((where, was, now), 0) + 1
-        self.found.append(Mutant(self.module, where, was, now, nth, begin, end, len(self.found)))
+        self.found.append(Mutant(self.module, where, was, now, nth, begin, end, len(self.found), self.loading))
         return ast.copy_location(other, node) if self.wanted == len(self.found) - 1 else None
 
     def _inside(self, node: ast.AST) -> ast.AST:
         match node:
             case ast.FunctionDef() | ast.ClassDef() | ast.AsyncFunctionDef():
                 self.where.append(node.name)
+                loading, self.loading = self.loading, self.loading and isinstance(node, ast.ClassDef)
                 node.body = [self.visit(each) for each in node.body]  # type: ignore[misc]  # a statement stays one
+                self.loading = loading
                 if not isinstance(node, ast.ClassDef):
                     node.args.defaults = [self.visit(each) for each in node.args.defaults]  # type: ignore[misc]
                 self.where.pop()

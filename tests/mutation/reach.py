@@ -1,37 +1,69 @@
-"""Which tests reach which lines, and how long they take: measured by one run of the tests with coverage."""
+"""Which tests reach which lines, and what they take of the processor: measured by one run of the tests with coverage."""
 
 from __future__ import annotations
 
 import os
+import pickle
 import subprocess
 import sys
 from collections import defaultdict
 from dataclasses import dataclass, field
-from pathlib import Path
+from pathlib import Path, PurePosixPath
+
+from tests.mutation.mutants import Mutant
+
+SLOW = 0.5  # seconds: what takes longer is asked last, however near it stands
 
 
 @dataclass
 class Reach:
-    """For every file the tests that reach each of its lines; for every test its seconds."""
+    """For every file the tests that reach each of its lines; for every test its seconds of the processor."""
 
     lines: dict[str, dict[int, set[str]]] = field(default_factory=dict)
     seconds: dict[str, float] = field(default_factory=dict)
 
-    def tests(self, module: str, begin: int, end: int) -> list[str]:
-        """Tests that reach one of these lines, the quickest first.
+    def tests(self, mutant: Mutant) -> list[str]:
+        """Tests that can notice a change: those that reach its lines, the likely and quick ones first.
 
-        A line that runs only while the module is imported belongs to every test of the files that reach the module.
+        What runs while the module is loaded, as a constant does, can be noticed by every test of the files that reach the module.
         """
-        rows = self.lines.get(module, {})
-        reached = {test for line in range(begin, end + 1) for test in rows.get(line, ())}
-        if not reached:
-            files = {test.split("::")[0] for tests in rows.values() for test in tests}
+        rows = self.lines.get(mutant.module, {})
+        through = {test for tests in rows.values() for test in tests}
+        if mutant.loading:
+            files = {test.split("::")[0] for test in through}
             reached = {test for test in self.seconds if test.split("::")[0] in files}
-        return sorted((test for test in reached if test in self.seconds), key=lambda test: (self.seconds[test], test))
+        else:
+            reached = {test for line in range(mutant.begin, mutant.end + 1) for test in rows.get(line, ())}
+        near = PurePosixPath(mutant.module.replace("stepcut/", "tests/", 1)).parent.as_posix()
+
+        def order(test: str) -> tuple[bool, bool, bool, float, str]:
+            took = self.seconds[test]
+            beside = test.startswith(
+                (f"{near}/", f"{mutant.module}::", f"tests/test_{PurePosixPath(mutant.module).name}")
+            )
+            return took > SLOW, not beside, test not in through, took, test
+
+        return sorted((test for test in reached if test in self.seconds), key=order)
 
 
-def measure(top: Path, tests: list[str], workers: int) -> Reach:
-    """Run the tests of a checkout once and read what they reach; those that fail as it is are named and not asked."""
+def measure(top: Path, tests: list[str], workers: int, kept: Path | None = None) -> Reach:
+    """Run the tests of a checkout once and read what they reach; those that fail as it is are named and not asked.
+
+    Parameters
+    ----------
+    kept : Path, optional
+        File that the result is kept in, and read from when it is there: for a checkout that has not changed since.
+    """
+    if kept is not None and kept.exists():
+        found: Reach = pickle.loads(kept.read_bytes())  # noqa: S301  # written by this function
+        return found
+    found = _measured(top, tests, workers)
+    if kept is not None:
+        kept.write_bytes(pickle.dumps(found))
+    return found
+
+
+def _measured(top: Path, tests: list[str], workers: int) -> Reach:
     import coverage  # not at the top: the tests import this module for its examples, also where coverage is not installed
 
     data, times = top / "reach.coverage", top / "times.txt"
@@ -40,6 +72,7 @@ def measure(top: Path, tests: list[str], workers: int) -> Reach:
         "--cov", "stepcut", "--cov-context", "test", "--cov-report=", *tests,
     ]  # fmt: skip
     environment = {**os.environ, "PYTHONPATH": str(top), "COVERAGE_FILE": str(data), "STEPCUT_TIMES": str(times)}
+    environment.pop("PYTHONDONTWRITEBYTECODE", None)
     done = subprocess.run(command, cwd=top, env=environment, capture_output=True, text=True)
     if done.returncode not in (0, 1):
         sys.exit(f"the tests do not run:\n{done.stdout[-3000:]}\n{done.stderr[-1000:]}")
@@ -56,5 +89,5 @@ def measure(top: Path, tests: list[str], workers: int) -> Reach:
         rows: dict[int, set[str]] = defaultdict(set)
         for number, contexts in read.contexts_by_lineno(name).items():
             rows[number] = {context.rsplit("|", 1)[0] for context in contexts if context}
-        found.lines[str(Path(name).relative_to(top))] = rows
+        found.lines[str(Path(name).relative_to(top))] = dict(rows)
     return found

@@ -41,6 +41,30 @@ def keep(seed: int, files: list[str], outcomes: dict[Mutant, str]) -> None:
     TABLE.write_text(table(runs), "utf-8")
 
 
+def not_noticed(seed: int, files: list[str]) -> set[str]:
+    """Names of the mutants of a run that no test noticed."""
+    runs = json.loads(KEPT.read_text("utf-8"))
+    return {name for run in runs if (run["seed"], run["files"]) == (seed, files) for name in run["alive"]}
+
+
+def mend(seed: int, files: list[str], outcomes: dict[Mutant, str]) -> None:
+    """Put what came of those that were tried again into their run; what it was before is kept beside it."""
+    runs = json.loads(KEPT.read_text("utf-8"))
+    for run in runs:
+        if (run["seed"], run["files"]) != (seed, files):
+            continue
+        run.setdefault("first", json.loads(json.dumps(run["by_file"])))
+        for mutant, outcome in outcomes.items():
+            if mutant.name in run["alive"] and outcome not in ALIVE:
+                counts = Counter(run["by_file"][mutant.module])
+                counts["survived" if counts["survived"] else "not reached"] -= 1
+                counts[outcome] += 1
+                run["by_file"][mutant.module] = counts
+                run["alive"].remove(mutant.name)
+    KEPT.write_text(json.dumps(runs, indent=1, ensure_ascii=False) + "\n", "utf-8")
+    TABLE.write_text(table(runs), "utf-8")
+
+
 def table(runs: list[dict]) -> str:  # type: ignore[type-arg]  # as it is in the JSON file
     """Every run by file."""
     lines = [
@@ -52,13 +76,20 @@ def table(runs: list[dict]) -> str:  # type: ignore[type-arg]  # as it is in the
     for run in runs:
         counts = {name: Counter(found) for name, found in run["by_file"].items()}
         lines += ["", f"## Seed {run['seed']}: {' '.join(run['files'])}", ""]
+        before = {name: Counter(found) for name, found in run.get("first", {}).items()}
         lines += [
-            "| file | mutants | dead | equivalent | not noticed | dead or explained |",
-            "|---|---|---|---|---|---|",
+            "| file | mutants | dead | equivalent | not noticed | dead or explained |"
+            + " as first tried |" * bool(before),
+            "|---|---|---|---|---|---|" + "---|" * bool(before),
         ]
+        if before:
+            before["all"] = sum(before.values(), Counter())
         for name, found in [*counts.items(), ("all", sum(counts.values(), Counter()))]:
             dead, alive = (sum(found[word] for word in words) for words in (DEAD, ALIVE))
-            lines.append(f"| {name} | {found.total()} | {dead} | {found['equivalent']} | {alive} | {_share(found)} |")
+            lines.append(
+                f"| {name} | {found.total()} | {dead} | {found['equivalent']} | {alive} | {_share(found)} |"
+                + (f" {_share(before[name])} |" if before else "")
+            )
         if run["alive"]:
             lines += ["", "Not noticed:", "", *(f"- `{name}`" for name in run["alive"])]
     return "\n".join(lines) + "\n"

@@ -1,19 +1,21 @@
 """Try mutants of some files and write what came of them.
 
-python -m tests.mutation.run --seed 1 --count 60 [--workers 2] [--limit 60] [--tests tests/shop,stepcut/shop] FILES...
+python -m tests.mutation.run --seed 1 --count 60 [--workers 2] [--budget 60] [--tests tests/shop,stepcut/shop] FILES...
 
 FILES are files or folders of the package.  --tests narrows down which tests are measured and asked (all that are not
-marked long, if left out).  --only NAME tries one mutant again by its name.  Survivors are printed with their names: mend a
-test, or put the name and the reason into equivalents.toml.
+marked long, if left out); --reach FILE keeps what was measured for the next run on the same checkout.  A mutant is asked of the
+quickest tests first, for no more than --budget seconds of the processor.  --only NAME tries one mutant again by its name, and
+--again those of this seed that were not noticed.  Survivors are printed with their names: mend a test, or put the name and the
+reason into equivalents.toml.
 """
 
 from __future__ import annotations
 
 import argparse
+import json
 import os
 import random
 import shutil
-import signal
 import subprocess
 import sys
 import tempfile
@@ -30,6 +32,69 @@ from tests.mutation.reach import Reach, measure
 HERE = Path(__file__).parent
 ROOT = HERE.parent.parent
 EQUIVALENTS = HERE / "equivalents.toml"
+FIRST = 2.0  # seconds of the processor for the first few tests: most mutants die there, and few files are loaded
+
+
+class Bench:
+    """A checkout of its own, and the warm process that asks the tests in it."""
+
+    def __init__(self, top: Path) -> None:
+        self.top = copied(top)
+        environment = {
+            **os.environ,
+            "PYTHONPATH": str(top),
+            "PYTHONDONTWRITEBYTECODE": "1",
+            "OPENBLAS_NUM_THREADS": "1",
+        }
+        self.warm = subprocess.Popen(
+            [sys.executable, "-m", "tests.mutation.warm"],
+            cwd=top, env=environment, stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True,
+        )  # fmt: skip
+
+    def ask(self, tests: list[str], cpu: float) -> str:
+        """Run tests as the checkout stands; twice the time that they take without a fault is allowed."""
+        assert self.warm.stdin is not None and self.warm.stdout is not None  # both are pipes
+        self.warm.stdin.write(json.dumps({"tests": tests, "cpu": int(2 * cpu) + 20}) + "\n")
+        self.warm.stdin.flush()
+        return self.warm.stdout.readline().strip() or sys.exit("the warm process has ended")
+
+    def close(self) -> None:
+        """End the warm process."""
+        assert self.warm.stdin is not None
+        self.warm.stdin.close()
+        self.warm.wait()
+
+    def noticed(self, mutant: Mutant, reach: Reach, budget: float) -> str:
+        """Put the fault in, ask the tests, take it out again: killed, timeout, survived or not reached."""
+        tests = reach.tests(mutant)
+        if not tests:
+            return "not reached"
+        file = self.top / mutant.module
+        source, stood = file.read_text("utf-8"), file.stat()
+        try:
+            file.write_text(changed(mutant, source), "utf-8")
+            outcome = "survived"
+            for part in _parts(tests, reach, budget):
+                outcome = self.ask(part, sum(reach.seconds[test] for test in part))
+                if outcome != "survived":
+                    break
+            return outcome
+        finally:
+            file.write_text(source, "utf-8")
+            os.utime(file, ns=(stood.st_atime_ns, stood.st_mtime_ns))  # so that its compiled text counts again
+
+
+def _parts(tests: list[str], reach: Reach, budget: float) -> list[list[str]]:
+    """The first few tests, then the rest, as many as the budget allows."""
+    first: list[str] = []
+    rest: list[str] = []
+    spent = 0.0
+    for test in tests:
+        spent += reach.seconds[test] + 0.01
+        if spent > budget and rest:
+            break
+        (first if spent < FIRST and len(first) < 40 else rest).append(test)
+    return [part for part in (first, rest) if part]
 
 
 def copied(top: Path) -> Path:
@@ -44,66 +109,42 @@ def copied(top: Path) -> Path:
     return top
 
 
-def noticed(top: Path, mutant: Mutant, tests: list[str], limit: float) -> str:
-    """Put the fault in, ask the tests, take it out again: killed, timeout, survived or not reached."""
-    if not tests:
-        return "not reached"
-    file = top / mutant.module
-    source = file.read_text("utf-8")
-    asked = top / "asked.txt"
-    asked.write_text("\n".join(tests), "utf-8")
-    command = [sys.executable, "-m", "pytest", "-x", "-q", "-p", "no:cacheprovider", "-p", "no:xdist", f"@{asked}"]
-    environment = {**os.environ, "PYTHONPATH": str(top), "PYTHONDONTWRITEBYTECODE": "1"}
-    try:
-        file.write_text(changed(mutant, source), "utf-8")
-        process = subprocess.Popen(
-            command,
-            cwd=top,
-            env=environment,
-            stdout=subprocess.DEVNULL,
-            stderr=subprocess.DEVNULL,
-            start_new_session=True,
-        )
-        try:
-            return "survived" if process.wait(limit) == 0 else "killed"
-        except subprocess.TimeoutExpired:
-            os.killpg(process.pid, signal.SIGKILL)  # its own session: only this run and what it started
-            process.wait()
-            return "timeout"
-    finally:
-        file.write_text(source, "utf-8")
-
-
-def chosen(files: list[str], count: int, seed: int, only: str | None) -> list[Mutant]:
+def chosen(files: list[str], count: int, seed: int, only: set[str]) -> list[Mutant]:
     """The mutants to try: as many as asked for, drawn from all of these files by the seed."""
     paths = sorted(
         path for name in files for path in ([ROOT / name] if name.endswith(".py") else (ROOT / name).rglob("*.py"))
     )
     every = [mutant for path in paths for mutant in mutants(path.relative_to(ROOT).as_posix(), path.read_text("utf-8"))]
     if only:
-        return [mutant for mutant in every if mutant.name == only]
+        return [mutant for mutant in every if mutant.name in only]
     return random.Random(seed).sample(every, min(count, len(every)))  # noqa: S311  # a repeatable draw, no secret
 
 
-def tried(wanted: list[Mutant], reach: Reach, tops: list[Path], limit: float) -> dict[Mutant, str]:
-    """What came of every mutant; one at a time in each checkout."""
-    free: Queue[Path] = Queue()
-    for top in tops:
-        free.put(top)
+def tried(wanted: list[Mutant], reach: Reach, benches: list[Bench], budget: float) -> dict[Mutant, str]:
+    """What came of every mutant; one at a time on each bench."""
+    free: Queue[Bench] = Queue()
+    for bench in benches:
+        free.put(bench)
 
     def one(mutant: Mutant) -> str:
-        top = free.get()
+        bench = free.get()
         try:
-            tests = reach.tests(mutant.module, mutant.begin, mutant.end)
             begun = time.monotonic()
-            outcome = noticed(top, mutant, tests, limit)
-            print(f"{outcome:<12} {time.monotonic() - begun:5.1f} s  {len(tests):>4} tests  {mutant.name}", flush=True)
+            outcome = bench.noticed(mutant, reach, budget)
+            print(f"{outcome:<12} {time.monotonic() - begun:5.1f} s  {mutant.name}", flush=True)
             return outcome
         finally:
-            free.put(top)
+            free.put(bench)
 
-    with ThreadPoolExecutor(len(tops)) as pool:
+    with ThreadPoolExecutor(len(benches)) as pool:
         return dict(zip(wanted, pool.map(one, wanted), strict=True))
+
+
+def _checked(bench: Bench, reach: Reach) -> None:
+    """Ask some tests with no fault in: if one fails so, every mutant would seem to die."""
+    tests = sorted(reach.seconds, key=lambda test: (reach.seconds[test], test))[::20]
+    if bench.ask(tests, sum(reach.seconds[test] for test in tests)) != "survived":
+        sys.exit("tests fail in the warm process although nothing is changed")
 
 
 def main() -> None:
@@ -111,25 +152,33 @@ def main() -> None:
     parser.add_argument("--seed", type=int, required=True)
     parser.add_argument("--count", type=int, default=60)
     parser.add_argument("--workers", type=int, default=2)
-    parser.add_argument("--limit", type=float, default=60.0)
+    parser.add_argument("--budget", type=float, default=60.0)
     parser.add_argument("--tests", default="tests,stepcut")
+    parser.add_argument("--reach", type=Path)
     parser.add_argument("--only")
+    parser.add_argument("--again", action="store_true")
     parser.add_argument("files", nargs="+")
     asked = parser.parse_args()
-    wanted = chosen(asked.files, asked.count, asked.seed, asked.only)
+    only = {asked.only} if asked.only else results.not_noticed(asked.seed, asked.files) if asked.again else set()
+    wanted = chosen(asked.files, asked.count, asked.seed, only)
     equivalent = tomllib.loads(EQUIVALENTS.read_text("utf-8"))
     with tempfile.TemporaryDirectory() as folder:
-        tops = [copied(Path(folder) / str(n)) for n in range(asked.workers)]
+        benches = [Bench(Path(folder) / str(n)) for n in range(asked.workers)]
         begun = time.monotonic()
-        reach = measure(tops[0], asked.tests.split(","), asked.workers)
+        reach = measure(benches[0].top, asked.tests.split(","), asked.workers, asked.reach)
         print(f"{len(reach.seconds)} tests pass and were measured in {time.monotonic() - begun:.0f} s", flush=True)
-        found = tried(wanted, reach, tops, asked.limit)
+        _checked(benches[0], reach)
+        found = tried(wanted, reach, benches, asked.budget)
+        for bench in benches:
+            bench.close()
     outcomes = {
-        mutant: "equivalent" if outcome == "survived" and mutant.name in equivalent else outcome
+        mutant: "equivalent" if outcome in results.ALIVE and mutant.name in equivalent else outcome
         for mutant, outcome in found.items()
     }
     print(results.summary(outcomes))
-    if not asked.only:
+    if asked.again:
+        results.mend(asked.seed, asked.files, outcomes)
+    elif not asked.only:
         results.keep(asked.seed, asked.files, outcomes)
 
 

@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from scipy.optimize import brentq
 from shapely import Point, Polygon
 
 from stepcut.errors import BadValue
@@ -95,17 +96,24 @@ def test_the_ball_floor_is_that_of_the_balls_in_space() -> None:
         np.array([centre * math.cos(t), centre * math.sin(t), lead * t / (2 * math.pi)])
         for t in (0, math.radians(turn))
     ]
-    # Half way between, seen from the middle of the chord towards the axis: how far the ridge reaches above a ball's bottom.
-    half = np.linalg.norm(ends[1] - ends[0]) / 2
-    assert floor_ridge_ball(turn, lead, centre, radius) == pytest.approx(
-        radius - math.sqrt(radius**2 - half**2), rel=1e-12
-    )
+    # From every point of the chord straight down until both balls are left behind: the highest such floor is the ridge.
+    middle = (ends[0] + ends[1]) / 2
+    down = -np.array([middle[0], middle[1], 0.0]) / math.hypot(middle[0], middle[1])
+    down -= (ends[1] - ends[0]) * (down @ (ends[1] - ends[0])) / np.sum((ends[1] - ends[0]) ** 2)
+
+    def floor(share: float) -> float:
+        point = ends[0] + share * (ends[1] - ends[0])
+        out_of = [lambda d, end=end: np.linalg.norm(point + d * down - end) - radius for end in ends]
+        return max(float(brentq(each, 0, 2 * radius, xtol=1e-14)) for each in out_of)
+
+    ridge = radius - min(floor(share) for share in np.linspace(0.2, 0.8, 41))  # the middle is among them
+    assert floor_ridge_ball(turn, lead, centre, radius) == pytest.approx(ridge, rel=1e-9)
 
 
 @pytest.mark.parametrize(
     ("kind", "diameter", "lead", "depth", "cutter", "step"),
     [
-        ("flat", 30, 80, 2.0, 6, 8),
+        pytest.param("flat", 30, 80, 2.0, 6, 8, marks=pytest.mark.long),
         pytest.param("ball", 30, 80, 2.0, 6, 8, marks=pytest.mark.long),
         pytest.param("flat", 40, 120, 1.5, 5, 4, marks=pytest.mark.long),
         pytest.param("ball", 40, 120, 2.5, 5, 6, marks=pytest.mark.long),

@@ -49,7 +49,7 @@ def compare(plan: Plan, z: np.ndarray, wanted: np.ndarray, cut: np.ndarray, leav
     assert stock.max() == pytest.approx(plan.result.stock_max, abs=cell + 2e-3)
     inner, outer = (cut, wanted) if bore else (wanted, cut)
     volume = np.trapezoid(np.pi * (outer**2 - inner**2), z)
-    assert plan.result.volume == pytest.approx(volume, rel=0.02, abs=0.5)
+    assert plan.result.volume == pytest.approx(volume, rel=0.002, abs=0.1)
 
 
 @given(
@@ -99,10 +99,14 @@ def test_a_ball_is_stepped_at_equal_ridge_and_never_below(nose: float, limit: st
     assert (cut_back - wanted_back).min() >= -1e-6
     # Ridges square to the ball: distance of the cut surface from the centre, less the radius.
     ridge = np.hypot(z - 12, cut) - 12
-    assert ridge.max() == pytest.approx(float(limit[:-2]), rel=0.35)
-    # In the corner between ball and neck a round tool leaves what no spacing of stops can take.
-    corner = 0.04 if nose else 0.001
-    assert plan.result.scallop <= float(limit[:-2]) + corner
+    most = float(limit[:-2])
+    assert (
+        0.95 * most < ridge.max() <= most
+    )  # the fewest cuts use what is allowed: a division of Z is worth less than that
+    # In the corner between ball and neck a round tool leaves what no spacing of stops can take; else nothing stands higher.
+    ridge_back = np.hypot(back - 12, cut_back) - 12
+    assert ridge_back[: 50_000 if nose else None].max() <= most
+    assert plan.result.scallop == pytest.approx(max(ridge.max(), ridge_back.max()), abs=1e-4)
 
 
 @pytest.mark.parametrize(
@@ -118,7 +122,10 @@ def test_hollow_forms_are_never_below(form: str, values: dict[str, str], nose: f
     wanted = base + 6 - np.sqrt(np.clip(36 - (z - begin) ** 2, 0, None))
     cut = as_cut(z, stops_of(plan), nose, base + 6)
     assert (cut - wanted).min() >= -1e-6
-    assert plan.result.scallop <= 0.05 + 0.02
+    # Square to the hollow: what the cut surface lacks of the radius from its centre.
+    ridge = 6 - np.hypot(z - begin, base + 6 - cut)
+    assert ridge.max() <= 0.05
+    assert plan.result.scallop == pytest.approx(ridge.max(), abs=1e-4)
 
 
 def test_a_profile_through_targets_is_never_below() -> None:

@@ -1,0 +1,85 @@
+"""A process that has every library loaded and forks for each mutant: `python -m tests.mutation.warm`, by tests.mutation.run.
+
+It reads one line of JSON for each run, `{"tests": [...], "cpu": seconds}`, and answers `killed`, `timeout` or `survived`.  It
+loads nothing of the program or of its tests itself, so that each fork reads them as they stand then.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import gc
+import json
+import os
+import resource
+import signal
+import sys
+from importlib import import_module
+
+LIBRARIES = (
+    "decimal", "difflib", "fractions", "hypothesis", "hypothesis.strategies", "jinja2", "manifold3d", "msgspec", "numpy", "pint",
+    "platformdirs", "pypdfium2", "pytest", "rich.cells", "rich.console", "rich.table", "scipy.integrate", "scipy.optimize",
+    "scipy.spatial", "shapely", "sqlite3", "textual", "typer", "typer.main", "typer.testing", "typst",
+)  # fmt: skip
+SURVIVED, NO_TESTS = 0, 5  # how pytest ends when no test failed, or none was there
+WALL = 20  # seconds of a busy machine for each one of the processor, before a run that only waits is ended
+
+
+def load() -> None:
+    """Load what there is of the libraries that the program and its tests use, as the forks would each do."""
+    for name in LIBRARIES:
+        with contextlib.suppress(ImportError):
+            import_module(name)
+    gc.collect()
+    gc.freeze()  # so that no fork copies all of it only to look for garbage
+
+
+def asked(tests: list[str], cpu: int) -> str:
+    """Run tests in a fork of its own, within so many seconds of the processor."""
+    child = os.fork()
+    if not child:
+        _run(tests, cpu)
+    signal.alarm(WALL * cpu)
+    try:
+        _, status = os.waitpid(child, 0)
+    except TimeoutError:
+        os.killpg(child, signal.SIGKILL)  # the fork's own group: it and what it started
+        os.waitpid(child, 0)
+        return "timeout"
+    finally:
+        signal.alarm(0)
+    if os.WIFSIGNALED(status):
+        return "timeout" if os.WTERMSIG(status) in (signal.SIGXCPU, signal.SIGKILL) else "killed"
+    return "survived" if os.WEXITSTATUS(status) in (SURVIVED, NO_TESTS) else "killed"
+
+
+def _run(tests: list[str], cpu: int) -> None:
+    """In the fork: run the tests and end, whatever comes."""
+    status = 1
+    try:
+        os.setsid()
+        resource.setrlimit(resource.RLIMIT_CPU, (cpu, cpu + 5))
+        nothing = os.open(os.devnull, os.O_RDWR)
+        for number in (0, 1, 2):
+            os.dup2(nothing, number)
+        import pytest
+
+        options = ["-x", "-q", "--assert=plain", "-p", "no:cacheprovider", "-p", "no:xdist", "-p", "no:pytest_cov"]
+        status = int(pytest.main([*options, "-o", "addopts=--doctest-modules", *tests]))
+    finally:
+        os._exit(status)
+
+
+def _ring(*_: object) -> None:
+    raise TimeoutError
+
+
+def main() -> None:
+    load()
+    signal.signal(signal.SIGALRM, _ring)
+    for line in sys.stdin:
+        job = json.loads(line)
+        print(asked(job["tests"], job["cpu"]), flush=True)
+
+
+if __name__ == "__main__":
+    main()
