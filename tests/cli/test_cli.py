@@ -29,6 +29,7 @@ def test_json_has_the_keys_of_the_contract(program: Run) -> None:
         "edge_behind",
         "leave",
         "stops",
+        "sweeps",
         "table",
         "acts",
         "result",
@@ -38,6 +39,7 @@ def test_json_has_the_keys_of_the_contract(program: Run) -> None:
     assert plan["cutter"] == {"kind": "flat", "diameter": 12.7}
     assert plan["stops"][0] == {"n": 1, "start": 1, "table": 10.0, "depth": 0.127}
     assert plan["stops"][-1] == {"n": 18, "start": 1, "table": 180.0, "depth": 2.286}
+    assert plan["sweeps"] == []  # this ramp has no flat along which the table would be swept
     assert plan["machine"] == {"name": "inch", "example": True}
     assert plan["table"] == {"turns": "clockwise", "reading": "grows"}
     assert {"outside_diameter", "inside_diameter", "rise", "span", "starts", "law", "start_depth"} <= set(
