@@ -255,6 +255,12 @@ REFUSALS: dict[str, Refusal] = {
         f"cannot be kept with the cutter's axis on the centre line: bore and outside differ by {v.length(f['uneven'], 5)}",
         "Put its edge on the centre line, take a smaller cutter, or allow a higher ridge.",
     ),
+    "dished": lambda f, v: (
+        v.length(f["limit"], 5),
+        f"cannot be kept by plunging: a step's edge is an arc there, and the middle of the wall is cut {v.length(f['uneven'], 5)} deeper "
+        "than its edges",
+        "Feed the end of the cutter across the wall, or allow a higher ridge.",
+    ),
     "out-of-reach": lambda f, v: (
         v.length(f["limit"], 5) if f["limit"] is not None else None,
         f"cannot be kept on these scales: one division more already leaves {v.length(f['best'], 5)}",

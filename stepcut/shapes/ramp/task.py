@@ -135,12 +135,16 @@ def _widths(bench: Bench) -> Iterator[float]:
 
 
 def _with_cause(bench: Bench, refused: Refused) -> Refused:
-    """Say what binds when a scallop cannot be kept: the scales, or the difference between bore and outside."""
+    """Say what binds when a scallop cannot be kept: the scales, or the difference between bore, middle and outside.
+
+    It is the difference where the scales alone, with radial risers, would keep the limit.
+    """
     if refused.code != "out-of-reach":
         return refused
     uneven = needed_leave(bench)[2]
-    if bench.cutting.approach == "across" and bench.cutting.on_line == "centre" and uneven > refused.facts["limit"]:
-        return Refused("scallop", "bore-and-outside-differ", uneven=uneven, **refused.facts)
+    if uneven and refused.facts["best"] - uneven <= refused.facts["limit"]:
+        plunged = bench.cutting.approach == "plunge"
+        return Refused("scallop", "dished" if plunged else "bore-and-outside-differ", uneven=uneven, **refused.facts)
     return refused
 
 

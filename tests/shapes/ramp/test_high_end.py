@@ -6,6 +6,7 @@ import pytest
 
 from stepcut import recipes
 from stepcut.cli import show
+from stepcut.errors import StepcutError
 from tests.outside import compared, front
 
 RING = {"outside": "60mm", "bore": "40mm", "rise": "2mm", "span": "200deg", "start-depth": "2mm", "leave": "0mm"}
@@ -71,3 +72,25 @@ def test_a_cutter_or_a_span_that_is_offered_is_not_refused_in_its_turn(values: d
     if spoils["span"] is not None:
         shorter = values | {"span": f"{int(spoils['span'])}°{int(spoils['span'] % 1 * 60)}'"}
         assert not any(remark["spoils"] for remark in front.solved("ramp", **shorter)["remarks"])
+
+
+@pytest.mark.parametrize(
+    ("values", "cause", "way_out"),
+    [
+        pytest.param({"cutter": "12mm", "on-centre": "axis", "scallop": "0.02mm"}, "bore and outside differ by 0.036",
+                     {"cutter": "12mm", "scallop": "0.02mm"}, id="above the limit"),
+        pytest.param({"cutter": "8mm", "on-centre": "axis", "scallop": "0.1mm", "ramps": "3", "span": "80deg"},
+                     "bore and outside differ by 0.096", {"cutter": "8mm", "scallop": "0.1mm", "ramps": "3", "span": "80deg"},
+                     id="little below the limit"),
+        pytest.param({"cutter": "14mm", "cut-with": "plunge", "scallop": "0.03mm", "span": "200deg"}, "cannot be kept by plunging",
+                     {"cutter": "14mm", "scallop": "0.03mm", "span": "200deg"}, id="plunged"),
+    ],
+)  # fmt: skip
+def test_a_ridge_that_the_way_of_cutting_cannot_keep_is_refused_for_that_and_the_way_out_keeps_it(
+    values: dict[str, str], cause: str, way_out: dict[str, str]
+) -> None:
+    """By hand: 2 mm in 323 degrees fall 0.0062 mm a degree, and asin(6/20) - asin(6/30) = 5.9 degrees apart are 0.036 mm."""
+    ring = {"outside": "60mm", "bore": "40mm", "rise": "2mm", "leave": "0mm"}
+    with pytest.raises(StepcutError, match=cause):
+        front.solved("ramp", **ring, **values)
+    assert front.solved("ramp", **ring, **way_out)["stops"]
