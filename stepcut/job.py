@@ -21,7 +21,7 @@ from stepcut.machine.said import differences, figures
 from stepcut.plan import Plan
 from stepcut.quantity import Unit
 from stepcut.recipes import Recipe
-from stepcut.shapes import Kind, kind
+from stepcut.shapes import Kind, common_fields, kind
 
 
 class Job(Struct, frozen=True, dict=True):
@@ -43,16 +43,31 @@ class Job(Struct, frozen=True, dict=True):
     @cached_property
     def plan(self) -> Plan:
         """The solved plan."""
-        return self.kind.build(self.values, self.machine)
+        found = self.kind.build(self.values, self.machine)
+        of = self.values["cutter-material"] or (
+            "carbide" if "carbide" in str(self.values.texts.get("cutter")).lower() else "hss"
+        )
+        return replace(found, material=self.values["material"] or "", carbide=of == "carbide")
 
     @property
     def revision(self) -> str:
         """Short hash of everything the plan depends on: values and machine, not how they were written."""
         machine = replace(
-            self.machine, note="", name="", cutters=(), gears=(), speeds=(), more_depths=(), example=False
+            self.machine,
+            note="",
+            name="",
+            cutters=(),
+            gears=(),
+            speeds=(),
+            lathe_speeds=(),
+            more_depths=(),
+            example=False,
         )
+        common = {field.key for field in common_fields()}  # move no cut
         later = {field.key for field in self.kind.fields if field.later}
-        values = {key: value for key, value in self.values.items() if value or key not in later}
+        values = {
+            key: value for key, value in self.values.items() if (value or key not in later) and key not in common
+        }
         content = json.dumps([self.recipe.shape, _plain(values), _plain(machine)], sort_keys=True)
         return sha256(content.encode()).hexdigest()[:8]
 

@@ -123,6 +123,8 @@ class Plan(Struct, frozen=True):
     details: Any = None
     turning: Turning = "clockwise"
     copies: int = 1
+    material: str = ""  # of the part; empty when it was not said
+    carbide: bool = False  # whether the cutter or tool is of carbide, and not of high-speed steel
 
     def at_blue(self, share: float) -> tuple[float, float]:
         """Return what a share of blue means: height still standing, mm, and volume left of all copies, mm^3.

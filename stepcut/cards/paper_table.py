@@ -123,8 +123,6 @@ def _column(card: Card, column: Column, found: list[Cell], opens: bool) -> dict[
     bar = f"{opening.clear}, THEN {column.title}" if opening else f"{column.title} · {column.starts}"
     said = [_change(opening)] if opening else []
     alike = column.alike
-    if opening and alike.startswith(f"line {column.lines[0].n} "):  # the change has said it
-        alike = alike.partition(", then ")[2]
     said += [part for part in (alike, *(_once(card) if opens else ())) if part]
     groups = [_group(group, found, group.change if k else None) for k, group in enumerate(column.groups)]
     return {"bar": bar, "black": opening is not None, "said": said, "groups": groups}

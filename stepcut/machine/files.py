@@ -61,7 +61,8 @@ HEAD = (
     Field("unit", "choice", "Unit that its cards are printed in.", needed=True, choices=("in", "mm")),
     Field("note", "text", "What it is.", default=""),
     Field("cutters", "cutters", "Cutters on hand, such as 1/2in or 1/4in ball.", default=""),
-    Field("speeds", "counts", "Spindle speeds, turns a minute.", default="", most=100_000),
+    Field("speeds", "counts", "Spindle speeds of the mill, turns a minute.", default="", most=100_000),
+    Field("lathe-speeds", "counts", "Spindle speeds of the lathe, turns a minute.", default="", most=100_000),
     Field("gears", "counts", "Change gears on hand, by number of teeth.", default="", most=1000),
 )
 SECTIONS: dict[str, tuple[Field, ...]] = {
@@ -179,6 +180,7 @@ def _machine(values: Mapping[str, Any], stem: str, where: Callable[..., Where]) 
         compound=compound,
         cutters=head["cutters"],
         speeds=head["speeds"],
+        lathe_speeds=head["lathe-speeds"],
         more_depths=tuple(scales[name] for name in ("depth-2", "depth-3") if name in scales),
         gears=head["gears"],
         note=head["note"],

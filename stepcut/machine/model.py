@@ -192,7 +192,8 @@ class Machine(Struct, frozen=True):
     cutters: tuple[Cutter, ...] = ()
     gears: tuple[int, ...] = ()
     note: str = ""
-    speeds: tuple[int, ...] = ()  # of the spindle, turns a minute
+    speeds: tuple[int, ...] = ()  # of the mill's spindle, turns a minute
+    lathe_speeds: tuple[int, ...] = ()
     more_depths: tuple[Scale, ...] = ()  # depth scales beside the trusted one
     example: bool = False  # one that ships with the program, whose figures are nobody's
 

@@ -11,6 +11,7 @@ from typing import Literal
 
 from stepcut.acts import Axis, Fact, Reading
 from stepcut.plan import Plan, Stop
+from stepcut.quantity import length_text
 from stepcut.routine import details
 from stepcut.routine.hands import Hands
 
@@ -75,7 +76,7 @@ class Cycle:
         planned = (self.first(stop), self.second(stop))
         return tuple(
             Reading(
-                hands.names[axis] + ("" if axis == "table" or hands.at[axis] == at else ", clear"),
+                hands.names[axis] + ("" if axis == "table" or hands.at[axis] == at else " (clear)"),
                 hands.reading(axis, hands.at[axis]),
             )
             for axis, at in zip(hands.axes, planned, strict=True)
@@ -112,27 +113,29 @@ class Across(Cycle):
         hands.set("depth", self.second(stop))
         start, end = self.feed()
         if stop.n in sweeps:
-            text = f"Feed in across the wall, X {start} to {end}, then back to X {self.over_wall()} and stay in: a sweep follows."
+            text = f"Feed in across the wall from X {start} to {end}, then back to X {self.over_wall()} and stay in: a sweep follows."
             hands.across(text, ends="in")
             return
-        hands.across(f"Feed in across the wall, X {start} to {end}; stop in the bore. Feed back out to {start}.")
+        hands.across(f"Feed in across the wall from X {start} to {end}, into the bore; feed back out to X {start}.")
 
     def over_wall(self) -> str:
         """Return the reading of X at which the cutter's axis stands over the middle of the wall."""
         outside, bore = (float(radius) for radius in details.ring(self.plan))
         beside = float(details.offset(self.plan))
-        return self.hands.voice.length(max(0.0, ((outside + bore) / 2) ** 2 - beside**2) ** 0.5, 2)
+        at = max(0.0, ((outside + bore) / 2) ** 2 - beside**2) ** 0.5
+        return length_text(at, self.hands.voice.unit, 2, with_unit=False)
 
     def off(self) -> None:
         """Feed across the whole wall at the end of a sweep, and out."""
         start, end = self.feed()
         self.hands.lock("Lock the table again.")
-        self.hands.across(f"Feed in to X {end}, stop in the bore. Feed back out to {start}.")
+        self.hands.across(f"Feed in to X {end}, into the bore; feed back out to X {start}.")
 
     def feed(self) -> tuple[str, str]:
         """Return the readings of X where the feed begins, outside the ring, and where it stops in the bore."""
         begin, end = across_from_to(self.plan, self.hands.voice.unit)
-        return self.hands.voice.length(begin, 2), self.hands.voice.length(end, 2)
+        unit = self.hands.voice.unit
+        return length_text(begin, unit, 2, with_unit=False), length_text(end, unit, 2, with_unit=False)
 
     @property
     def climbs(self) -> bool:
@@ -147,20 +150,25 @@ class Across(Cycle):
         """Return the feed across: from which reading of X to which, and which way the deep side cuts."""
         start, end = self.feed()
         if self.climbs:
-            how = "the low side CLIMBS on the way in: gibs snug, feed slowly"
+            how = "going in, the low side CLIMBS: gibs snug, feed slowly"
         else:
-            how = "the low side cuts conventional on the way in"
-        return ((f"Feed across along X, from {start} in, stop in the bore; {how}: X", end),)
+            how = "going in, the low side cuts conventional"
+        return (
+            (
+                f"Feed across along X, from X {start} outside the ring into the bore, and back out; {how}. In the bore, X",
+                end,
+            ),
+        )
 
     def get_clear(self, event: Event) -> None:
         """Up and above the face before the next ramp; outside the ring before the next depth."""
         hands = self.hands
         if event == "round":
-            hands.write("clear", f"CUTTER OUTSIDE THE RING, clear: X {self.feed()[0]} or more.", confirm=True)
+            hands.write("clear", f"CUTTER OUTSIDE THE RING: X {self.feed()[0]} or more.", confirm=True)
             return
         to = -hands.clearance("depth")
         text = (
-            f"CUTTER UP CLEAR: {hands.names['depth']} back from {hands.reading('depth', hands.at['depth'])} "
+            f"CUTTER UP CLEAR: {hands.names['depth']} from {hands.reading('depth', hands.at['depth'])} back "
             f"to {hands.reading('depth', to)}, above the face."
         )
         hands.clear("depth", to, text, confirm=True)
@@ -173,7 +181,7 @@ class Across(Cycle):
             "lock the table",
             "set the depth",
             f"feed in across the wall, X {self.feed()[0]} to {self.feed()[1]}",
-            f"feed back out to {self.feed()[0]}",
+            f"feed back out to X {self.feed()[0]}",
         )
 
 
@@ -211,7 +219,7 @@ class _Plunging(Cycle):
         """Take the cutter clear."""
         hands, to = self.hands, self.to_clear()
         words = self.clear_words if confirm else self.clear_words.capitalize()
-        hands.clear(self.axis, to, f"{words}: {hands.names[self.axis]} to {hands.reading(self.axis, to)}.", confirm)
+        hands.clear(self.axis, to, f"{words}: {hands.names[self.axis]} {hands.reading(self.axis, to)}.", confirm)
 
     def get_clear(self, event: Event) -> None:
         """Make sure that it is clear before a change."""
@@ -278,6 +286,16 @@ class Helix(_Plunging):
         hands.feed("depth", self.depth, f"Feed down slowly to {hands.feed_text('depth', self.depth)}.")
         self.out()
 
+    def set_up(self) -> tuple[Fact, ...]:
+        """Return how a cut goes: straight down and straight up, nothing else moving."""
+        what = "Each cut is a plunge: straight down and straight up again, table and slide locked, so no side climbs"
+        return (
+            (
+                f"{what}; cutter cuts to its centre: down to {self.hands.names['depth']}",
+                self.hands.reading("depth", self.depth),
+            ),
+        )
+
     def short(self) -> tuple[str, ...]:
         """Return the cycle in a few words for each act."""
         depth = self.hands.feed_text("depth", self.depth)
@@ -295,6 +313,11 @@ class CamEnd(Cycle):
     """A cam, table on edge: the height is set, the end of the cutter is fed across the rim; a dwell is swept."""
 
     clear_words = "CUTTER OFF THE RIM"
+
+    def set_up(self) -> tuple[Fact, ...]:
+        """Return how a cut goes: along the cam's thickness and back; the end cuts, so neither way climbs as a whole."""
+        what = "Feed across along the cam's axis: begin off the rim, through its whole thickness, back off it; either way cuts alike"
+        return ((f"{what}. Turn the table and set the height only with the cutter", "OFF THE RIM"),)
 
     def begin(self) -> None:
         """Height stands over the blank, table at nought."""
@@ -336,6 +359,23 @@ class CamSide(_Plunging):
 
     axis: Axis = "radius"
     clear_words = "CUTTER CLEAR OF THE BLANK"
+
+    def set_up(self) -> tuple[Fact, ...]:
+        """Return how a cut goes, and which way the cutter cuts in a sweep.
+
+        The spindle turns clockwise seen from above: beside the cam its teeth meet a rim that comes round clockwise head on.
+        """
+        hands = self.hands
+        name, clear = hands.names["radius"], hands.reading("radius", self.to_clear())
+        rows = [
+            (f"Each cut: straight in toward the axis, straight out again to clear; the table locked: {name}", clear)
+        ]
+        if details.sweeps(self.plan):
+            how = (
+                "conventional" if self.plan.turning == "clockwise" else "CLIMBS: a firm drag on the locks, feed slowly"
+            )
+            rows.append((f"In a sweep the table turns on with the cutter in; {how}", self.plan.turning.upper()))
+        return tuple(rows)
 
     def begin(self) -> None:
         """Cutter outside the blank, table at nought."""

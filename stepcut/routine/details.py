@@ -48,6 +48,18 @@ def outermost(plan: Plan) -> Fraction:
     return found
 
 
+def turned_over(plan: Plan) -> Fraction | None:
+    """Return the diameter, mm, whose rim passes the cutter or is the cutter's own; None where no input tells it."""
+    if plan.axes != ("z", "x"):
+        return plan.cutter.diameter or None
+    if plan.approach != "lathe":
+        return None
+    if not plan.stops:
+        return Fraction(plan.details.taper.large)
+    radii = [each.flank.radius_high for each in plan.details.cuts] if in_bore(plan, 1) else [outermost(plan)]
+    return 2 * max(radii)
+
+
 def ring(plan: Plan) -> tuple[Fraction, Fraction]:
     """Return the radii of a ramp's ring, outside and bore, mm."""
     shape = plan.details.ramp

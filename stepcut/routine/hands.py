@@ -22,6 +22,9 @@ def nice_up(mm: Fraction, unit: str) -> Fraction:
     return -(-mm // grain) * grain
 
 
+STAYS = "stays"  # in place of turns, where the table is there already
+
+
 class Piece(Struct, frozen=True):
     """Acts that stand together: those of one cut, one check, or (without a stop) one change."""
 
@@ -173,7 +176,7 @@ class Hands(Struct, dict=True):
         else:
             text = f"The table stays: rim reads {self.reading('table', to)}, dial {self.dial_text('table', to)}."
         if self.stop is not None:
-            self.cranked[self.stop.n] = self.turns_to(to)
+            self.cranked[self.stop.n] = self.turns_to(to) if to != self.at["table"] else STAYS
         self.write(
             "turn", text, axis="table", to=to, way="working",
             turns=self._turns("table", to), dial=self.dial("table", to),
@@ -194,8 +197,14 @@ class Hands(Struct, dict=True):
         sense = self.working(axis)
         if (to - self.at[axis]) * sense < 0:
             past = to - sense * self.past(axis)
-            self._move("set", axis, past, "back", f"Back past, to {self._set_text(axis, past)}: takes the slack up.")
-        self._move("set", axis, to, "working", f"Set {self._set_text(axis, to)}.")
+            self._move("set", axis, past, "back", f"Back past it to {self._set_text(axis, past)}, for the slack.")
+        stays = to == self.at[axis]
+        text = (
+            f"{self.names[axis].capitalize()} stays at {self.reading(axis, to)}."
+            if stays
+            else f"Set {self._set_text(axis, to)}."
+        )
+        self._move("set", axis, to, "working", text)
 
     def _move(self, kind: Kind, axis: Axis, to: Fraction, way: str, text: str, **more: object) -> None:
         turns = self._turns(axis, to)

@@ -22,7 +22,7 @@ from stepcut.acts import (
 )
 from stepcut.plan import Stop
 from stepcut.routine import details
-from stepcut.routine.hands import Hands
+from stepcut.routine.hands import STAYS, Hands
 
 
 def set_up(hands: Hands, words: Words) -> tuple[SetUp, ...]:
@@ -166,7 +166,7 @@ def _note(hands: Hands, words: Words, stop: Stop, acts: tuple[Act, ...]) -> str:
     if back and hands.plan.shape == "helix":
         act = back[0]
         assert act.axis is not None and act.to is not None  # noqa: S101  # a set act moves an axis
-        notes.append(f"first back past, to {words.names[1]} {hands.reading(act.axis, act.to)}")
+        notes.append(f"first back past it to {words.names[1]} {hands.reading(act.axis, act.to)}")
     passes = details.roughing(hands.plan, stop.n)
     if passes:
         shown = [hands.dials.length(hands.plan.second, x) for x in passes]
@@ -198,7 +198,9 @@ def _alike(lines: list[Line]) -> str:
     said = turns.pop()
     first = lines[0].first.turns
     each = f"every line {said}, on to the dial"
-    return each if first == said or len(lines) == 1 else f"line {lines[0].n} {first}, then {each}"
+    if first == said or len(lines) == 1:
+        return each
+    return f"line {lines[0].n}: {'the table stays' if first == STAYS else first}; then {each}"
 
 
 def alike(found: tuple[Column, ...]) -> bool:
@@ -224,9 +226,9 @@ def screens(hands: Hands, card: Card) -> Iterator[Screen]:
         for group in column.groups:
             if group.change:
                 place = f"{group.change.title} · {group.lines[0].n} of {total}"
-                readings = (group.lines[0].first.reads,)
                 change = group.change
-                yield Screen(change.acts, place, change.clear, readings, change.text, "It is clear", True)
+                numbers = _numbers(hands, change.acts[0])  # where it is clear; the next screen says where to turn
+                yield Screen(change.acts, place, change.clear, numbers, change.text, "It is clear", True)
             for line in group.lines:
                 yield from _line_screens(hands, line, f"{column.title} · {line.n} of {total}")
             if group.check:

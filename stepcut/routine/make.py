@@ -19,6 +19,7 @@ from stepcut.routine.speeds import speed_line
 from stepcut.voice import Dials, Voice, voice_of, volume_text
 
 CHECK_EVERY = 5
+ONE_DEPTH = 8  # cuts of one depth that one check closes
 
 
 def cycle_of(hands: Hands) -> Cycle:
@@ -64,6 +65,7 @@ def _written(plan: Plan, voice: Voice, dials: Dials, words: Words) -> tuple[Hand
     if plan.stops:
         cycle.begin()
     by_depth, sweeps = details.by_depth(plan), details.sweeps(plan)
+    every = ONE_DEPTH if by_depth and plan.copies <= ONE_DEPTH else CHECK_EVERY
     since = 0  # cuts since the last check
     for before, stop, after in _neighbours(plan.stops):
         event = _event(before, stop, by_depth)
@@ -75,7 +77,7 @@ def _written(plan: Plan, voice: Voice, dials: Dials, words: Words) -> tuple[Hand
         hands.piece(stop, begin)
         since += 1
         ends = after is None or _event(stop, after, by_depth) is not None
-        if ends or (since >= CHECK_EVERY and stop.n not in sweeps):  # never with the cutter in the work
+        if ends or (since >= every and stop.n not in sweeps):  # never with the cutter in the work
             _check(hands, cycle, stop)
             since = 0
     hands.stop = None
@@ -94,8 +96,7 @@ def _set_up(hands: Hands, cycle: Cycle, words: Words) -> tuple[Fact, ...]:
         more.append(
             (f"Plate on the crank, pin in the hole called 0, arms set by spaces; {worst}", f"{dials.circle} holes")
         )
-    if plan.stops and plan.approach != "lathe" and plan.cutter.diameter:
-        more.append(speed_line(plan.cutter.diameter))
+    more.append(speed_line(plan, hands.voice))
     if plan.stops:
         more += cycle.set_up()
         more += handle_lines(hands)
@@ -123,12 +124,13 @@ def _change(hands: Hands, cycle: Cycle, words: Words, stop: Stop, event: Event) 
     cycle.get_clear(event)
     title = f"{words.column} {stop.start}" if event == "start" else "NEXT DEPTH"
     if hands.plan.first.angular:
-        to = cycle.first(stop)
-        to += 360 * max(0, -(-(hands.at["table"] - to) // 360))
-        text = f"{title}: {hands.turns_to(to)} on, to rim {hands.reading('table', to)}"
-        text += f", {words.names[1]} {hands.reading(hands.axes[1], cycle.second(stop))}." if event == "round" else "."
+        # How far the table goes is said once, by the act that turns it: said here too, a tired reader would turn twice.
+        begins = f"begins at {words.names[0]} {hands.reading('table', cycle.first(stop))}."
+        depth = f"{words.names[1]} {hands.reading(hands.axes[1], cycle.second(stop))}, " if event == "round" else ""
+        text = f"{title}: {depth}{begins}"
     else:
-        text = f"{title}: the other corner of the tool; touch it off on its own."
+        other = "the other corner of the tool" if hands.plan.cutter.kind == "square" else "the other side of the nose"
+        text = f"{title}: {other} cuts. Touch it off on the face for z, and set {words.names[1]} by a measured cut, as at the start."
     hands.write("change", text, start=stop.start, confirm=True)
     hands.piece(None, begin)
 

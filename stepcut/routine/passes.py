@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from stepcut.acts import Reading
+from stepcut.acts import Fact, Reading
 from stepcut.plan import Stop
 from stepcut.routine import details
 from stepcut.routine.cycles import Cycle, Event
@@ -21,6 +21,21 @@ class Turned(Cycle):
     start = 0
     plunges = False  # straight in at every place of a flank that rises and falls
 
+    def set_up(self) -> tuple[Fact, ...]:
+        """Return how a pass goes and comes back: where it begins, which way it feeds."""
+        hands = self.hands
+        name, clear = hands.names["x"], hands.reading("x", self.clear_x)
+        ahead = hands.reading("z", -hands.clearance("z"))
+        inside = " in the hole" if details.in_bore(self.plan, 1) else ""
+        if details.plunged(self.plan, 1):
+            return ((f"Each cut is a plunge: z set with the tool clear, straight in, straight out to clear{inside}: {name}", clear),)
+        if not details.toward_face(self.plan, 1):
+            return ((f"Each pass: at the groove plunge to {name}, feed toward the face up to z, out to clear{inside}: {name}", clear),)
+        return (
+            (f"Each pass begins in front of the face at z {ahead}: set {name}, feed toward the headstock up to z, then out to clear{inside}: {name}", clear),
+            ("Only then back along the bed, in front of the face: z", ahead),
+        )  # fmt: skip
+
     def begin(self) -> None:
         """Tool outside the work, in front of the face."""
         hands = self.hands
@@ -34,7 +49,6 @@ class Turned(Cycle):
         inward = 1 if details.in_bore(plan, start) else -1
         self.plunges = details.plunged(plan, start)
         hands.sense = {"x": inward, "z": 1 if details.toward_face(plan, start) else -1}
-        self.clear_x = details.outermost(plan) - inward * hands.clearance("x")
         hands.at.setdefault("x", self.clear_x)
         hands.said[start] = self.way(start)
 
@@ -45,10 +59,16 @@ class Turned(Cycle):
         square = self.plan.cutter.kind == "square"
         if details.toward_face(self.plan, start):
             corner = "corner toward the headstock; " if square else ""
-            return f"{corner}each line: set x, feed from the face up to z"
+            return f"{corner}each line: set x, feed from in front of the face up to z"
         corner = "corner toward the tailstock; " if square else ""
         groove = self.hands.reading("z", max(self.first(stop) for stop in self.plan.stops if stop.start == start))
         return f"{corner}each line: in the groove at z {groove} plunge to x, then feed toward the face up to z"
+
+    @property
+    def clear_x(self) -> Fraction:
+        """Where x stands clear of the work: outside the blank, or inside the hole of a bore."""
+        inward = 1 if details.in_bore(self.plan, 1) else -1
+        return details.outermost(self.plan) - inward * self.hands.clearance("x")
 
     @property
     def behind(self) -> Fraction:
@@ -72,20 +92,20 @@ class Turned(Cycle):
             hands.feed("x", x, f"Plunge slowly to {hands.feed_text('x', x)}.")
         elif hands.sense["z"] > 0:
             hands.set("x", x)
-            hands.feed("z", z, f"Feed up to {hands.feed_text('z', z)}; stop there.")
+            hands.feed("z", z, f"Feed toward the headstock up to {hands.feed_text('z', z)}.")
         else:
             hands.set("z", self.behind)
             hands.feed("x", x, f"Plunge in the groove to {hands.feed_text('x', x)}.")
             if z != self.behind:
-                hands.feed("z", z, f"Feed toward the face to {hands.feed_text('z', z)}; stop there.")
+                hands.feed("z", z, f"Feed toward the face up to {hands.feed_text('z', z)}.")
         self.out()
 
     def out(self) -> None:
         """Take the tool out of the work and back to where the pass began."""
         hands = self.hands
-        hands.clear("x", self.clear_x, f"Tool out clear, {hands.names['x']} {hands.reading('x', self.clear_x)}.")
+        hands.clear("x", self.clear_x, f"Tool out, clear, to {hands.names['x']} {hands.reading('x', self.clear_x)}.")
         if hands.sense["z"] > 0:
-            text = f"Back in front of the face, {hands.names['z']} {hands.reading('z', self.behind)}."
+            text = f"Back in front of the face to {hands.names['z']} {hands.reading('z', self.behind)}."
             hands.clear("z", self.behind, text)
 
     def readings(self, stop: Stop) -> tuple[Reading, ...]:
@@ -105,13 +125,28 @@ class Turned(Cycle):
         """Return the cycle in a few words for each act."""
         if self.plunges:
             return ("tool clear", "set z beside the work", "plunge slowly to x", "out, clear")
-        return ("tool clear", "set x", "feed up to z, stop", "tool out", "back to the start of the pass")
+        return ("tool clear", "set x", "feed up to z", "tool out", "back to where the pass began")
 
 
 class Milled(Turned):
     """A turned flank on the mill: z on the quill, x on the slide, a full turn of the table in the cut."""
 
     clear_words = "CUTTER CLEAR"
+
+    def set_up(self) -> tuple[Fact, ...]:
+        """Return how a cut goes: in beside the work, once round, out; and which way the cutter then cuts.
+
+        The spindle turns clockwise seen from above: outside the work its teeth meet a table that turns clockwise head on.
+        """
+        hands, plan = self.hands, self.plan
+        how = "conventional" if plan.turning == "clockwise" else "CLIMBS: a firm drag on the locks, feed slowly"
+        return (
+            (
+                "Each cut: set z and lock it, feed in to x, table once round, out to clear: x",
+                hands.reading("x", self.clear_x),
+            ),
+            (f"The table's way round, seen from above; {how}", plan.turning.upper()),
+        )
 
     def begin(self) -> None:
         """Cutter outside the work, above the face; table at nought."""
@@ -135,13 +170,13 @@ class Milled(Turned):
         hands.lock("Lock z; a light drag on the table locks.")
         hands.feed("x", x, f"Feed in to {hands.feed_text('x', x)}.")
         to = hands.at["table"] + 360
-        hands.feed("table", to, f"Feed the table once round, {hands.turns_to(to)}, against the cutter.")
+        hands.feed("table", to, f"Feed the table once round, {hands.turns_to(to)}, {hands.plan.turning}.")
         self.out()
 
     def out(self) -> None:
         """Take the cutter out of the work."""
         hands = self.hands
-        hands.clear("x", self.clear_x, f"Cutter out clear, {hands.names['x']} {hands.reading('x', self.clear_x)}.")
+        hands.clear("x", self.clear_x, f"Cutter out, clear, to {hands.names['x']} {hands.reading('x', self.clear_x)}.")
 
     def readings(self, stop: Stop) -> tuple[Reading, ...]:
         """Return where both axes stand, the cutter clear."""
@@ -149,4 +184,4 @@ class Milled(Turned):
 
     def short(self) -> tuple[str, ...]:
         """Return the cycle in a few words for each act."""
-        return ("cutter clear", "set z", "feed in to x", "table once round, against the cutter", "out, clear")
+        return ("cutter clear", "set z", "feed in to x", f"table once round, {self.plan.turning}", "out, clear")

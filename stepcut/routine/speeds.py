@@ -1,28 +1,60 @@
-"""The spindle's speed for a cutter: a range from a published table of cutting speeds.
+"""The spindle's speed for a cutter in a material: a range from published cutting speeds, on the speeds that the machine has.
 
 References
 ----------
-[1] "Machine Tool Speeds and Feeds", workshop table, docslib.org/doc/5103932, recommended speeds for high-speed steel, feet a
-    minute; column for milling; read as an excerpt, its author was not seen: mild steel 70 to 120.  For aluminium it has
-    250 to 500, about four times as much.
+[1] "Machine Tool Speeds and Feeds", workshop table, docslib.org/doc/5103932: recommended speeds for high-speed steel, feet a
+    minute, for lathe and mill; "for carbide-tipped tools, speeds can be twice those given".  Read as an excerpt, its author
+    was not seen; the row taken for stainless steel stands between tool steel and titanium, its name was not in the excerpt.
+[2] "Machine Tool Fundamentals Quick Reference", protolab.certifitrax.com, U8M1-MAT-001: plastic 200 to 400 feet a minute
+    with high-speed steel.
 """
 
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass
 from fractions import Fraction
 
+from stepcut.acts import Fact
+from stepcut.plan import Plan
+from stepcut.routine import details
+from stepcut.voice import Voice
+
 FOOT = Fraction(3048, 10)  # mm
-MILD_STEEL = (70, 120)  # feet a minute [1]
+Range = tuple[int, int]  # feet a minute, high-speed steel
+
+
+@dataclass(frozen=True, slots=True)
+class Speeds:
+    """What a material is called on a card, and how fast its surface may pass a cutter of high-speed steel, ft/min."""
+
+    called: str
+    lathe: Range
+    mill: Range
+
+
+MATERIALS = {
+    "mild-steel": Speeds("mild steel", (100, 250), (70, 120)),  # [1], as all but the last
+    "alloy-steel": Speeds("hard alloy steel", (50, 150), (30, 60)),
+    "tool-steel": Speeds("tool steel", (50, 150), (40, 70)),
+    "stainless": Speeds("stainless steel", (60, 180), (30, 60)),
+    "cast-iron": Speeds("cast iron", (100, 250), (80, 120)),
+    "aluminium": Speeds("aluminium", (350, 700), (250, 500)),
+    "brass": Speeds("brass", (250, 500), (150, 450)),
+    "bronze": Speeds("bronze", (250, 500), (150, 450)),
+    "copper": Speeds("copper", (100, 250), (100, 200)),
+    "plastic": Speeds("plastic", (200, 400), (200, 400)),  # [2]
+}
+CARBIDE = 2  # times as fast [1]
 
 
 def turns_a_minute(diameter: Fraction, feet: int) -> int:
-    """Return the spindle speed for a cutting speed: the rim of the cutter runs pi d in a turn; two figures are enough.
+    """Return the spindle speed for a cutting speed: the rim runs pi d in a turn; two figures are enough.
 
     Parameters
     ----------
     diameter : Fraction
-        Of the cutter, mm.
+        Of the cutter, or of the work on a lathe, mm.
     feet : int
         Cutting speed, feet a minute.
 
@@ -33,15 +65,48 @@ def turns_a_minute(diameter: Fraction, feet: int) -> int:
     """
     exact = float(feet * FOOT) / (math.pi * float(diameter))
     grain: int = 10 ** max(0, math.floor(math.log10(exact)) - 1)
-    return round(exact / grain) * grain
+    return max(1, round(exact / grain) * grain)
 
 
-def speed_line(diameter: Fraction) -> tuple[str, str]:
-    """Return what to set the spindle to, and the range."""
-    low, high = (turns_a_minute(diameter, feet) for feet in MILD_STEEL)
-    metres = "21 to 37 m/min"  # 70 and 120 feet
-    what = (
-        f"Spindle, high-speed steel in mild steel at {MILD_STEEL[0]} to {MILD_STEEL[1]} ft/min ({metres}, a published workshop "
-        "table); aluminium about four times"
+def of_the_machine(low: int, high: int, speeds: tuple[int, ...]) -> str:
+    """Return which of the speeds that a machine has to take; empty when its file lists none.
+
+    Examples
+    --------
+    >>> of_the_machine(710, 1200, (80, 325, 660, 1115, 2720)), of_the_machine(710, 1000, (80, 660, 1115))
+    ('take 1115', 'take 660, the next below')
+    >>> of_the_machine(50, 70, (80, 660)), of_the_machine(700, 1200, (720, 900, 1100)), of_the_machine(1, 2, ())
+    ('take 80, the slowest it has', 'take 720 to 1100', '')
+    """
+    if not speeds:
+        return ""
+    inside = sorted(speed for speed in speeds if low <= speed <= high)
+    if inside:
+        return f"take {inside[0]}" if len(inside) == 1 else f"take {inside[0]} to {inside[-1]}"
+    below = [speed for speed in speeds if speed < low]
+    return f"take {max(below)}, the next below" if below else f"take {min(speeds)}, the slowest it has"
+
+
+def speed_line(plan: Plan, voice: Voice) -> Fact:
+    """Return what to set the spindle to: for which cutter in which material, the range, and the machine's own speeds in it."""
+    material = MATERIALS[plan.material or "mild-steel"]
+    lathe = plan.approach == "lathe"
+    low, high = (feet * (CARBIDE if plan.carbide else 1) for feet in (material.lathe if lathe else material.mill))
+    of = "carbide" if plan.carbide else "high-speed steel"
+    unknown = "" if plan.material else " (material not given: taken as this)"
+    rate = f"{low} to {high} ft/min" if voice.unit == "in" else f"{_metres(low)} to {_metres(high)} m/min"
+    said = f"Spindle: {of} in {material.called}{unknown}, "
+    across = details.turned_over(plan)
+    if across is None:  # a turned flank on the mill: the cutter's size is not among the inputs
+        return f"{said}by a published table, at the cutter's rim", rate
+    where = (
+        f"; on {voice.size(across)} of work, faster as it grows smaller" if lathe else f"; {voice.size(across)} cutter"
     )
-    return what, f"{low} to {high} rpm"
+    said += f"{rate} by a published table"
+    slow, fast = turns_a_minute(across, low), turns_a_minute(across, high)
+    take = of_the_machine(slow, fast, plan.machine.lathe_speeds if lathe else plan.machine.speeds)
+    return f"{said}{where}", f"{slow} to {fast} rpm{': ' if take else ''}{take}"
+
+
+def _metres(feet: int) -> int:
+    return round(feet * FOOT / 1000)

@@ -7,6 +7,7 @@ all made from that list.  ``build`` turns the read values into the shape and the
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import cache
 from importlib import import_module
 from typing import TYPE_CHECKING
 
@@ -27,6 +28,18 @@ SHAPES = {
 }
 
 
+MATERIALS = (
+    "mild-steel", "alloy-steel", "tool-steel", "stainless", "cast-iron", "aluminium", "brass", "bronze", "copper", "plastic",
+)  # fmt: skip
+# What people say for these.
+ALSO = {
+    "steel": "mild-steel", "mild steel": "mild-steel", "alloy steel": "alloy-steel", "tool steel": "tool-steel",
+    "silver steel": "tool-steel", "drill rod": "tool-steel", "stainless steel": "stainless", "stainless-steel": "stainless",
+    "cast iron": "cast-iron", "iron": "cast-iron", "aluminum": "aluminium", "gunmetal": "bronze", "nylon": "plastic",
+    "acetal": "plastic",
+}  # fmt: skip
+
+
 class Kind(Struct, frozen=True):
     """A shape as it can be asked for."""
 
@@ -38,4 +51,15 @@ class Kind(Struct, frozen=True):
 def kind(shape: str) -> Kind:
     """Return the inputs of a shape; its module is imported only now."""
     module = import_module(f"stepcut.shapes.{shape}.ask")
-    return Kind(shape, module.FIELDS, module.build)
+    return Kind(shape, (*module.FIELDS, *common_fields()), module.build)
+
+
+@cache
+def common_fields() -> tuple[Field, ...]:
+    """Return what every shape may be told besides: it moves no cut, only the speeds and the depth of a pass."""
+    from stepcut.fields import Field
+
+    return (
+        Field("material", "choice", "What the part is made of, for the spindle's speed.", choices=MATERIALS, words=ALSO, group="cutter"),
+        Field("cutter-material", "choice", "What the cutter or tool is made of; high-speed steel when left out.", choices=("hss", "carbide"), group="cutter"),
+    )  # fmt: skip

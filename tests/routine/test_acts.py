@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 
 import pytest
 
@@ -48,3 +49,25 @@ def test_json_has_the_acts_beside_the_stops(name: str) -> None:
     assert set(found["acts"][0]) == {
         "n", "act", "stop", "start", "axis", "to", "way", "turns", "dial", "ends", "confirm", "text",
     }  # fmt: skip
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_how_far_to_turn_is_said_once_by_the_act_that_turns(name: str) -> None:
+    # A tired reader who is told twice turns twice.
+    for act in card_of(name).acts:
+        assert (act.kind in ("turn", "cut")) or not re.search(r"\d turns?\b", act.text.replace("a turn", "")), act
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_no_sentence_stutters(name: str) -> None:
+    found = card_of(name)
+    said = [act.text for act in found.acts] + list(found.cycle) + [column.alike for column in found.columns]
+    for text in said:
+        assert not re.search(r"\b([a-z]+) \1\b", text), text
+        assert ".." not in text.replace("...", ""), text
+
+
+def test_by_depth_one_check_closes_each_depth() -> None:
+    found = card_of("paddle-latch-ramps")
+    assert all(group.check is not None and group.check.closes for group in found.groups)
+    assert len({len(group.lines) for group in found.groups}) == 1

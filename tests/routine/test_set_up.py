@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 from fractions import Fraction
 
 import numpy as np
@@ -37,7 +38,7 @@ def test_climb_or_conventional_is_told_by_the_tooth_on_the_low_side() -> None:
 def test_the_feed_ends_in_the_bore_with_the_whole_strip_cut_and_clear_of_the_far_wall() -> None:
     made = of("sluice-clamp-ramp")
     said = next(item for item in made.set_up if "Feed across" in item.what)
-    begin, end = float(said.what.split("from ")[1].split(" in")[0]), float(said.answer.split()[0])
+    begin, end = float(said.what.split("from X ")[1].split()[0]), float(said.answer)
     radius, offset, bore, outside = 0.1875, 0.1875, 0.700, 0.875
     around = np.linspace(0, 2 * math.pi, 3601)
     rim = np.stack([radius * np.cos(around), offset + radius * np.sin(around)])
@@ -51,3 +52,74 @@ def test_the_spindle_turns_by_the_shops_rule(inches: float, feet: int, low: int,
     found = turns_a_minute(Fraction(inches) * Fraction(254, 10), feet)
     assert low <= found <= high
     assert found == pytest.approx(4 * feet / inches, rel=0.07)
+
+
+# Feet a minute for high-speed steel: "Machine Tool Speeds and Feeds", workshop table, docslib.org/doc/5103932; carbide twice.
+@pytest.mark.parametrize(
+    ("name", "sets", "of", "across", "feet"),
+    [
+        ("sluice-clamp-ramp", {}, "mild steel (material not given", 0.375, (70, 120)),
+        ("sluice-clamp-ramp", {"material": "cast iron"}, "cast iron", 0.375, (80, 120)),
+        ("valve-lift-plate", {"material": "brass", "cutter": "1/4in carbide"}, "carbide in brass", 0.25, (300, 900)),
+        ("lever-ball-knob", {"material": "steel"}, "mild steel", 1.0, (100, 250)),
+        ("paddle-socket-bore", {"material": "stainless"}, "stainless", 1.25, (60, 180)),
+    ],
+)
+def test_the_spindle_is_told_for_the_material_on_the_cutter_or_the_work(
+    name: str, sets: dict[str, str], of: str, across: float, feet: tuple[int, int]
+) -> None:
+    item = next(item for item in of_recipe(name, sets).set_up if item.what.startswith("Spindle"))
+    low, high = (int(text) for text in item.answer.removesuffix(" rpm").split(" to "))
+    assert of in item.what
+    assert (low, high) == (
+        pytest.approx(12 * feet[0] / (math.pi * across), rel=0.05),
+        pytest.approx(12 * feet[1] / (math.pi * across), rel=0.05),
+    )
+
+
+def of_recipe(name: str, sets: dict[str, str]) -> Card:
+    made = job(load(name).resized(sets))
+    return card(made.plan, Heading(unit=made.recipe.unit))
+
+
+def test_the_speeds_of_the_machine_are_taken_where_its_file_lists_them() -> None:
+    plan = job(load("sluice-clamp-ramp")).plan
+    mill = replace(plan, machine=replace(plan.machine, speeds=(80, 325, 660, 1115, 2720)))
+    assert (
+        next(i.answer for i in card(mill, Heading()).set_up if i.what.startswith("Spindle"))
+        == "710 to 1200 rpm: take 1115"
+    )
+    turned = job(load("lever-ball-knob")).plan
+    lathe = replace(turned, machine=replace(turned.machine, speeds=(1,), lathe_speeds=(70, 200, 350, 1200)))
+    answer = next(i.answer for i in card(lathe, Heading()).set_up if i.what.startswith("Spindle"))
+    assert answer.endswith("take 350, the next below")
+
+
+@pytest.mark.parametrize("sets", [{"material": "steel"}, {"cutter-material": "carbide"}])
+def test_what_a_part_is_made_of_moves_no_cut_and_no_revision(sets: dict[str, str]) -> None:
+    plain, told = job(load("sluice-clamp-ramp")), job(load("sluice-clamp-ramp").resized(sets))
+    assert plain.plan.stops == told.plan.stops
+    assert plain.revision == told.revision
+
+
+@pytest.mark.parametrize("name", ["gauge-board-ramp-on-edge", "oil-groove-helix", "tension-release-cam", "shaft-shoulder-fillet",
+                                  "sluice-clamp-ramp", "paddle-socket-bore"])  # fmt: skip
+def test_every_set_up_holds_touches_off_runs_dry_and_skims(name: str) -> None:
+    said = [item.what.lower() for item in of(name).set_up]
+    for word in ("touch", "dry run", "spindle stopped"):
+        assert any(word in what for what in said), word
+    assert any("skim" in what or "first full-length pass" in what for what in said)
+    assert any("running true" in what or "true between" in what for what in said)
+
+
+@pytest.mark.parametrize(("turning", "climbs"), [("clockwise", False), ("anticlockwise", True)])
+def test_a_sweep_beside_a_cam_climbs_when_work_and_teeth_go_the_same_way(turning: str, climbs: bool) -> None:
+    # Cutter at +x of the cam, both seen from above: at the near side of the cutter a tooth's speed is w x r.
+    spindle, near = np.array([0.0, 0.0, -1.0]), np.array([-1.0, 0.0, 0.0])
+    table = np.array([0.0, 0.0, -1.0 if turning == "clockwise" else 1.0])
+    tooth, rim = np.cross(spindle, near), np.cross(table, -near)
+    assert (float(tooth @ rim) > 0) == climbs
+    plan = replace(job(load("tension-release-cam").resized({"cut-with": "side"})).plan, turning=turning)
+    said = next(item for item in card(plan, Heading()).set_up if "sweep" in item.what)
+    assert ("CLIMBS" in said.what) == climbs
+    assert said.answer == turning.upper()

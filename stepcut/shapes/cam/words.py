@@ -9,7 +9,7 @@ from stepcut.voice import Dials, Voice
 CAUTIONS = (
     FIRST_LINE,
     "Wear eye protection; no gloves, rings or loose sleeves near the cutter.",
-    "Table locked before every cut; in a sweep feed against the cutter, a light drag on the locks.",
+    "Table locked before every cut; in a sweep a light drag on the locks, fed slowly.",
     "Turn the whole cam dry first, so that no clamp, stud or mandrel meets cutter or spindle.",
     "File only with a handle on the file, spindle stopped. No strength is promised here.",
 )
@@ -30,7 +30,7 @@ def _set_up(plan: Plan, voice: Voice, dials: Dials) -> tuple[Fact, ...]:
     return (
         (f"Cutter, {plan.cutter.kind}, measured ________", voice.size(plan.cutter.diameter)),
         ("Blank on a mandrel in the table's centre, clamped, running true", "TRUE"),
-        ("Table on edge; cutter axis over the cam's axis" if end else "Table flat; cutter axis in line with the table's centre", "0"),
+        ("Table on edge; cutter axis over the cam's axis: Y locked at" if end else "Table flat; cutter axis in line with the table's centre: Y locked at", "0"),
         (f"Table turns, seen facing the cam (the rim reading {reading})", f"{plan.turning.upper()} only"),
         ("Witness line under the cutter, come up to it the working way: rim and crank dial", "0"),
         (
@@ -38,8 +38,8 @@ def _set_up(plan: Plan, voice: Voice, dials: Dials) -> tuple[Fact, ...]:
             f"{plan.second.name} reads its height above the AXIS",
             "SET",
         ),
-        (f"Dry run, cutter clear: rim {dials.rim(plan.stops[0].first)} to {dials.rim(plan.stops[-1].first)}", "CLEAR"),
-        ("Cuts 1 and 2: skim only, measure over the mandrel", "YES"),
+        (f"Dry run, spindle stopped, cutter clear: rim {dials.rim(plan.stops[0].first)} to {dials.rim(plan.stops[-1].first)}; back to rim 0 the working way", "CLEAR"),
+        ("Cuts 1 and 2: skim first and measure over the mandrel, then to height", "YES"),
     )  # fmt: skip
 
 

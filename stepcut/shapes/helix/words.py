@@ -26,15 +26,12 @@ def _set_up(plan: Plan, voice: Voice, dials: Dials) -> tuple[Fact, ...]:
         ("Table on edge; cylinder true between table and tailstock, on one height", "TRUE"),
         ("Cutter axis over the axis of the cylinder: Y locked at", "0"),
         (f"Table turns as you face it (the rim reading {reading})", f"{plan.turning.upper()} only"),
-        (f"Slide carries the work away from you as x grows; come up to every x {come_up}", "YES"),
-        (
-            "Beginning of groove 1, at the table's end, under the cutter, come up to both the working way: rim, x and dials",
-            "0",
-        ),
+        (f"As x grows the cutter goes along the work from the table toward the tailstock; come up to every x {come_up}", "YES"),
+        ("Beginning of groove 1, at the table's end, under the cutter; come up to both the working way: rim, x and dials", "0"),
         ("Cutter touches the top of the cylinder, spindle turning: depth and its dial", "0"),
-        (f"Dry run of a whole groove, cutter clear: {sweep}", "CLEAR"),
-        ("Cuts 1 and 2: skim only, look that the groove goes the right way", "YES"),
-    )
+        (f"Dry run of a whole groove, spindle stopped, cutter clear: {sweep}; back to 0 the working way", "CLEAR"),
+        (f"Cuts 1, 2 and the last of groove 1: skim first, and see that the groove is {helix.hand.upper()} hand", "YES"),
+    )  # fmt: skip
 
 
 def _ridges(ridges: Ridges, voice: Voice) -> str:

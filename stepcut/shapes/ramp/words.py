@@ -98,8 +98,9 @@ def _offset(plan: Plan, voice: Voice) -> Fact:
     """
     over = plan.details.offset
     if plan.approach == "side":
-        beside = f", then toward the low side by {voice.length(over)}" if over else ""
-        return (f"Cutter axis crosses the table's centre: Y 0{beside}; Y locked", voice.length(over))
+        if not over:
+            return ("Cutter axis crosses the table's axis: Y stays at 0, locked", voice.length(0))
+        return ("Cutter toward the low side of the wall, then Y locked: Y from 0 by", voice.length(over))
     if not over:
         return ("Cutter AXIS on the centre line: Y stays at 0, locked", voice.length(0))
     column = plan.details.ramp.rises == "clockwise"
@@ -112,21 +113,19 @@ def _offset(plan: Plan, voice: Voice) -> Fact:
 
 
 def _set_up(plan: Plan, voice: Voice, dials: Dials) -> tuple[Fact, ...]:
-    stops = plan.stops
-    dry = [stops[0], stops[len(stops) // 4], stops[len(stops) // 2], stops[-1]]
-    places = " ".join(dials.rim(stop.first) for stop in dict.fromkeys(dry))
+    places = _dry_run(plan, dials)
     reading = "falls" if dials.counts_down else "grows"
     mark = "12 o'clock, under the cutter" if plan.approach == "side" else "3 o'clock"
     how = {
         "across": (),
         "plunge": (("Cutter axis over the middle of the wall, X locked; centre-cutting end mill: X",
                     voice.length((float(plan.target["outside_diameter"]) + float(plan.target["inside_diameter"])) / 4)),),
-        "side": (("Cutter long enough to pass the wall, clear of the far wall", "CLEAR"),),
+        "side": (("Cutter passes the whole wall, clear of the far wall; quill locked there", "CLEAR"),),
     }[plan.approach]  # fmt: skip
     return (
         (f"Cutter, {plan.cutter.kind}, measured ________", voice.size(plan.cutter.diameter)),
         ("Part clamped, end faced and running true; no clamp in the cutter's way", "TRUE"),
-        ("Table centre under the spindle: X and Y", "0"),
+        _centre(plan),
         _offset(plan, voice),
         (f"Table turns, seen facing the ramp (the rim reading {reading})", f"{plan.turning.upper()} only"),
         (
@@ -134,10 +133,24 @@ def _set_up(plan: Plan, voice: Voice, dials: Dials) -> tuple[Fact, ...]:
             "0",
         ),
         *how,
-        ("Cutter touches the face, spindle turning: depth and its dial", "0"),
-        (f"Dry run, cutter clear, table a whole ramp on: rim {places}", "CLEAR"),
-        ("Cuts 1 and 2: skim only, then measure; cut 2 is the deeper", "YES"),
-    )
+        (f"{'Side of the cutter' if plan.approach == 'side' else 'Cutter'} touches the face, spindle turning: depth and its dial", "0"),
+        (f"Dry run, spindle stopped, cutter clear, table once through: rim {places}; back to rim 0 the working way", "CLEAR"),
+        ("Cuts 1 and 2: skim first and measure, then to depth; cut 2 is the deeper", "YES"),
+    )  # fmt: skip
+
+
+def _centre(plan: Plan) -> Fact:
+    """Return where the spindle stands when the scales of the slides are set to nought."""
+    if plan.approach == "side":
+        return ("Table on edge, its axis along X, square to the spindle; spindle over that axis: Y", "0")
+    return ("Table centre under the spindle: X and Y", "0")
+
+
+def _dry_run(plan: Plan, dials: Dials) -> str:
+    """Return four rim readings of one way round the job, in the order in which the table comes to them."""
+    places = sorted({stop.first for stop in plan.stops})
+    few = dict.fromkeys(places[k] for k in (0, len(places) // 4, len(places) // 2, -1))
+    return ", ".join(dials.rim(place) for place in few)
 
 
 def _measures(plan: Plan, voice: Voice, dials: Dials) -> tuple[Fact, ...]:

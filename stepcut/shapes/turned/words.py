@@ -180,31 +180,71 @@ def _desk(plan: Plan, voice: Voice) -> tuple[Fact, ...]:
     )  # fmt: skip
 
 
-def _set_up_acts(plan: Plan, voice: Voice) -> tuple[Fact, ...]:
-    lathe = plan.approach == "lathe"
+def _set_up_acts(plan: Plan, voice: Voice, dials: Dials) -> tuple[Fact, ...]:
+    """Return what is done before the first cut; of a taper that is cut by a set-up, the whole of the work."""
+    if not plan.stops:
+        return _by_compound(plan, voice) if plan.machine.compound is not None else _by_tailstock(plan, voice)
+    lathe, bore = plan.approach == "lathe", plan.details.in_bore
     tool = (
         "square, its corner"
         if plan.cutter.kind == "square"
         else f"round nose {voice.size(plan.cutter.radius)}, its leading point"
     )
     hold = "Part held, running true; tool at centre height" if lathe else "Part on the table's centre, running true"
-    rows: list[Fact] = [(hold, "TRUE")]
-    if not plan.stops:
-        return tuple(rows)
-    bore = plan.details.in_bore
-    return (
-        *rows,
-        (f"Tool, {tool}, touches the face: z and its dial", "0"),
-        (f"A cut measured, {plan.second.name} set to it: x reads", dial_word(plan)),
-        (f"Cuts go {'away from' if bore else 'toward'} the axis; come up to every x that way", "YES"),
-        (
-            "Tool clear, carriage run to the first and to the last z"
-            if lathe
-            else "Table a full turn dry, cutter clear",
-            "CLEAR",
-        ),
-        ("First pass: skim only, measure, set the dial", "YES"),
+    deepest = max(stop.first for stop in plan.stops)
+    dry = (
+        f"Dry run, spindle stopped, tool clear: carriage in to z {dials.at(plan.first, plan.first.value(deepest))}, and out in front of the face"
+        if lathe
+        else "Dry run, spindle stopped, cutter clear: the table once round"
     )
+    return (
+        (hold, "TRUE"),
+        (f"Tool, {tool}, touches the face: z and its dial", "0"),
+        (f"Take a light cut, stop, measure it; set the {plan.second.name} to what you measured: it shows the", dial_word(plan)),
+        (f"Cuts go {'away from' if bore else 'toward'} the axis; come up to every x that way", "YES"),
+        (dry, "CLEAR"),
+        ("Cut 1: skim first and measure, set the dial, then to size", "YES"),
+    )  # fmt: skip
+
+
+def _by_compound(plan: Plan, voice: Voice) -> tuple[Fact, ...]:
+    """Return how a taper is cut with the compound; the face is its small end outside, its large end in a bore."""
+    sizes: TaperSizes = plan.details.taper
+    half, length, compound = sizes.half_angle, float(sizes.length), plan.machine.compound
+    assert compound is not None  # noqa: S101  # the caller's condition
+    bore = sizes.side == "bore"
+    setting = tapers.compound_setting(half, compound.zero)
+    doubled = bool(plan.machine.cross and plan.machine.cross.doubled)
+    back = 25.4 if voice.unit == "in" else 25.0
+    swung, end = ("TOWARD the axis", "large") if bore else ("AWAY from the axis", "small")
+    return (
+        ("Part held, running true; tool exactly at centre height, or the taper comes out curved", "TRUE"),
+        (f"Compound swung so that, fed toward the headstock, the tool goes {swung} ({end} end at the face); locked at", angle_text(setting, places=2)),
+        (f"Touch a true bar, wind the compound back {voice.length(back)}, touch again: the cross-slide has moved, on its {dial_word(plan)} dial",
+         voice.length(back * _sine(half) * (2 if doubled else 1))),
+        ("Carriage locked; from here the compound alone feeds along. Its gibs snug, tool and chuck clear at both ends: travel",
+         voice.length(length / _cosine(half))),
+        ("Tool touches the face: mark the compound's dial; begin every pass in front of it", "0"),
+        ("Dry run, spindle stopped, tool clear: the compound through its whole travel, and back", "CLEAR"),
+        ("Each pass: depth with the cross-slide in front of the face, feed the compound the whole length, tool out of the metal, compound back", "YES"),
+        ("After the first full-length pass: measure or blue, mend the angle, only then go to size", "YES"),
+    )  # fmt: skip
+
+
+def _by_tailstock(plan: Plan, voice: Voice) -> tuple[Fact, ...]:
+    """Return how a taper is cut between centres with the tailstock set over; no bore is."""
+    sizes: TaperSizes = plan.details.taper
+    if sizes.side == "bore":
+        return (("Part held, running true; tool at centre height", "TRUE"),)
+    large, small, length = float(sizes.large), float(sizes.small), float(sizes.length)
+    work = float(sizes.work_length or sizes.length)
+    return (
+        ("Part between centres, driven by a dog that may tilt; tool exactly at centre height", "TRUE"),
+        ("Tailstock toward the tool side for a small end there, by a dial: set over",
+         voice.length(tapers.set_over(large, small, length, work))),
+        ("Dry run, spindle stopped, tool clear: carriage over the whole length, and back", "CLEAR"),
+        ("After the first full-length pass: measure or blue, mend the set-over, only then go to size", "YES"),
+    )  # fmt: skip
 
 
 def words(plan: Plan, voice: Voice, dials: Dials) -> Words:
@@ -217,7 +257,7 @@ def words(plan: Plan, voice: Voice, dials: Dials) -> Words:
         size=head[0][1],
         head=(*head, ("Cut", how), ("Tool", _tool(plan, voice)), dial) if plan.stops else (*head, dial),
         desk=_desk(plan, voice),
-        set_up=_set_up_acts(plan, voice),
+        set_up=_set_up_acts(plan, voice, dials),
         after=_after(plan, voice)[:-2],
         cautions=CAUTIONS if lathe else MILL_CAUTIONS,
         names=("z", "x"),
