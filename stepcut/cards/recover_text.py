@@ -5,17 +5,9 @@ from __future__ import annotations
 from fractions import Fraction
 
 from stepcut.plan import Plan
+from stepcut.routine.new_cutter import TOUCH
 from stepcut.shop.recover import GoOn, TooDeep
 from stepcut.voice import Voice
-
-TOUCH = {
-    "ramp": "on the face where nothing is cut yet, and set depth 0 there; where no face is left, at a cut that stands: set what its line reads",
-    "helix": "on the cylinder beside the groove, and set depth 0 there",
-    "taper": "on the face for z 0, and on the largest diameter for x",
-    "radius": "on the face for z 0, and on the cylinder for x",
-    "profile": "on the face for z 0, and on a diameter that you have measured for x",
-    "cam": "on the blank, and set its measured radius there",
-}
 
 
 def too_deep_lines(damage: TooDeep, n: int, plan: Plan, start: str, voice: Voice) -> list[str]:

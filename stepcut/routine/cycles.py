@@ -6,13 +6,14 @@ way; nothing but a feed moves while the cutter is in the work; a depth is always
 
 from __future__ import annotations
 
+import math
 from fractions import Fraction
 from typing import Literal
 
 from stepcut.acts import Axis, Fact, Reading
 from stepcut.plan import Plan, Stop
 from stepcut.quantity import length_text
-from stepcut.routine import details
+from stepcut.routine import bite, details
 from stepcut.routine.hands import Hands
 
 Event = Literal["start", "round"]
@@ -37,6 +38,15 @@ class Cycle:
 
     def begin(self) -> None:
         """Put every axis where the set-up leaves it: clear, on the side it is come up from."""
+
+    def passes(self, stop: Stop) -> tuple[Fraction, ...]:
+        """Return where the second axis stands in the passes before the last of a cut; none where one pass is enough."""
+        return ()
+
+    def come_on(self, stop: Stop, radius: float) -> float:
+        """Return how far the cutter has come on from the cut beside it, along a circle; mm.  The first of all has none beside it."""
+        beside = self.hands.beside.get(stop.n)
+        return math.inf if beside is None else radius * math.radians(abs(float(self.first(stop) - self.first(beside))))
 
     def cut(self, stop: Stop) -> None:
         """Write the acts of one cut."""
@@ -93,25 +103,43 @@ class Cycle:
         return self.plan.second.value(stop.second)
 
 
-class Across(Cycle):
-    """A ramp, table flat: the end of the cutter fed across the wall, then back out of the ring."""
+class _Face(Cycle):
+    """What all ways of cutting a face ramp share."""
 
     clear_words = "CUTTER UP CLEAR"
 
     def begin(self) -> None:
-        """Depth stands above the face, rim at nought, cutter outside the ring."""
+        """Depth stands above the face, rim at nought."""
         self.hands.at = {"table": Fraction(0), "depth": -self.hands.clearance("depth")}
 
+    def place(self, stop: Stop) -> None:
+        """Turn the table to its place and lock it."""
+        self.hands.turn(self.first(stop))
+        self.hands.lock()
+
+    def passes(self, stop: Stop) -> tuple[Fraction, ...]:
+        """Return the depths of the passes before the last."""
+        beside = self.hands.beside.get(stop.n)
+        before = self.second(beside) if beside else Fraction(0)
+        wide = self.come_on(stop, float(details.ring(self.plan)[0]))
+        return bite.milled(self.plan, self.second(stop), before, wide)
+
+
+class Across(_Face):
+    """A ramp, table flat: the end of the cutter fed across the wall, then back out of the ring."""
+
     def cut(self, stop: Stop) -> None:
-        """Turn, lock, set, feed across and back out; or stay in over the wall, and sweep a flat."""
+        """Turn, lock, set, feed across and back out, as often as the metal asks; or stay in over the wall, and sweep a flat."""
         hands, sweeps = self.hands, details.sweeps(self.plan)
         if stop.n in sweeps.values():
             self.sweep(stop)
             return
-        hands.turn(self.first(stop))
-        hands.lock()
-        hands.set("depth", self.second(stop))
+        self.place(stop)
         start, end = self.feed()
+        for depth in self.passes(stop):
+            hands.set("depth", depth)
+            hands.across(f"Feed in across the wall from X {start} to {end}, into the bore; feed back out to X {start}.")
+        hands.set("depth", self.second(stop))
         if stop.n in sweeps:
             text = f"Feed in across the wall from X {start} to {end}, then back to X {self.over_wall()} and stay in: a sweep follows."
             hands.across(text, ends="in")
@@ -226,21 +254,23 @@ class _Plunging(Cycle):
         self.out(confirm=True)
 
 
-class Plunge(_Plunging):
+class Plunge(_Plunging, _Face):
     """A ramp plunged, or cut with the side of the cutter: the feed to the depth is the cut."""
 
-    def begin(self) -> None:
-        """Depth stands clear, rim at nought."""
-        self.hands.at = {"table": Fraction(0), "depth": -self.hands.clearance("depth")}
+    def passes(self, stop: Stop) -> tuple[Fraction, ...]:
+        """Return the depths at which it comes out to let the chips go."""
+        return bite.plunges(self.plan, self.second(stop), self.plan.second.division)
 
     def cut(self, stop: Stop) -> None:
-        """Turn, lock, feed to depth, out; or stay in and sweep a flat."""
+        """Turn, lock, feed to depth, out, as often as the metal asks; or stay in and sweep a flat."""
         hands, sweeps = self.hands, details.sweeps(self.plan)
         if stop.n in sweeps.values():
             self.sweep(stop)
             return
-        hands.turn(self.first(stop))
-        hands.lock()
+        self.place(stop)
+        for depth in self.passes(stop):
+            hands.feed("depth", depth, f"Feed in slowly to {hands.feed_text('depth', depth)}.")
+            self.out()
         stay = " Stay in: a sweep follows." if stop.n in sweeps else ""
         text = f"Feed in slowly to {hands.feed_text('depth', self.second(stop))}.{stay}"
         hands.feed("depth", self.second(stop), text)
@@ -260,6 +290,10 @@ class Side(Plunge):
     """A ramp with the table on edge: the slide feeds the side of the cutter in."""
 
     clear_words = "CUTTER CLEAR OF THE FACE"
+
+    def passes(self, stop: Stop) -> tuple[Fraction, ...]:
+        """Return the depths of the passes before the last: the side of the cutter meets metal as its end does."""
+        return _Face.passes(self, stop)
 
 
 class Helix(_Plunging):
@@ -283,8 +317,14 @@ class Helix(_Plunging):
         hands.turn(self.first(stop))
         hands.set("x", self.second(stop))
         hands.lock("Lock the table and the slide.")
-        hands.feed("depth", self.depth, f"Feed down slowly to {hands.feed_text('depth', self.depth)}.")
-        self.out()
+        for depth in (*self.plunges, self.depth):
+            hands.feed("depth", depth, f"Feed down slowly to {hands.feed_text('depth', depth)}.")
+            self.out()
+
+    @property
+    def plunges(self) -> tuple[Fraction, ...]:
+        """The depths at which every cut comes up once to let the chips go."""
+        return bite.plunges(self.plan, self.depth, self.hands.scale("depth").division)
 
     def set_up(self) -> tuple[Fact, ...]:
         """Return how a cut goes: straight down and straight up, nothing else moving."""
@@ -292,13 +332,15 @@ class Helix(_Plunging):
         return (
             (
                 f"{what}; cutter cuts to its centre: down to {self.hands.names['depth']}",
-                self.hands.reading("depth", self.depth),
+                ", ".join(self.hands.reading("depth", depth) for depth in (*self.plunges, self.depth)),
             ),
         )
 
     def short(self) -> tuple[str, ...]:
         """Return the cycle in a few words for each act."""
         depth = self.hands.feed_text("depth", self.depth)
+        if self.plunges:
+            depth += f" in {len(self.plunges) + 1} plunges, up clear between"
         return (
             "cutter up, clear",
             "crank to the dial, rim agrees",
@@ -309,7 +351,24 @@ class Helix(_Plunging):
         )
 
 
-class CamEnd(Cycle):
+class _Cam(Cycle):
+    """What both ways of cutting a rim cam share: the height above the axis shrinks as the cutter goes in."""
+
+    def passes(self, stop: Stop) -> tuple[Fraction, ...]:
+        """Return the heights of the passes before the last; a sweep has none."""
+        if stop.n in details.sweeps(self.plan).values():
+            return ()
+        blank = details.blank_radius(self.plan)
+        beside = self.hands.beside.get(stop.n)
+        before = blank - self.second(beside) if beside else Fraction(0)
+        wide = self.come_on(stop, float(blank))
+        deep = blank - self.second(stop)
+        scale = self.plan.second
+        heights = (scale.up(blank - depth) for depth in bite.milled(self.plan, deep, before, wide))
+        return tuple(scale.value(height) for height in dict.fromkeys(heights))
+
+
+class CamEnd(_Cam):
     """A cam, table on edge: the height is set, the end of the cutter is fed across the rim; a dwell is swept."""
 
     clear_words = "CUTTER OFF THE RIM"
@@ -333,6 +392,9 @@ class CamEnd(Cycle):
             return
         hands.turn(self.first(stop))
         hands.lock()
+        for height in self.passes(stop):
+            hands.set("radius", height)
+            hands.across("Feed across the whole rim, then back off it, clear.")
         hands.set("radius", self.second(stop))
         if stop.n in sweeps:
             hands.across("Feed across to the middle of the rim and stay in: a sweep follows.", ends="in")
@@ -354,7 +416,7 @@ class CamEnd(Cycle):
         )
 
 
-class CamSide(_Plunging):
+class CamSide(_Plunging, _Cam):
     """A cam, table flat: the slide feeds the side of the cutter in to the height; a dwell is swept."""
 
     axis: Axis = "radius"
@@ -395,6 +457,9 @@ class CamSide(_Plunging):
             return
         hands.turn(self.first(stop))
         hands.lock()
+        for height in self.passes(stop):
+            hands.feed("radius", height, f"Feed in slowly to {hands.feed_text('radius', height)}.")
+            self.out()
         stay = " Stay in: a sweep follows." if stop.n in sweeps else ""
         text = f"Feed in slowly to {hands.feed_text('radius', self.second(stop))}.{stay}"
         hands.feed("radius", self.second(stop), text)

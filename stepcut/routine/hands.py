@@ -58,6 +58,8 @@ class Hands(Struct, dict=True):
     said: dict[int, str] = field(default_factory=dict)  # what is alike on all lines of a flank
     cranked: dict[int, str] = field(default_factory=dict)  # turns of the crank, in words, by the stop that they lead to
     checks: dict[int, tuple[Reading, ...]] = field(default_factory=dict)  # by the stop that they follow
+    unplaced: bool = False  # whether nobody knows where the table stands until it is next turned
+    rough: dict[int, tuple[Fraction, ...]] = field(default_factory=dict)  # passes before the last, by the stop's number
     stop: Stop | None = None
 
     # --- stops -----------------------------------------------------------------------------------------------
@@ -71,6 +73,17 @@ class Hands(Struct, dict=True):
     def before(self) -> dict[int, Stop]:
         """The stop before, by number; the first has none."""
         return {stop.n: last for last, stop in pairwise(self.plan.stops)}
+
+    @cached_property
+    def beside(self) -> dict[int, Stop]:
+        """The stop before of the same ramp, groove or corner, by number; the first of each has none."""
+        last: dict[int, Stop] = {}
+        found = {}
+        for stop in self.plan.stops:
+            if stop.start in last:
+                found[stop.n] = last[stop.start]
+            last[stop.start] = stop
+        return found
 
     @cached_property
     def after(self) -> dict[int, Stop]:
@@ -170,18 +183,19 @@ class Hands(Struct, dict=True):
         if to != self.at["table"]:
             on = "" if self.dials.circle else "dial "
             text = (
-                f"Turn {self.turns_to(to)}, land on {on}{self.dial_text('table', to)}; "
+                f"Turn {'on' if self.unplaced else self.turns_to(to)}, land on {on}{self.dial_text('table', to)}; "
                 f"rim then reads {self.reading('table', to)}."
             )
         else:
             text = f"The table stays: rim reads {self.reading('table', to)}, dial {self.dial_text('table', to)}."
         if self.stop is not None:
-            self.cranked[self.stop.n] = self.turns_to(to) if to != self.at["table"] else STAYS
+            turns = "on" if self.unplaced else self.turns_to(to)
+            self.cranked[self.stop.n] = turns if to != self.at["table"] else STAYS
         self.write(
             "turn", text, axis="table", to=to, way="working",
-            turns=self._turns("table", to), dial=self.dial("table", to),
+            turns=None if self.unplaced else self._turns("table", to), dial=self.dial("table", to),
         )  # fmt: skip
-        self.at["table"] = to
+        self.at["table"], self.unplaced = to, False
 
     def lock(self, what: str = "Lock the table.") -> None:
         """Lock what must not move in the cut."""

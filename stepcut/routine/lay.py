@@ -108,6 +108,7 @@ def _change(chunk: tuple[Act, ...]) -> Change:
     title, _, rest = change.text.partition(": ")
     words = clear.text.split(":")[0].split(",")[0]
     how = clear.text.removeprefix(words).lstrip(":, ")
+    how = how[:1].upper() + how[1:]
     text = " ".join([how, *(act.text for act in chunk[1:-1]), f"Then {title}: {rest}"])
     return Change(chunk, words, title, text)
 
@@ -167,11 +168,11 @@ def _note(hands: Hands, words: Words, stop: Stop, acts: tuple[Act, ...]) -> str:
         act = back[0]
         assert act.axis is not None and act.to is not None  # noqa: S101  # a set act moves an axis
         notes.append(f"first back past it to {words.names[1]} {hands.reading(act.axis, act.to)}")
-    passes = details.roughing(hands.plan, stop.n)
+    passes = hands.rough.get(stop.n, ())
     if passes:
-        shown = [hands.dials.length(hands.plan.second, x) for x in passes]
+        shown = [hands.dials.at(hands.plan.second, x) for x in passes]
         listed = ", ".join(shown) if len(shown) <= 6 else f"{shown[0]}, {shown[1]} to {shown[-1]} ({len(shown)} passes)"
-        notes.append(f"rough first, same {words.names[0]}: {words.names[1]} {listed}")
+        notes.append(f"in passes, same {words.names[0]}: {words.names[1]} {listed}, then")
     return "; ".join(notes)
 
 

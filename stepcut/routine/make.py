@@ -10,7 +10,7 @@ from stepcut import gate
 from stepcut.acts import Act, Card, Fact, Heading, Words, title_of
 from stepcut.cards.wording import remark_text
 from stepcut.plan import Plan, Stop
-from stepcut.routine import cycles, details, lay
+from stepcut.routine import cycles, details, lay, new_cutter
 from stepcut.routine.cycles import Across, CamEnd, CamSide, Cycle, Event, Helix, Plunge, Side
 from stepcut.routine.handles import handle_lines
 from stepcut.routine.hands import Hands
@@ -71,8 +71,12 @@ def _written(plan: Plan, voice: Voice, dials: Dials, words: Words) -> tuple[Hand
         event = _event(before, stop, by_depth)
         if event:
             _change(hands, cycle, words, stop, event)
+        elif before is None and new_cutter.goes_on(plan):
+            new_cutter.change(hands, cycle)
+            hands.piece(None, len(hands.acts) - 2)
         hands.stop = stop
         begin = len(hands.acts)
+        hands.rough[stop.n] = cycle.passes(stop)
         cycle.cut(stop)
         hands.piece(stop, begin)
         since += 1
@@ -100,6 +104,8 @@ def _set_up(hands: Hands, cycle: Cycle, words: Words) -> tuple[Fact, ...]:
     if plan.stops:
         more += cycle.set_up()
         more += handle_lines(hands)
+    if new_cutter.goes_on(plan):
+        return new_cutter.set_up(words, more)
     dry = next((k for k, (what, _) in enumerate(words.set_up) if what.startswith("Dry run")), len(words.set_up))
     return (*words.set_up[:dry], *more, *words.set_up[dry:])
 

@@ -6,7 +6,7 @@ from fractions import Fraction
 
 from stepcut.acts import Fact, Reading
 from stepcut.plan import Stop
-from stepcut.routine import details
+from stepcut.routine import bite, details
 from stepcut.routine.cycles import Cycle, Event
 
 
@@ -81,8 +81,21 @@ class Turned(Cycle):
         """Make the roughing passes and the pass itself."""
         if stop.start != self.start:
             self.enter(stop.start)
-        for x in (*details.roughing(self.plan, stop.n), stop.second):
-            self.one_pass(self.first(stop), self.plan.second.value(x))
+        for x in (*self.passes(stop), self.second(stop)):
+            self.one_pass(self.first(stop), x)
+
+    def passes(self, stop: Stop) -> tuple[Fraction, ...]:
+        """Return the passes before the last: as deep as was asked, or as the material takes."""
+        plan = self.plan
+        if plan.details.roughing:
+            return tuple(plan.second.value(x) for x in details.roughing(plan, stop.n))
+        beside = self.hands.beside.get(stop.n)
+        if beside is None:
+            high, bore = plan.details.cuts[stop.start - 1].flank.radius_high, details.in_bore(plan, stop.start)
+            metal = plan.second.down(high) if bore else plan.second.up(high)
+        else:
+            metal = beside.second
+        return tuple(plan.second.value(x) for x in bite.turned(plan, metal, stop))
 
     def one_pass(self, z: Fraction, x: Fraction) -> None:
         """Make one pass at x up to z and come back."""

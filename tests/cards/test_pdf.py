@@ -73,7 +73,11 @@ def wanted(card: Card) -> list[tuple[int, str, str]]:
 
 def running(read: list[pages.Page]) -> str:
     """All words with no space between them: a line may have been broken anywhere."""
-    return "".join(word.text for page in read for word in page.words if word.size < ACROSS).replace("\u200b", "")
+    return (
+        "".join(word.text for page in read for word in page.words if word.size < ACROSS)
+        .replace("\u200b", "")
+        .replace("\x02", "-")
+    )  # a hyphen at the end of a line
 
 
 def tight(text: str) -> str:

@@ -11,11 +11,13 @@ import pytest
 
 from stepcut import recipes
 from stepcut.acts import Card
-from stepcut.cards import csv_card, html, json_card, terminal
+from stepcut.cards import csv_card, html, json_card, pdf, terminal
 from stepcut.cli import show
 from stepcut.cli.ticking import words_of
 from stepcut.log.steps import steps
 from stepcut.voice import voice_of
+from tests import pages
+from tests.cards.test_pdf import rows
 from tests.conftest import Run
 
 Seen = list[tuple[str, str]]
@@ -75,7 +77,38 @@ def on_phone(card: Card) -> Seen:
     return _from_acts([texts[n] for screen in found["screens"] for n in screen["acts"]])
 
 
-@pytest.mark.parametrize("read", [in_csv, in_terminal, in_page, on_phone])
+def on_paper(card: Card) -> Seen:
+    """What its sheets show, read down each column; where ramps stand side by side each goes on from sheet to sheet."""
+    found: list[tuple[tuple[float, ...], tuple[str, str]]] = []
+    (content,) = pdf.render(card, "a4")
+    read = pages.pages(content)
+    rights = [int(word.text) for page in read for word, _, _ in rows(page) if word.left > page.width / 2]
+    beside = card.side_by_side and rights[:1] == [card.columns[1].lines[0].n]
+    for n, page in enumerate(read):
+        numbers = [(number, ("cut", number.text)) for number, _, _ in rows(page)]
+        halves = any(word.left > page.width / 2 for word, _ in numbers)
+        words = page.words
+        checks = [
+            (word, ("check", words[k + 2].text.rstrip(":")))
+            for k, word in enumerate(words[:-2])
+            if word.text == "CHECK" and words[k + 1].text == "after"
+        ]
+        changes = [(word, ("change", _bar(page, k, halves))) for k, word in enumerate(words) if word.text == "THEN"]
+        for word, seen in [*numbers, *checks, *changes]:
+            half = int(halves and word.left > page.width / 2)
+            found.append(((half, n, word.middle) if beside else (n, half, word.middle), seen))
+    return [seen for _, seen in sorted(found)]
+
+
+def _bar(page: pages.Page, k: int, halves: bool) -> str:
+    """The words of a bar after its THEN, in its own half of the sheet."""
+    then = page.words[k]
+    end = page.width / 2 if halves and then.left < page.width / 2 else page.width
+    row = [w for w in page.words[k + 1 :] if abs(w.middle - then.middle) < 2 and then.right <= w.left < end]
+    return " ".join(word.text for word in row if abs(word.size - then.size) < 0.2)
+
+
+@pytest.mark.parametrize("read", [in_csv, in_terminal, in_page, on_phone, on_paper])
 @pytest.mark.parametrize("name", EXAMPLES)
 def test_a_card_shows_the_acts_that_json_has(name: str, read: object) -> None:
     card = show.whole(recipes.job(recipes.load(name)), "2026-01-01")

@@ -49,10 +49,14 @@ class Mill:
     metal: dict[str, tuple[Fraction, int]] = field(default_factory=dict)  # where it begins, and which way it lies
     groove: Fraction = Fraction(0)  # its depth, and the division of the scale that it is cut on
     grain: Fraction = Fraction(0)
+    bite: Fraction | None = None  # most that a lathe tool takes on the radius, mm
+    skin: dict[int, Fraction] = field(default_factory=dict)  # how far the metal reaches, by flank
     in_work: bool = False
     locked: bool = False
     cleared: bool = True  # since the last cut
     cuts: dict[int, tuple[Fraction, ...]] = field(default_factory=dict)
+    tries: dict[int, list[tuple[Fraction, ...]]] = field(default_factory=dict)  # every pass of each cut
+    deep: dict[int, Fraction] = field(default_factory=dict)  # how deep each cut of a groove ended
     seen: list[str] = field(default_factory=list)
     changed: bool = False
 
@@ -125,11 +129,15 @@ class Mill:
             self._need(self.locked, act, "the table is not locked")
         if act["axis"] is not None:
             self._move(act)
+        if self.bite is not None and act["axis"] in ("x", "z"):
+            x = self.screws["x"].slide
+            self._need(abs(x - self.skin[act["start"]]) <= self.bite, act, "takes more metal than a tool can")
+            self.skin[act["start"]] = x
         self.in_work, self.cleared = act["ends"] == "in", act["ends"] == "clear"
         if act["axis"] == "depth" and self.axes[1] == "x":  # a groove, as deep at every cut
-            deep = self.screws["depth"].slide
-            self._need(0 <= self.groove - deep < self.grain, act, "not the depth of the groove")
+            self.deep[act["stop"]] = self.screws["depth"].slide
         self.cuts[act["stop"]] = tuple(self.screws[name].slide for name in self.axes)
+        self.tries.setdefault(act["stop"], []).append(self.cuts[act["stop"]])
 
     def do_check(self, act: Act) -> None:
         """A pause: the cutter is out."""
@@ -169,9 +177,22 @@ def bench(plan: Any, acts: list[Act], slack: Fraction) -> Mill:
         way = screws[plan.axes[1]].sense
         metal[plan.axes[1]] = (min(cuts) if way > 0 else max(cuts), way)
     mill = Mill(screws, plan.axes, senses, metal)
+    if plan.axes == ("z", "x") and plan.approach == "lathe" and not plan.details.roughing:
+        mill.bite = (
+            Fraction(762, 1000) + plan.second.division
+        )  # 0.03 in in steel, workshop table docslib.org/doc/5103932
+        mill.skin = {n: each.flank.radius_high for n, each in enumerate(plan.details.cuts, 1)}
     if plan.axes == ("table", "x"):
         mill.groove, mill.grain = Fraction(plan.target["depth"]).limit_denominator(10**9), plan.machine.depth.division
     return mill
+
+
+def _no_pass_beyond(mill: Mill, stop: Any, wanted: tuple[Fraction, ...]) -> None:
+    """Complain of a pass before the last that went past where its cut ends."""
+    for name, k in ((name, k) for k, name in enumerate(mill.axes) if name != "table" and mill.axes != ("table", "x")):
+        screw = mill.screws[name]
+        if any((place[k] - wanted[k]) * screw.sense > 0 for place in mill.tries[stop.n]):
+            raise Spoiled(f"cut {stop.n}: a pass went past {name} {float(wanted[k]):g}")
 
 
 def played(plan: Any, acts: list[Act], slack: Fraction = Fraction(1, 5)) -> Mill:
@@ -181,7 +202,10 @@ def played(plan: Any, acts: list[Act], slack: Fraction = Fraction(1, 5)) -> Mill
     for stop in plan.stops:
         if stop.n not in mill.cuts:
             raise Spoiled(f"cut {stop.n} was not made")
+        if mill.grain and not 0 <= mill.groove - mill.deep.get(stop.n, Fraction(0)) < mill.grain:
+            raise Spoiled(f"cut {stop.n} is not as deep as the groove")
         wanted = (plan.first.value(stop.first), plan.second.value(stop.second))
+        _no_pass_beyond(mill, stop, wanted)
         for name, place, want in zip(plan.axes, mill.cuts[stop.n], wanted, strict=True):
             off = (place - want) % 360 if name == "table" else place - want
             if off:

@@ -132,6 +132,9 @@ def missed(found: list[dict[str, Any]], k: int, division: Fraction) -> Acts | No
     act = found[k]
     if act["axis"] not in ("table", *PLAN_AXES) or act["way"] != "working":
         return None
+    later = [each for each in found[k + 1 :] if each["stop"] == act["stop"] and each["act"] == "cut"]
+    if act["axis"] not in ("table", "z") and len(later) > 1:  # a pass before the last may be a little shallower
+        return None
     return [*found[:k], {**act, "to": act["to"] + division}, *found[k + 1 :]]
 
 

@@ -1,0 +1,77 @@
+"""How much a cutter takes in one pass, and the passes of a cut that is deeper or wider than that.
+
+A milling pass may meet as much metal, wide times deep, as a slot of the cutter's whole width does that is a quarter of the
+diameter deep; half of it in a soft material; and never more than a diameter deep.  A plunge goes down half a diameter, then up
+to let the chips out.  Common practice; that half a diameter is the most for a slot, in soft metal, is also said in [2].
+
+References
+----------
+[1] "Machine Tool Speeds and Feeds", workshop table, docslib.org/doc/5103932: suggested depth of cut, inches, with high-speed
+    steel and carbide: plain steels 0.03, 0.05; alloy steels 0.025, 0.045; stainless 0.03, 0.05; aluminium and brass 0.05, 0.07.
+[2] "Design Tables and Coefficients", scribd.com/document/615349553, note under table 3.
+"""
+
+from __future__ import annotations
+
+import math
+from fractions import Fraction
+
+from stepcut.plan import Plan, Stop
+
+SOFT = ("aluminium", "brass", "plastic")
+SLOT, SLOT_SOFT = Fraction(1, 4), Fraction(1, 2)  # of the diameter
+PLUNGE = Fraction(1, 2)  # of the diameter
+INCH = Fraction(254, 10)
+_PLAIN, _ALLOY, _SOFT = ("0.03", "0.05"), ("0.025", "0.045"), ("0.05", "0.07")
+TURNED = {  # inches on the radius with high-speed steel and carbide [1]; what is not in it goes with its like
+    "": _PLAIN, "mild-steel": _PLAIN, "stainless": _PLAIN, "cast-iron": _PLAIN, "alloy-steel": _ALLOY, "tool-steel": _ALLOY,
+    "aluminium": _SOFT, "brass": _SOFT, "bronze": _SOFT, "copper": _SOFT, "plastic": _SOFT,
+}  # fmt: skip
+
+
+def levels(deep: Fraction, passes: int, division: Fraction) -> tuple[Fraction, ...]:
+    """Return how deep each pass but the last goes, in whole divisions, evenly.
+
+    Examples
+    --------
+    >>> [float(level) for level in levels(Fraction(3), 3, Fraction(1, 10))], levels(Fraction(3), 1, Fraction(1))
+    ([1.0, 2.0], ())
+    """
+    steps = (math.floor(deep * k / passes / division) * division for k in range(1, passes))
+    return tuple(dict.fromkeys(level for level in steps if 0 < level < deep))
+
+
+def plunges(plan: Plan, deep: Fraction, division: Fraction) -> tuple[Fraction, ...]:
+    """Return the depths at which a plunge comes up again before it goes on; none when it may go down at once."""
+    return levels(deep, math.ceil(deep / (plan.cutter.diameter * PLUNGE)), division)
+
+
+def milled(plan: Plan, deep: Fraction, before: Fraction, wide: float) -> tuple[Fraction, ...]:
+    """Return the depths of the passes before the last of a cut.
+
+    Parameters
+    ----------
+    plan : Plan
+        What is cut with what.
+    deep, before : Fraction
+        How deep the cut is below the untouched metal, and how deep the one before it was; mm.
+    wide : float
+        How far the cutter has come on since, mm: metal as wide as this stands untouched beside the cut before.
+    """
+    across = float(plan.cutter.diameter)
+    new = min(wide, across)
+    met = float(deep) * new + max(0.0, float(deep - before)) * (across - new)
+    slot = SLOT_SOFT if plan.material in SOFT else SLOT
+    passes = max(met / (across * across * float(slot)), float(deep) / across)
+    return levels(deep, max(1, math.ceil(passes - 1e-9)), plan.second.division)
+
+
+def turned(plan: Plan, metal: int, stop: Stop) -> tuple[int, ...]:
+    """Return the divisions of the cross-slide to pass at before a cut of a turned shape, from where the metal begins."""
+    inches = TURNED[plan.material][1 if plan.carbide else 0]
+    most = math.floor(Fraction(inches) * INCH / plan.second.division)
+    if most < 1:
+        return ()
+    return tuple(
+        range(metal + most, stop.second, most) if metal < stop.second else range(metal - most, stop.second, -most)
+    )
