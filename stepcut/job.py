@@ -65,9 +65,7 @@ class Job(Struct, frozen=True, dict=True):
         )
         common = {field.key for field in common_fields()}  # move no cut
         later = {field.key for field in self.kind.fields if field.later}
-        values = {
-            key: value for key, value in self.values.items() if (value or key not in later) and key not in common
-        }
+        values = {key: value for key, value in self.values.items() if (value or key not in later) and key not in common}
         content = json.dumps([self.recipe.shape, _plain(values), _plain(machine)], sort_keys=True)
         return sha256(content.encode()).hexdigest()[:8]
 

@@ -76,7 +76,7 @@ def _written(plan: Plan, voice: Voice, dials: Dials, words: Words) -> tuple[Hand
             hands.piece(None, len(hands.acts) - 2)
         hands.stop = stop
         begin = len(hands.acts)
-        hands.rough[stop.n] = cycle.passes(stop)
+        hands.rough[stop.n] = () if stop.n in sweeps.values() else cycle.passes(stop)
         cycle.cut(stop)
         hands.piece(stop, begin)
         since += 1

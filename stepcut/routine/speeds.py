@@ -12,8 +12,9 @@ References
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 from stepcut.acts import Fact
 from stepcut.plan import Plan
@@ -24,8 +25,7 @@ FOOT = Fraction(3048, 10)  # mm
 Range = tuple[int, int]  # feet a minute, high-speed steel
 
 
-@dataclass(frozen=True, slots=True)
-class Speeds:
+class Speeds(Struct, frozen=True):
     """What a material is called on a card, and how fast its surface may pass a cutter of high-speed steel, ft/min."""
 
     called: str

@@ -106,7 +106,7 @@ def test_passes_play_on_a_machine_with_slack_and_are_said_on_the_line(name: str,
 
 
 def going_on(name: str, n: int) -> Card:
-    from dataclasses import replace
+    from msgspec.structs import replace
 
     plan = job(load(name)).plan
     return card(replace(plan, stops=plan.stops[n - 1 :]), Heading())

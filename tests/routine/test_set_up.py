@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 from fractions import Fraction
 
 import numpy as np
 import pytest
+from msgspec.structs import replace
 
 from stepcut.acts import Card, Heading
 from stepcut.recipes import job, load
