@@ -28,9 +28,19 @@ class Turned(Cycle):
         ahead = hands.reading("z", -hands.clearance("z"))
         inside = " in the hole" if details.in_bore(self.plan, 1) else ""
         if details.plunged(self.plan, 1):
-            return ((f"Each cut is a plunge: z set with the tool clear, straight in, straight out to clear{inside}: {name}", clear),)
+            return (
+                (
+                    f"Each cut is a plunge: z set with the tool clear, straight in, straight out to clear{inside}: {name}",
+                    clear,
+                ),
+            )
         if not details.toward_face(self.plan, 1):
-            return ((f"Each pass: at the groove plunge to {name}, feed toward the face up to z, out to clear{inside}: {name}", clear),)
+            return (
+                (
+                    f"Each pass: at the groove plunge to {name}, feed toward the face up to z, out to clear{inside}: {name}",
+                    clear,
+                ),
+            )
         return (
             (f"Each pass begins in front of the face at z {ahead}: set {name}, feed toward the headstock up to z, then out to clear{inside}: {name}", clear),
             ("Only then back along the bed, in front of the face: z", ahead),
@@ -89,6 +99,8 @@ class Turned(Cycle):
         plan = self.plan
         if plan.details.roughing:
             return tuple(plan.second.value(x) for x in details.roughing(plan, stop.n))
+        if details.plunged(plan, stop.start):  # straight in like a grooving tool, as deep as it has to
+            return ()
         beside = self.hands.beside.get(stop.n)
         if beside is None:
             high, bore = plan.details.cuts[stop.start - 1].flank.radius_high, details.in_bore(plan, stop.start)

@@ -177,7 +177,12 @@ def bench(plan: Any, acts: list[Act], slack: Fraction) -> Mill:
         way = screws[plan.axes[1]].sense
         metal[plan.axes[1]] = (min(cuts) if way > 0 else max(cuts), way)
     mill = Mill(screws, plan.axes, senses, metal)
-    if plan.axes == ("z", "x") and plan.approach == "lathe" and not plan.details.roughing:
+    if (
+        plan.axes == ("z", "x")
+        and plan.approach == "lathe"
+        and not plan.details.roughing
+        and not plan.details.cuts[0].flank.plunged
+    ):
         mill.bite = (
             Fraction(762, 1000) + plan.second.division
         )  # 0.03 in in steel, workshop table docslib.org/doc/5103932
