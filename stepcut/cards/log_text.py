@@ -1,19 +1,15 @@
-"""The log as lines, Markdown, CSV and JSON: in the job's own unit, local time, size beside the title."""
+"""The log as lines and Markdown: in the job's own unit, local time, size beside the title."""
 
 from __future__ import annotations
 
-import csv
 import datetime as dt
-import io
-import json
 import tomllib
-from collections.abc import Callable, Sequence
-from dataclasses import asdict
+from collections.abc import Callable
 from functools import cache
 
 from stepcut import gate
 from stepcut.errors import StepcutError
-from stepcut.log.store import JobRow, Store
+from stepcut.log.store import JobRow, Store, WholeJob
 from stepcut.machine import files as machines
 from stepcut.voice import Voice, voice_of
 
@@ -56,18 +52,25 @@ def _head(recipe: str) -> tuple[str, str, str]:
     return shape, str(content.get("unit") or ""), ", ".join(parts).replace("form ", "").replace("standard ", "")
 
 
-def size(row: JobRow) -> str:
+def size(recipe: str) -> str:
     """Return the sizes of a job's part as they were typed."""
-    return gate.line(_head(row.recipe)[2])
+    return gate.line(_head(recipe)[2])
 
 
-def voice(row: JobRow) -> Voice:
-    """Return how a job's numbers are said: in its recipe's unit, else its machine's, else as its sizes are typed."""
+def voice(row: WholeJob) -> Voice:
+    """Return how a job's numbers are said: in its recipe's unit, else in that of its machine as it was, else as sizes are typed."""
     unit = _head(row.recipe)[1]
     try:
-        return voice_of(machines.find(row.machine), unit or None)
+        kept = row.machine_file
+        machine = machines.from_text(kept, row.machine, row.machine) if kept else machines.find(row.machine)
+        return voice_of(machine, unit or None)
     except StepcutError:
         return Voice("mm" if unit == "mm" or (not unit and "mm" in _head(row.recipe)[2]) else "in")
+
+
+def called(row: JobRow) -> str:
+    """Return title, part and, where there are more of one, the piece."""
+    return f"{row.title}, part {row.part}" + (f", piece {row.piece}" if row.piece != "1" else "")
 
 
 def state(row: JobRow, cut: int) -> str:
@@ -95,25 +98,25 @@ def following(row: JobRow) -> str:
 def list_line(store: Store, row: JobRow) -> str:
     """Return one job in one line: number, begin, title, size, how far it is."""
     cut = sum(what == "cut" for _, what in store.ticks(row.id))
-    parts = [row.shape, gate.line(f"{row.title}, part {row.part}"), size(row), state(row, cut)]
+    parts = [row.shape, gate.line(called(row)), size(store.recipe(row.id)), state(row, cut)]
     return f"{row.id:>4}  {local(row.begun)}  {'; '.join(part for part in parts if part)}"
 
 
-def text(store: Store, row: JobRow) -> str:
+def text(store: Store, row: WholeJob) -> str:
     """Return one job for the terminal."""
     return _job(store, row, gate.line, "")
 
 
-def markdown(store: Store, row: JobRow) -> str:
+def markdown(store: Store, row: WholeJob) -> str:
     """Return one job as Markdown."""
     return _job(store, row, gate.markdown, "## ")
 
 
-def _job(store: Store, row: JobRow, said: Callable[[str], str], head: str) -> str:
+def _job(store: Store, row: WholeJob, said: Callable[[str], str], head: str) -> str:
     say = voice(row)
     cut = sum(what == "cut" for _, what in store.ticks(row.id))
-    lines = [f"{head}Job {row.id}: {said(f'{row.title}, part {row.part}')}", "",
-             f"- {said(size(row)) or row.shape}; revision {row.revision}, machine {said(row.machine)}",
+    lines = [f"{head}Job {row.id}: {said(called(row))}", "",
+             f"- {said(size(row.recipe)) or row.shape}; revision {row.revision}, machine {said(row.machine)}",
              f"- begun {local(row.begun)}, {'ended ' + local(row.ended) if row.ended else 'not ended'}",
              f"- {cut} of {row.stops} cut" + ("" if row.ended else f"; next is {following(row)}")]  # fmt: skip
     lines += [
@@ -133,7 +136,7 @@ def _job(store: Store, row: JobRow, said: Callable[[str], str], head: str) -> st
         lines += ["", "| cut | wanted | found | off |", "|---|---|---|---|"]
         lines += [
             f"| {n} | {say.length(wanted)} | {say.length(found)} | {signed(found - wanted, say)} |"
-            for _, n, wanted, found, _ in readings
+            for _, n, wanted, found, *_ in readings
         ]
     blues = store.blues(row.id)
     if blues:
@@ -150,13 +153,13 @@ def signed(mm: float, say: Voice) -> str:
     return f"{'+' if mm >= 0 else '-'}{say.length(abs(mm))}"
 
 
-def carried(store: Store, row: JobRow) -> list[str]:
+def carried(store: Store, row: WholeJob) -> list[str]:
     """Return what an old job has to tell the next one: notes, readings, blue checks and times."""
     say = voice(row)
     lines = [
         f"Note of job {row.id}{f', cut {n}' if n else ''}: {gate.line(words)}" for _, n, words, _ in store.notes(row.id)
     ]
-    off = [found - wanted for _, _, wanted, found, _ in store.readings(row.id)]
+    off = [found - wanted for _, _, wanted, found, *_ in store.readings(row.id)]
     if off:
         lines.append(
             f"Readings of job {row.id}: {len(off)}, off by {signed(min(off), say)} to {signed(max(off), say)}, "
@@ -168,56 +171,3 @@ def carried(store: Store, row: JobRow) -> list[str]:
         spent = sum(minutes or 0 for _, _, _, minutes, _, _ in blues)
         lines.append(f"Blue of job {row.id}: {shares} %" + (f"; {spent:g} minutes filed." if spent else "."))
     return lines
-
-
-def as_json(store: Store, rows: Sequence[JobRow]) -> str:
-    """Return jobs with everything that belongs to them as JSON."""
-    found = []
-    for row in rows:
-        content = asdict(row)
-        del content["as_begun"]  # the same plan once more, packed for the program
-        content["plan"] = json.loads(row.plan)
-        content["ticks"] = sorted(store.ticks(row.id))
-        content["events"] = store.events(row.id)
-        content["notes"] = store.notes(row.id)
-        content["readings"] = store.readings(row.id)
-        content["blues"] = store.blues(row.id)
-        found.append(content)
-    return gate.json_text({"schema": 1, "jobs": found}) + "\n"
-
-
-def as_csv(store: Store, rows: Sequence[JobRow]) -> str:
-    """Return every event, note, reading and blue check as one table, lengths in mm."""
-    buffer = io.StringIO()
-    writer = csv.writer(buffer, lineterminator="\r\n")
-
-    def write(cells: Sequence[object]) -> None:
-        writer.writerow([gate.cell(each) for each in cells])
-
-    write(
-        [
-            "job",
-            "title",
-            "part",
-            "revision",
-            "at",
-            "what",
-            "stop",
-            "words",
-            "wanted (mm)",
-            "found (mm)",
-            "share",
-            "minutes",
-        ]
-    )
-    for row in rows:
-        head = [row.id, row.title, row.part, row.revision]
-        for at, kind, n, words in store.events(row.id):
-            write([*head, at, kind, n or "", words or "", "", "", "", ""])
-        for at, n, words, later in store.notes(row.id):
-            write([*head, at, "note for next time" if later else "note", n or "", words, "", "", "", ""])
-        for _, n, wanted, found, _ in store.readings(row.id):
-            write([*head, "", "reading", n, "", wanted, found, "", ""])
-        for _, at, share, minutes, _, _ in store.blues(row.id):
-            write([*head, at, "blue", "", "", "", "", share, "" if minutes is None else minutes])
-    return buffer.getvalue()

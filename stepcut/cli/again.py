@@ -34,7 +34,7 @@ def _body(
     with at_machine.open_log(reading=True) as store:
         row = store.job(job)
         told = carried(store, row)
-        for_next = store.for_next_time(row.shape, row.title)
+        for_next = store.for_next_time(row.shape, row.named)
     begun = as_begun(row)
     old, recipe = begun.job, begun.job.recipe
     new_recipe = replace(
@@ -53,7 +53,7 @@ def _body(
         else "Nothing changes: the revision stays."
     )
     screen.show("\n".join([*lines, *told]))
-    showing.say_example(new)
+    showing.say_example(new.machine)
     if save is not None:
         showing.saved(save, new.kept, force)
     return 1 if plans[1].spoils else 0

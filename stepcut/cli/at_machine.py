@@ -15,7 +15,7 @@ from stepcut.errors import BadValue, FileTrouble
 from stepcut.files import parse_toml
 from stepcut.job import Job, job, job_on
 from stepcut.log.frozen import freeze
-from stepcut.log.store import JobRow, Store, default_path
+from stepcut.log.store import JobRow, Store, WholeJob, default_path
 from stepcut.machine import files as machines
 from stepcut.plan import Plan
 from stepcut.quantity import parse_angle, parse_length
@@ -29,7 +29,7 @@ def open_log(reading: bool = False) -> Store:
     return Store(path, reading and path.exists())
 
 
-def begun(store: Store, the_job: Job, piece: str = "1") -> JobRow:
+def begun(store: Store, the_job: Job, piece: str = "1") -> WholeJob:
     """Return the unfinished job of a recipe, begun now if there is none.
 
     The whole job as it is begun goes into the log: recipe, machine, solved plan and card, so that nothing that happens to a file or
@@ -53,12 +53,12 @@ def begun(store: Store, the_job: Job, piece: str = "1") -> JobRow:
     )
 
 
-def ticks_of(the_job: Job, number: int | None = None) -> set[tuple[int, str]]:
-    """Return what is ticked of a job, or of the unfinished job of a recipe; nothing where the log has none or cannot be read."""
+def ticks_of(the_job: Job | int) -> set[tuple[int, str]]:
+    """Return what is ticked of a job by its number, or of a recipe's unfinished one; nothing where the log cannot be read."""
     try:
         with open_log(reading=True) as store:
-            if number is not None:
-                return store.ticks(number)
+            if isinstance(the_job, int):
+                return store.ticks(the_job)
             rows = store.unfinished(
                 the_job.recipe.shape, title_of(the_job.recipe.title, the_job.recipe.shape), the_job.recipe.part
             )
@@ -81,12 +81,27 @@ def use_of(text: str | None) -> Use | None:
     raise BadValue("for", text, "is not one of the choices", "Use clamp, dog or lift.")
 
 
-def recipe_of(row: JobRow) -> Recipe:
-    """Return the recipe as it was cut."""
+def recipe_of(row: WholeJob) -> Recipe:
+    """Return the recipe as it was cut.
+
+    Raises
+    ------
+    FileTrouble
+        When it was lost with a part of the log.
+    """
+    if not row.recipe:
+        raise damaged(row)
     return from_content(parse_toml(row.recipe, f"job {row.id}"), row.recipe, f"job {row.id}")
 
 
-def job_of(row: JobRow) -> Job:
+def damaged(row: JobRow) -> FileTrouble:
+    """Return the trouble of a job whose recipe, plan or card cannot be read in the log."""
+    return FileTrouble(
+        f"job {row.id}", "is damaged in the log", "See stepcut log check, and go on with the paper card."
+    )
+
+
+def job_of(row: WholeJob) -> Job:
     """Return a job of the log, ready to solve again."""
     recipe = recipe_of(row)
     if not row.machine_file:  # begun by a program that did not keep it

@@ -7,9 +7,10 @@ done, with the choice to go on as begun or to begin anew.
 from __future__ import annotations
 
 import json
+from functools import cached_property
 from typing import Any
 
-from msgspec import Struct
+from msgspec.structs import replace
 
 from stepcut import __version__
 from stepcut.acts import Card, title_of
@@ -20,35 +21,103 @@ from stepcut.errors import BadValue, FileTrouble, StepcutError
 from stepcut.files import parse_toml
 from stepcut.job import Job
 from stepcut.log.frozen import Thawless, thaw
-from stepcut.log.store import JobRow, Store
+from stepcut.log.store import Store, WholeJob
 from stepcut.plan import Plan
+from stepcut.voice import Voice, voice_of
 
 SHOWN = 4  # differences that are said one by one
 
 
-class Begun(Struct, frozen=True):
-    """A job of the log with its plan and card as they were when it was begun.
+class Asked:
+    """What a command at the machine is asked about: a recipe, solved when something of its plan is wanted."""
 
-    ``plan`` has its positions, scales and contact curve; what a shape hangs on it besides may be missing, see
-    :func:`in_full`.
-    """
+    def __init__(self, job: Job) -> None:
+        self._job = job
 
-    row: JobRow
-    job: Job
-    card: Card
+    @property
+    def job(self) -> Job:
+        """The recipe on its machine, to be solved in another size."""
+        return self._job
 
     @property
     def plan(self) -> Plan:
         """The solved plan."""
-        return self.card.plan
+        return show.solved(self.job)
+
+    @property
+    def plan_and_line(self) -> Plan:
+        """The solved plan with its wanted line."""
+        return self.plan
+
+    @property
+    def card(self) -> Card:
+        """Its card."""
+        return show.whole(self.job)
+
+    @property
+    def unit(self) -> str | None:
+        """The recipe's unit, for numbers that have none."""
+        return self.job.recipe.unit
 
     @property
     def sheet(self) -> Sheet:
         """The card as rows."""
         return sheet_of(self.card)
 
+    @property
+    def voice(self) -> Voice:
+        """How numbers are said."""
+        return show.voice(self.job)
 
-def as_begun(row: JobRow) -> Begun:
+
+class Begun(Asked):
+    """A job of the log with its plan and card as they were when it was begun.
+
+    Neither the recipe nor the program that begun it is needed for them: ``job`` alone reads the recipe in the log again, and is for
+    solving it in another size.
+    """
+
+    def __init__(self, row: WholeJob, card: Card) -> None:
+        self.row, self._card = row, card
+
+    @cached_property
+    def job(self) -> Job:
+        """The recipe as it was cut, on the machine as it was."""
+        return at_machine.job_of(self.row)
+
+    @property
+    def plan(self) -> Plan:
+        """The plan as it was solved then."""
+        return self._card.plan
+
+    @cached_property
+    def plan_and_line(self) -> Plan:
+        """The plan as it was solved then, of a ramp with its wanted line: a function is not kept, so the recipe tells it again."""
+        plan = self.plan
+        if plan.shape != "ramp" or not plan.stops:
+            return plan
+        today = show.solved(self.job).details
+        kind = type(today.places[0])
+        return replace(plan, details=replace(today, places=tuple(kind(*place) for place in plan.details.places)))
+
+    @property
+    def card(self) -> Card:
+        """The card as it was made then."""
+        return self._card
+
+    @property
+    def unit(self) -> str | None:
+        """The recipe's unit, for numbers that have none."""
+        unit = parse_toml(self.row.recipe, f"job {self.row.id}").get("unit")
+        return None if unit is None else str(unit)
+
+    @property
+    def voice(self) -> Voice:
+        """How numbers are said, as on its card."""
+        return voice_of(self.plan.machine, self._card.unit)
+
+
+def as_begun(row: WholeJob) -> Begun:
     """Return a job as it was begun.
 
     Raises
@@ -56,19 +125,18 @@ def as_begun(row: JobRow) -> Begun:
     BadValue
         When the log has it in the form of another program, and this one solves it otherwise: then its numbers would change.
     """
-    the_job = at_machine.job_of(row)
     try:
         kept = thaw(row.as_begun)
         card = kept["card"]
         if isinstance(card, Card):
-            return Begun(row, the_job, card)
+            return Begun(row, card)
     except (Thawless, KeyError, TypeError):
         pass
-    return in_full(row)
+    return _solved_anew(row)
 
 
-def in_full(row: JobRow) -> Begun:
-    """Return a job solved anew from its recipe and machine in the log, with all that hangs on its plan.
+def _solved_anew(row: WholeJob) -> Begun:
+    """Return a job solved anew from its recipe and machine in the log.
 
     Raises
     ------
@@ -80,17 +148,15 @@ def in_full(row: JobRow) -> Begun:
     if changed:
         rule = f"was begun with stepcut {row.program or 'of an older version'}, and {__version__} solves it otherwise ({changed})"
         raise BadValue("job", row.id, rule, "Go on with its printed card, or begin it anew with stepcut tick --again.")
-    return Begun(row, the_job, show.whole(the_job))
+    return Begun(row, show.whole(the_job))
 
 
-def number_changed(row: JobRow, the_job: Job) -> str:
+def number_changed(row: WholeJob, the_job: Job) -> str:
     """Return the first number of a job that a recipe, machine and program would change today; empty when none is."""
     try:
         then = json.loads(row.plan)["stops"]
     except (ValueError, KeyError, TypeError):
-        raise FileTrouble(
-            f"job {row.id}", "is damaged in the log", "See stepcut log check, and go on with the paper card."
-        ) from None
+        raise at_machine.damaged(row) from None
     try:
         today = content(show.solved(the_job), show.voice(the_job))["stops"]
     except StepcutError as refused:
@@ -109,7 +175,7 @@ def _number(value: Any, unit: str) -> str:
     return f"{value:.4f} {unit}" if isinstance(value, float) else str(value)
 
 
-def differences(row: JobRow, the_job: Job) -> str:
+def differences(row: WholeJob, the_job: Job) -> str:
     """Return what differs between a job of the log and a recipe on its machine today, in a few words; empty when nothing."""
     said = []
     old, new = at_machine.recipe_of(row), the_job.recipe
@@ -131,7 +197,7 @@ def _plain(value: object) -> str:
     return "" if value is None else str(value)
 
 
-def _machine_differences(row: JobRow, the_job: Job) -> list[str]:
+def _machine_differences(row: WholeJob, the_job: Job) -> list[str]:
     """Return the lines of the machine's file that differ; its note and what is on hand change no plan."""
     old = _flat(parse_toml(row.machine_file, f"machine of job {row.id}"))
     new = _flat(parse_toml(the_job.machine_file, the_job.machine.name))
@@ -153,7 +219,7 @@ def _flat(table: dict[str, Any], before: str = "") -> dict[str, str]:
     return found
 
 
-def open_or_begun(store: Store, the_job: Job, name: str, piece: str = "1", again: bool = False) -> JobRow:
+def open_or_begun(store: Store, the_job: Job, name: str, piece: str = "1", again: bool = False) -> WholeJob:
     """Return the job to tick for a recipe: the unfinished one, or one begun now.
 
     Parameters
@@ -181,15 +247,23 @@ def open_or_begun(store: Store, the_job: Job, name: str, piece: str = "1", again
     return at_machine.begun(store, the_job, piece)
 
 
-def asked(recipe: str | None, number: int | None, sets: list[str] | None = None, machine: str | None = None) -> Job:
+def asked(
+    recipe: str | None,
+    number: int | None,
+    sets: list[str] | None = None,
+    machine: str | None = None,
+) -> Asked:
     """Return what a command at the machine is asked about: a job of the log as it was begun, or a recipe.
 
     A recipe whose unfinished job was begun otherwise is refused; with ``--set`` or ``--machine`` another case is meant.
     A log that cannot be read is no hindrance to a recipe.
     """
     if number is not None:
+        if recipe is not None or sets or machine:
+            given = recipe if recipe is not None else " ".join(sets or []) or machine
+            raise BadValue("recipe", given, "or a job is wanted, one of the two", "Name a recipe, or give --job alone.")
         with at_machine.open_log(reading=True) as store:
-            return in_full(store.job(number)).job
+            return as_begun(store.job(number))
     if recipe is None:
         raise BadValue("recipe", None, "or a job is wanted", "Name a recipe, or give --job with its number.")
     the_job = show.opened(recipe, sets, machine)
@@ -198,25 +272,23 @@ def asked(recipe: str | None, number: int | None, sets: list[str] | None = None,
             with at_machine.open_log(reading=True) as store:
                 row = unfinished(store, the_job)
         except FileTrouble:
-            return the_job
+            return Asked(the_job)
         if row is not None:
             refuse_differences(row, the_job, recipe)
-    return the_job
+    return Asked(the_job)
 
 
-def unfinished(store: Store, the_job: Job, piece: str = "1") -> JobRow | None:
+def unfinished(store: Store, the_job: Job, piece: str = "1") -> WholeJob | None:
     """Return the unfinished job of a recipe's piece: that of its revision, or else the newest half-cut one of its title."""
     recipe = the_job.recipe
     rows = store.unfinished(recipe.shape, title_of(recipe.title, recipe.shape), recipe.part, piece)
     same = [row for row in rows if row.revision == the_job.revision]
-    if same:
-        return same[0]
-    if not recipe.title:  # then only the sizes tell jobs apart
-        return None
-    return next((row for row in rows if any(what == "cut" for _, what in store.ticks(row.id))), None)
+    if not same and recipe.title:  # without a title only the sizes tell jobs apart
+        same = [row for row in rows if any(what == "cut" for _, what in store.ticks(row.id))]
+    return store.job(same[0].id) if same else None
 
 
-def refuse_differences(row: JobRow, the_job: Job, name: str) -> None:
+def refuse_differences(row: WholeJob, the_job: Job, name: str) -> None:
     """Refuse to take a recipe for a job that was begun otherwise, and give the choice."""
     changed = differences(row, the_job)
     if changed:

@@ -44,8 +44,10 @@ def _body(
     from stepcut.shop.blueing import enough
 
     cuts = called("stops", old_stops, "cuts", cuts)
-    the_job = asked(recipe, job, set_)
-    plan, voice, columns = showing.solved(the_job), showing.voice(the_job), screen.width(width)
+    if job is not None and share is None:  # the one word beside --job is the share
+        recipe, share = None, recipe
+    about = asked(recipe, job, set_)
+    plan, voice, columns = about.plan, about.voice, screen.width(width)
     use_ = at_machine.use_of(use)
     if at is not None:
         screen.show(_taper(plan, at))
@@ -56,7 +58,7 @@ def _body(
     if share is None and cuts is None:
         if at is None:
             screen.show(first_text(plan, columns))
-            showing.say_example(the_job)
+            showing.say_example(plan.machine)
         return 0
     if share is not None and cuts is not None:
         raise BadValue("share", share, "and --cuts do not go together", "Give 60%, or --cuts 1,2,5.")
@@ -64,7 +66,7 @@ def _body(
     spent = _minutes(minutes)
     _, left = plan.at_blue(part)
     with at_machine.open_log() as store:
-        row = store.job(job) if job is not None else at_machine.last_or_begun(store, the_job)
+        row = store.job(job) if job is not None else at_machine.last_or_begun(store, about.job)
         earlier = store.blues(row.id)
         before = earlier[-1][5] if earlier else plan.contact.volume_below(1e6) * plan.copies
         ending.past_stopping()
@@ -76,7 +78,7 @@ def _body(
     to_goal = left - plan.at_blue(goal[0])[1] if goal is not None else left
     lines += time_text(rate, to_goal, of, columns)
     screen.show("\n".join(lines))
-    showing.say_example(the_job)
+    showing.say_example(plan.machine)
     return 0
 
 
@@ -107,7 +109,7 @@ def _history(store: Store, row: JobRow) -> tuple[Rate | None, str]:
 
     jobs = {each.id: each for each in store.jobs()}
     checks = [check for check in store.blues() if check[0] in jobs]
-    own = filing_rate([c for c in checks if (jobs[c[0]].shape, jobs[c[0]].title) == (row.shape, row.title)])
+    own = filing_rate([c for c in checks if (jobs[c[0]].shape, jobs[c[0]].named) == (row.shape, row.named)])
     if own is not None:
         return own, "this part"
     alike = filing_rate([c for c in checks if jobs[c[0]].shape == row.shape])

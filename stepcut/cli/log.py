@@ -55,7 +55,7 @@ def _close(job: Number) -> None:
 
 
 def _rename(job: Number, title: Annotated[str, typer.Argument(help="Its new title.")]) -> None:
-    """Give a job another title; the old one stays in its history."""
+    """Give a job another title; its recipe still finds it, and the old title stays in its history."""
     from stepcut import gate
     from stepcut.cli import at_machine
     from stepcut.cli.screen import show
@@ -127,6 +127,9 @@ def _merge(job: Number, other: Annotated[int, typer.Argument(help="The job to ta
         into, taken = store.job(job), store.job(other)
         if into.id == taken.id:
             raise BadValue("other", other, "is the same job", "Name two jobs.")
+        if (into.shape, into.part) != (taken.shape, taken.part):
+            way = "Merge jobs of one part; see stepcut log show."
+            raise BadValue("other", other, f"is another part than job {job}", way)
         if into.revision != taken.revision:
             rule = f"was cut from other values than job {job}, so its cuts are other cuts"
             raise BadValue("other", other, rule, "Merge jobs of one revision; see stepcut log show.")
@@ -159,7 +162,6 @@ def _reading(
     from stepcut.cards.log_text import signed
     from stepcut.cards.off_text import off_lines
     from stepcut.cli import at_machine, screen
-    from stepcut.cli import show as showing
     from stepcut.cli.begun import as_begun
     from stepcut.shop.off import fault
 
@@ -168,11 +170,11 @@ def _reading(
         if stop > row.stops:
             raise BadValue("cut", stop, f"is past the last cut, {row.stops}", "Give the number of a cut.")
         begun = as_begun(row)
-        wanted, value = at_machine.reading_of(begun.plan, found, begun.job.recipe.unit, stop)
+        wanted, value = at_machine.reading_of(begun.plan, found, begun.unit, stop)
         past_stopping()
         store.reading(row.id, stop, wanted, value)
-        readings = [(n, meant, read) for _, n, meant, read, _ in store.readings(row.id)]
-    voice, scale = showing.voice(begun.job), begun.plan.second
+        readings = [(n, meant, read) for _, n, meant, read, *_ in store.readings(row.id)]
+    voice, scale = begun.voice, begun.plan.second
     lines = [f"Cut {stop}: {signed(value - wanted, voice)} against the plan."]
     if begun.plan.axes[1] == "depth":
         lines += off_lines(
@@ -188,7 +190,8 @@ def _export(
 ) -> None:
     """Write the log as CSV, JSON or Markdown."""
     from stepcut import gate
-    from stepcut.cards.log_text import as_csv, as_json, markdown
+    from stepcut.cards.log_export import as_csv, as_json
+    from stepcut.cards.log_text import markdown
     from stepcut.cli import at_machine
     from stepcut.cli.screen import say, show
     from stepcut.files import write_whole
@@ -197,7 +200,8 @@ def _export(
     if kind not in ("csv", "json", "md"):
         raise BadValue("out", out, "is no kind of file that the log can be written as", "Use .csv, .json or .md.")
     with at_machine.open_log(reading=True) as store:
-        rows = [store.job(job)] if job is not None else store.jobs()
+        numbers = [job] if job is not None else [row.id for row in store.jobs()]
+        rows = [store.job(number) for number in numbers]
         if kind == "csv":
             text = as_csv(store, rows)
         elif kind == "json":
@@ -231,7 +235,7 @@ def _errors(
     own = machines.find(machine)
     voice = voice_of(own)
     with at_machine.open_log(reading=True) as store:
-        pairs = [(wanted, found) for _, _, wanted, found, name in store.readings() if name == own.name]
+        pairs = [(wanted, found) for _, _, wanted, found, name, _ in store.readings() if name == own.name]
     error = depth_error(pairs)
     if error is None:
         show(

@@ -12,7 +12,7 @@ from stepcut.cli.options import MachineName, Sets
 if TYPE_CHECKING:
     from stepcut.acts import Card
     from stepcut.log.read_back import ReadBack, Said
-    from stepcut.log.store import JobRow, Store
+    from stepcut.log.store import JobRow, Store, WholeJob
     from stepcut.plan import Plan
 
 
@@ -26,8 +26,7 @@ def body(
 ) -> None:
     """Take ticks with their times, notes and readings from the phone's card into the log; twice is as once."""
     from stepcut.cli import at_machine
-    from stepcut.cli import show as showing
-    from stepcut.cli.begun import in_full
+    from stepcut.cli.begun import as_begun
     from stepcut.cli.ending import past_stopping
     from stepcut.cli.screen import say
     from stepcut.files import read_text
@@ -36,8 +35,8 @@ def body(
     back = parse(read_text(Path(file)), file)
     with at_machine.open_log() as store:
         row = _job(store, back, recipe, set_, machine)
-        begun = in_full(row)
-        ticks = _ticks(back, showing.whole(begun.job), file)
+        begun = as_begun(row)
+        ticks = _ticks(back, begun.card, file)
         readings, notes = _readings(back, begun.plan)
         past_stopping()
         new = store.take_in(row.id, ticks, notes, readings)
@@ -50,19 +49,19 @@ def body(
     say(f"{left} of {row.stops} cuts are not ticked." if left else "Every cut is ticked.")
 
 
-def _job(store: Store, back: ReadBack, recipe: str | None, sets: list[str] | None, machine: str | None) -> JobRow:
+def _job(store: Store, back: ReadBack, recipe: str | None, sets: list[str] | None, machine: str | None) -> WholeJob:
     """Return the job that the text belongs to, the newest one; begun from its recipe when there is none."""
     from stepcut import gate
     from stepcut.cli import at_machine, show
     from stepcut.errors import BadValue
 
     def same(row: JobRow) -> bool:
-        shown = (gate.line(row.title), gate.line(row.part), row.revision, row.piece)
+        shown = (gate.line(row.named), gate.line(row.part), row.revision, row.piece)
         return shown == (back.title, back.part, back.revision, back.piece)
 
     rows = [row for row in store.jobs() if same(row)]
     if rows:
-        return next((row for row in rows if row.ended is None), rows[0])
+        return store.job(next((row for row in rows if row.ended is None), rows[0]).id)
     what = gate.line(f"{back.title}, part {back.part}, revision {back.revision}, piece {back.piece}")
     if recipe is None:
         raise BadValue("recipe", None, f"is wanted: the log has no job of {what}", "Name its recipe behind the file.")

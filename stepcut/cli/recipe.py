@@ -61,7 +61,7 @@ def _last_cut() -> dict[tuple[str, str], str]:
             rows = store.jobs()
     except StepcutError:
         return {}
-    return {(row.shape, row.title): row.begun[:10] for row in sorted(rows, key=lambda row: row.begun)}
+    return {(row.shape, row.named): row.begun[:10] for row in sorted(rows, key=lambda row: row.begun)}
 
 
 def _show(name: Name) -> None:

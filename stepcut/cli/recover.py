@@ -40,8 +40,8 @@ def _body(
     from stepcut.routine import card
     from stepcut.shop.recover import go_on, too_deep
 
-    old = asked(recipe, job, set_)
-    plan, voice = showing.solved(old), showing.voice(old)
+    about = asked(recipe, job, set_)
+    plan, voice = about.plan, about.voice
     cut = called("stop", stop, "cut", cut)
     begin = from_ if from_ is not None else cut
     if begin is None or (from_ is None) == (cut is None):
@@ -61,7 +61,7 @@ def _body(
     if from_ is not None:
         if cutter is None:
             raise BadValue("cutter", None, "is missing", "Give the measured size of the new cutter.")
-        mended = old.resized({"cutter": cutter})
+        mended = about.job.resized({"cutter": cutter})
         new = showing.solved(mended)
         rest = go_on(plan, new, from_)
         lines = go_on_lines(plan, new, rest, from_, voice)
@@ -74,14 +74,14 @@ def _body(
         assert cut is not None  # noqa: S101  # one of the two is given
         if found is None:
             raise BadValue("found", None, "is missing", "Give the depth that was measured, such as 0.055in.")
-        depth = at_machine.second_reading(plan, found, old.recipe.unit)
+        depth = at_machine.second_reading(plan, found, about.unit)
         try:
-            damage = too_deep(plan, cut, depth)
+            damage = too_deep(about.plan_and_line, cut, depth)
         except Refused as answer:
             raise refusal(answer, voice) from None
-        start = exact_text(start_of(old.values.get("start-depth"), damage.lower), "length", voice.unit)
-        lines = too_deep_lines(damage, cut, plan, start, voice)
-        mended = old
+        start = exact_text(start_of(about.job.values.get("start-depth"), damage.lower), "length", voice.unit)
+        lines = too_deep_lines(damage, cut, about.plan_and_line, start, voice)
+        mended = old = about.job
         if plan.shape == "ramp" and not damage.covered and not old.values["targets"]:
             mended = old.resized({"start-depth": start})
             if len(showing.solved(mended).stops) != len(plan.stops):
@@ -90,7 +90,7 @@ def _body(
                 )
         columns = screen.width(width)
         screen.show("\n".join(part for line in lines for part in wrap(line, columns, subsequent_indent="   ")))
-        showing.say_example(old)
+        showing.say_example(plan.machine)
         result = 0
     if save is not None:
         showing.saved(save, mended.kept, force)

@@ -14,6 +14,7 @@ from stepcut.cards.sheet import Sheet, build
 from stepcut.cli import ending, screen
 from stepcut.errors import BadValue
 from stepcut.job import Job, job
+from stepcut.machine import Machine
 from stepcut.machine.said import headline
 from stepcut.plan import Plan
 from stepcut.recipes import Recipe, dump, load, own_recipe
@@ -35,10 +36,10 @@ def opened(name: str, sets: list[str] | None = None, machine: str | None = None)
     return opened_job
 
 
-def say_example(job: Job) -> None:
-    """Print that the machine is only an example, where what is printed does not name the machine."""
-    if job.machine.example:
-        screen.show(fill(headline(job.machine), screen.width(None)))
+def say_example(machine: Machine) -> None:
+    """Print that a machine is only an example, where what is printed does not name the machine."""
+    if machine.example:
+        screen.show(fill(headline(machine), screen.width(None)))
 
 
 def parse_sets(sets: list[str] | None) -> dict[str, str]:
@@ -145,7 +146,7 @@ def errors(job: Job) -> Errors | None:
             rows = [row for row in store.readings() if row[0] in ramps and row[4] == job.machine.name]
     except FileTrouble:
         return None
-    found = depth_error([(wanted, read) for _, _, wanted, read, _ in rows])
+    found = depth_error([(wanted, read) for _, _, wanted, read, *_ in rows])
     if found is None or found.count < READINGS:
         return None
     return Errors(table=float(solved(job).first.error), mean=found.mean, spread=found.spread)

@@ -13,7 +13,7 @@ from stepcut.cli.options import JobNumber, MachineName, RecipeOrJob, Sets
 
 if TYPE_CHECKING:
     from stepcut.cli.begun import Begun
-    from stepcut.log.store import JobRow, Store
+    from stepcut.log.store import Store, WholeJob
 
 
 def _body(
@@ -38,7 +38,7 @@ def _body(
     return 0
 
 
-def _row(store: Store, recipe: str, sets: list[str] | None, machine: str | None, piece: str, again: bool) -> JobRow:
+def _row(store: Store, recipe: str, sets: list[str] | None, machine: str | None, piece: str, again: bool) -> WholeJob:
     """Return the job of a recipe that may be ticked off."""
     from stepcut.cli import show as showing
     from stepcut.cli.begun import open_or_begun

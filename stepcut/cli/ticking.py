@@ -5,9 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from stepcut.acts import Card, Screen
+from stepcut.cards.log_text import signed
 from stepcut.cli.at_machine import reading_of
 from stepcut.log.session import Session
 from stepcut.log.steps import Step
+from stepcut.voice import voice_of
 
 # Keys of the bottom line, in its order: key, short word (which begins with the key), long word.
 KEYS = (
@@ -130,7 +132,8 @@ class Ticking:
         n = self.session.last_cut
         wanted, found = reading_of(self.card.plan, text, self.card.unit, n)
         self.session.store.reading(self.session.job.id, n, wanted, found)
-        return f"measured stop {n}: {found - wanted:+.4f} mm off"
+        voice = voice_of(self.card.plan.machine, self.card.unit)
+        return f"measured cut {n}: {signed(found - wanted, voice)} off"
 
     def asks_measured(self) -> str:
         """Return the question of a reading.

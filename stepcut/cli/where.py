@@ -34,18 +34,18 @@ def _body(
 
     if table is None and depth is None:
         raise BadValue("table", None, "or depth is wanted", "Give --table 70deg, --depth 0.036in, or both.")
-    the_job = asked(recipe, job, set_, machine)
-    plan, sheet = showing.solved(the_job), showing.sheet(the_job)
+    about = asked(recipe, job, set_, machine)
+    plan = about.plan
     if not plan.stops:
         raise BadValue("recipe", recipe, "has no steps", "Cut it by its set-up; see stepcut card.")
-    unit = the_job.recipe.unit
+    unit = about.unit
     at = at_machine.first_reading(plan, table, unit) if table is not None else None
     deep = at_machine.second_reading(plan, depth, unit) if depth is not None else None
     turn = Fraction(360) if plan.first.angular else None
     place = find(plan.stops, plan.first, plan.second, at, deep, turn)
-    told = with_ticks(place, plan.stops, plan.first, at, turn, at_machine.ticks_of(the_job, job))
-    show(place_text(told, plan, sheet, deep, showing.voice(the_job)))
-    showing.say_example(the_job)
+    told = with_ticks(place, plan.stops, plan.first, at, turn, at_machine.ticks_of(about.job if job is None else job))
+    show(place_text(told, plan, about.sheet, deep, about.voice))
+    showing.say_example(plan.machine)
     return 0 if told.fits else 1
 
 

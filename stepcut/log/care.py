@@ -11,14 +11,22 @@ from typing import Any
 
 from stepcut.errors import FileTrouble, StepcutError
 from stepcut.files import parse_toml, write_whole
-from stepcut.log.schema import MIGRATIONS, PAPER, VERSION, content_of, said, stamp
+from stepcut.log.schema import MIGRATIONS, PAPER, TROUBLES, VERSION, content_of, said, stamp
 from stepcut.log.store import Store
 
-TABLES = ("jobs", "ticks", "events", "notes", "readings", "blues")
+TABLES = (
+    "jobs",
+    "ticks",
+    "events",
+    "notes",
+    "readings",
+    "blues",
+)  # those that are counted; kept has one row for each job
 BY_HAND = (
     "Copy it with stepcut log backup, never by hand: the newest ticks stand in a second file, {0}-wal, until the last window "
     "is closed, and a copy without it lacks them."
 )
+SAID = {"kept": "recipes, plans and cards"}
 MOST_PROBES = 200_000  # rows that are looked for one by one between two that can be read
 
 
@@ -57,7 +65,8 @@ def look(path: Path) -> Found:
             for table in TABLES:
                 if store.has(table):
                     found.counts[table] = int(store.query(f"SELECT count(*) FROM {table}")[0][0])  # noqa: S608  # our names
-            for row in store.jobs():
+            for number in sorted(row.id for row in (*store.jobs(), *store.jobs(binned=True))):
+                row = store.job(number)
                 try:
                     parse_toml(row.recipe, f"job {row.id}")
                     json.loads(row.plan)["stops"]
@@ -160,11 +169,16 @@ def _salvage(path: Path, saved: sqlite3.Connection) -> Found:
     except sqlite3.Error as error:
         raise FileTrouble(path, *said(error)) from None
     with contextlib.closing(damaged):
-        for table in TABLES:
+        for table in (*TABLES, "kept"):
             rows, broken = _rows(damaged, table)
             if broken:
-                found.faults.append(f"some of {table} could not be read")
-            found.counts[table] = sum(_put(saved, table, row) for row in rows)
+                found.faults.append(f"some of {SAID.get(table, table)} could not be read")
+            count = sum(_put(saved, table, row) for row in rows)
+            if table == "jobs":  # before schema 5 the recipe, plan and card of a job stood in its own row
+                for row in rows:
+                    _put(saved, "kept", {**row, "job": row.get("id")})
+            if table in TABLES:
+                found.counts[table] = count
         if any(fault.startswith("some of ticks") for fault in found.faults):
             found.counts["ticks"] = _ticks_from_events(saved)
     return found
@@ -172,7 +186,7 @@ def _salvage(path: Path, saved: sqlite3.Connection) -> Found:
 
 def _rows(damaged: sqlite3.Connection, table: str) -> tuple[list[dict[str, Any]], bool]:
     """Return the rows of a table from its beginning up to the damage, from its end back to it, and those between."""
-    key = "job, n, what" if table == "ticks" else "id"
+    key = {"ticks": "job, n, what", "kept": "job"}.get(table, "id")
     found: dict[tuple[Any, ...], dict[str, Any]] = {}
     broken = False
     for order in (key, ", ".join(f"{name} DESC" for name in key.split(", "))):
@@ -182,15 +196,15 @@ def _rows(damaged: sqlite3.Connection, table: str) -> tuple[list[dict[str, Any]]
             for row in cursor:
                 each = dict(zip(names, row, strict=True))
                 found[tuple(each.get(name) for name in key.split(", "))] = each
-        except sqlite3.Error as error:
-            broken = broken or "no such table" not in str(error) or table != "blues"
+        except TROUBLES as error:
+            broken = broken or "no such table" not in str(error) or table not in ("blues", "kept")
     if broken and table != "ticks" and found:
         numbers = [number for (number,) in found if isinstance(number, int)]
         for number in range(1, min(max(numbers, default=0) + 1000, MOST_PROBES)):
             if (number,) in found:
                 continue
-            with contextlib.suppress(sqlite3.Error):
-                cursor = damaged.execute(f"SELECT * FROM {table} WHERE id = ?", (number,))  # noqa: S608  # our names
+            with contextlib.suppress(*TROUBLES):
+                cursor = damaged.execute(f"SELECT * FROM {table} WHERE {key} = ?", (number,))  # noqa: S608  # our names
                 row = cursor.fetchone()
                 if row is not None:
                     found[(number,)] = dict(zip([name for name, *_ in cursor.description], row, strict=True))
@@ -200,7 +214,11 @@ def _rows(damaged: sqlite3.Connection, table: str) -> tuple[list[dict[str, Any]]
 def _put(saved: sqlite3.Connection, table: str, row: dict[str, Any]) -> bool:
     """Put a row into the new log; whether it fits there."""
     known = [name for _, name, *_ in saved.execute(f"PRAGMA table_info({table})")]
+    if table == "jobs":  # before schema 5 a job had one title
+        row = {"named": row.get("title"), **row}
     names = [name for name in known if name in row]
+    if table == "kept" and "recipe" not in names:
+        return False
     if table != "jobs" and not saved.execute("SELECT 1 FROM jobs WHERE id = ?", (row.get("job"),)).fetchone():
         return False
     marks = ", ".join("?" * len(names))

@@ -14,7 +14,9 @@ from pathlib import Path
 from stepcut.errors import FileTrouble
 from stepcut.files import write_whole
 
-VERSION = 4
+VERSION = 5
+# What a file can raise; of a damaged one the very text of SQLite's complaint may be no text.
+TROUBLES = (sqlite3.Error, UnicodeDecodeError)
 PAPER = "The job can go on with the paper card."
 
 # One script for each step of the schema; a new store runs them all, an older one those that it lacks.
@@ -60,6 +62,28 @@ MIGRATIONS = (
     # The step to do next, by its word and number; empty in a job of an older program, whose place and ticks tell it.
     """
     ALTER TABLE jobs ADD COLUMN doing TEXT NOT NULL DEFAULT '';
+    """,
+    # What was kept when a job was begun stands in a table of its own, for SQLite writes a whole row anew when one number of it
+    # changes, and that was the whole card at each tick.  A job is told apart by the title it was begun with, whatever it is
+    # called since.  The table is made anew: an old SQLite cannot take a column away.
+    """
+    CREATE TABLE kept (
+        job INTEGER PRIMARY KEY REFERENCES jobs(id), recipe TEXT NOT NULL, plan TEXT NOT NULL, machine_file TEXT NOT NULL DEFAULT '',
+        as_begun TEXT NOT NULL DEFAULT ''
+    );
+    INSERT INTO kept SELECT id, recipe, plan, machine_file, as_begun FROM jobs;
+    CREATE TABLE jobs_anew (
+        id INTEGER PRIMARY KEY, revision TEXT NOT NULL, part TEXT NOT NULL, title TEXT NOT NULL, named TEXT NOT NULL,
+        piece TEXT NOT NULL DEFAULT '1', shape TEXT NOT NULL, stops INTEGER NOT NULL, machine TEXT NOT NULL,
+        program TEXT NOT NULL DEFAULT '', begun TEXT NOT NULL, ended TEXT, place INTEGER NOT NULL DEFAULT 1,
+        doing TEXT NOT NULL DEFAULT '', moves INTEGER NOT NULL DEFAULT 0
+    );
+    INSERT INTO jobs_anew (id, revision, part, title, named, piece, shape, stops, machine, program, begun, ended, place, doing, moves)
+        SELECT id, revision, part, title,
+            coalesce((SELECT words FROM events WHERE job = jobs.id AND kind = 'renamed' ORDER BY id LIMIT 1), title),
+            piece, shape, stops, machine, program, begun, ended, place, doing, moves FROM jobs;
+    DROP TABLE jobs;
+    ALTER TABLE jobs_anew RENAME TO jobs;
     """,
 )
 

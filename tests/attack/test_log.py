@@ -89,7 +89,8 @@ def session_of(store: Store) -> Session:
 
 def test_a_clock_that_goes_back_changes_no_order(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     times = iter(f"20{99 - n:02d}-01-01T00:00:00+00:00" for n in range(90))
-    monkeypatch.setattr("stepcut.log.store.now", lambda: next(times))
+    for module in ("file", "ticks", "jobs"):
+        monkeypatch.setattr(f"stepcut.log.{module}.now", lambda: next(times))
     with Store(tmp_path / "log.sqlite3") as store:
         session = session_of(store)
         for n in range(1, 6):

@@ -136,7 +136,7 @@ def test_an_edited_machine_is_said_and_the_job_goes_on_as_begun_without_recipe_a
     # readings, where and blue are those of the job too
     assert run("log", "reading", "1", "2", "0.0100in").returncode == 0
     assert "Cut 2 of" in run("where", "--job", "1", "--table", "20deg", "--depth", "0.0100in").stdout
-    assert run("blue", "--job", "1", "30%").returncode == 0
+    assert "Blue on 30 %" in run("blue", "--job", "1", "30%").stdout
     assert run("recover", "--job", "1", "--cut", "2", "--found", "0.0100in").returncode == 0
     assert run("again", "1", "--set", "rise=0.1in").returncode == 0
 
@@ -170,9 +170,27 @@ def test_a_program_that_solves_otherwise_is_said_and_the_job_goes_on_as_begun(ru
     assert on.returncode == 0, on.stderr
     assert on.stdout.splitlines()[-1] == next_line(begun)
     assert updated("log", "reading", "1", "1", "0.0050in").stdout == "Cut 1: +0.0000 in against the plan.\n"
-    where = updated("where", "--job", "1", "--table", "20deg")
-    assert where.returncode == 2
-    assert "and 0.1.0 solves it otherwise (cut 1: depth was 0.1270 mm, is 0.1143 mm)" in where.stderr
+    # where, blue and recover are those of the plan as begun too
+    for command in (
+        ["where", "--job", "1", "--table", "20deg", "--depth", "0.0100in"],
+        ["blue", "--job", "1"],
+        ["recover", "--job", "1", "--cut", "3", "--found", "0.03in"],
+    ):
+        new, old = updated(*command), run(*command)
+        assert (new.returncode, new.stdout, new.stderr) == (old.returncode, old.stdout, "")
+    assert "Blue on 30 %" in updated("blue", "--job", "1", "30%").stdout
+    assert updated("again", "1").returncode == 0
+
+
+def test_a_job_and_a_recipe_do_not_go_together(run: Run) -> None:
+    tick(run, "sluice-clamp-ramp")
+    for command in (["where", "sluice-clamp-ramp", "--table", "9deg"], ["recover", "sluice-clamp-ramp", "--cut", "1"],
+                    ["blue", "sluice-clamp-ramp", "30%"]):  # fmt: skip
+        done = run(*command, "--job", "1")
+        assert (done.returncode, done.stderr) == (
+            2, "recipe = sluice-clamp-ramp: or a job is wanted, one of the two. Name a recipe, or give --job alone.\n")  # fmt: skip
+    done = run("where", "--job", "1", "--table", "9deg", "--set", "rise=1mm")
+    assert done.stderr == "recipe = rise=1mm: or a job is wanted, one of the two. Name a recipe, or give --job alone.\n"
 
 
 def test_jobs_are_kept_apart_by_title_part_and_piece(tmp_path: Path) -> None:
@@ -210,11 +228,12 @@ def test_the_last_act_of_a_finished_job_can_be_undone(run: Run) -> None:
 def test_a_job_of_an_older_log_goes_on_when_it_is_solved_alike_and_is_refused_when_not(tmp_path: Path) -> None:
     with Store(tmp_path / "log.sqlite3") as store:
         row = at_machine.begun(store, recipes.job(recipes.load("sluice-clamp-ramp")))
-        store._db.execute("UPDATE jobs SET as_begun = '', machine_file = '', program = ''")
+        store._db.execute("UPDATE kept SET as_begun = '', machine_file = ''")
+        store._db.execute("UPDATE jobs SET program = ''")
         assert len(as_begun(store.job(row.id)).card.lines) == 28
         plan = json.loads(row.plan)
         plan["stops"][4]["depth"] += 0.1
-        store._db.execute("UPDATE jobs SET plan = ?", (json.dumps(plan),))
+        store._db.execute("UPDATE kept SET plan = ?", (json.dumps(plan),))
         with pytest.raises(BadValue) as refused:
             as_begun(store.job(row.id))
         assert str(refused.value) == (

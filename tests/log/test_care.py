@@ -110,7 +110,7 @@ def test_an_older_log_is_copied_before_it_is_changed(tmp_path: Path) -> None:
         assert store.blues(1) == []
     with Store(path) as store:
         assert store.job(1).moves == 0
-    (copy,) = [each for each in tmp_path.iterdir() if "before-schema-4" in each.name]
+    (copy,) = [each for each in tmp_path.iterdir() if "before-schema-5" in each.name]
     db = sqlite3.connect(copy)
     assert db.execute("PRAGMA user_version").fetchone() == (1,)
     assert db.execute("SELECT title FROM jobs").fetchall() == [("Old",)]

@@ -27,6 +27,7 @@ from stepcut.log.steps import steps
 from stepcut.log.store import MIGRATIONS, VERSION, MovedOn, Store
 from stepcut.machine import files as machines
 from tests.conftest import Run
+from tests.log.older import older
 
 LONG = ("sluice-clamp-ramp", "--set", "step=1deg")
 
@@ -412,17 +413,15 @@ def test_a_cut_that_was_passed_over_comes_before_measuring(store: Store) -> None
 
 def test_a_log_of_the_schema_before_is_brought_up_to_date_and_its_job_goes_on(run: Run, tmp_path: Path) -> None:
     """A file of schema 3 as it stood: without the mark of the step, ticked with turned and cut alone, card not kept."""
-    tick(run, tmp_path, "t\nc\nt\nq\n")
+    with Store(tmp_path / "today.sqlite3") as store:
+        row = at_machine.begun(store, recipes.job(recipes.load("sluice-clamp-ramp")))
     path = tmp_path / "stepcut" / "log.sqlite3"
-    with contextlib.closing(sqlite3.connect(path)) as old:
-        old.execute("ALTER TABLE jobs DROP COLUMN doing")
-        old.execute("UPDATE jobs SET as_begun = '', place = 2")
-        old.execute("PRAGMA user_version = 3")
-        old.commit()
+    path.parent.mkdir()
+    older(path, 3, [row], [(1, 1, "turned"), (1, 1, "cut"), (1, 2, "turned")], as_begun="", place=2)
     done = run("tick", "sluice-clamp-ramp", "--lines", input="q\n", env={"XDG_DATA_HOME": str(tmp_path)})
     assert done.stdout.startswith("job 1: ")
     assert done.stdout.splitlines()[1].startswith("RAMP 1 · 2 of 28 | DEPTH")
-    assert [path.name for path in path.parent.glob("*before-schema-4*")]
+    assert [path.name for path in path.parent.glob("*before-schema-5*")]
 
 
 def test_the_log_is_exported(run: Run, tmp_path: Path) -> None:
@@ -440,6 +439,31 @@ def test_the_log_is_exported(run: Run, tmp_path: Path) -> None:
     assert run("log", "export", str(tmp_path / "log.md"), env=env).returncode == 3
     assert run("log", "list", env=env).stdout.split()[0] == "1"
     assert "is not in the log" in run("log", "show", "7", env=env).stderr
+
+
+def test_csv_and_json_of_an_inch_job_are_in_inches_and_of_a_metric_one_in_mm(run: Run, tmp_path: Path) -> None:
+    env = {"XDG_DATA_HOME": str(tmp_path)}
+    tick(run, tmp_path, "t\nc\nq\n")
+    assert run("log", "reading", "1", "1", "0.0070in", env=env).returncode == 0
+    assert run("blue", "--job", "1", "30%", "--minutes", "7", env=env).returncode == 0
+    run("tick", "bollard-pin-taper", "--lines", input="q\n", env=env)
+    assert run("blue", "--job", "2", "30%", env=env).returncode == 0
+    for kind in ("csv", "json"):
+        assert run("log", "export", str(tmp_path / f"log.{kind}"), env=env).returncode == 0
+    rows = list(csv.DictReader(io.StringIO((tmp_path / "log.csv").read_text("utf-8"))))
+    (reading,) = [row for row in rows if row["what"] == "reading"]
+    assert (reading["cut"], reading["wanted"], reading["found"], reading["unit"]) == ("1", "0.006", "0.007", "in")
+    assert reading["at"].startswith("20")
+    blues = [row for row in rows if row["what"] == "blue"]
+    assert [(row["job"], row["unit"]) for row in blues] == [("2", "mm"), ("1", "in")]
+    metric, inch = json.loads((tmp_path / "log.json").read_text("utf-8"))["jobs"]
+    assert (metric["unit"], inch["unit"]) == ("mm", "in")
+    (reading,) = inch["readings"]
+    assert (reading["cut"], reading["wanted"], reading["found"]) == (1, 0.006, 0.007)
+    # An inch is 25.4 mm by definition; the terminal says the same volume to four decimals of a cubic inch.
+    assert f"{inch['blues'][0]['left']:.4f} in³" in run("log", "show", "1", env=env).stdout
+    assert f"{metric['blues'][0]['left']:.1f} mm³" in run("log", "show", "2", env=env).stdout
+    assert inch["blues"][0]["minutes"] == 7
 
 
 def test_the_same_again_in_another_size(run: Run, tmp_path: Path) -> None:
@@ -546,6 +570,53 @@ def test_jobs_are_renamed_closed_and_merged(run: Run, tmp_path: Path) -> None:
     assert "second day" in shown
     tick(run, tmp_path, "t\nq\n", name="winch-dog-plunged")
     assert "was cut from other values than job 2" in run("log", "merge", "2", "3", env=env).stderr
+
+
+def test_a_renamed_job_is_still_the_job_of_its_recipe(run: Run, tmp_path: Path) -> None:
+    env = {"XDG_DATA_HOME": str(tmp_path)}
+    tick(run, tmp_path, "t\nc\nn next: oil it\nq\n")
+    assert run("log", "rename", "1", "Gate ring", env=env).returncode == 0
+    on = tick(run, tmp_path, "t\nc\nq\n").stdout
+    assert on.startswith("job 1: ")  # resumed
+    assert "2 of 28 cut" in run("log", "list", env=env).stdout
+    changed = run("tick", "sluice-clamp-ramp", "--set", "rise=0.080in", "--lines", input="q\n", env=env)
+    assert "is not as job 1 was begun" in changed.stderr  # and a change of its recipe is still seen
+    assert "- oil it" in run("card", "sluice-clamp-ramp", env=env).stdout
+    run("blue", "--job", "1", "10%", "--minutes", "9", env=env)
+    said = " ".join(run("blue", "--job", "1", "20%", "--minutes", "9", env=env).stdout.split())
+    assert said.startswith("Job 1, Gate ring, part A. Blue on 20 %")
+    assert "of this part" in said
+    assert run("again", "1", "--set", "rise=0.1in", "--save", str(tmp_path / "new"), env=env).returncode == 0
+    assert recipes.load(tmp_path / "new.toml").next_time == ("oil it",)
+    # and a recipe that happens to have the new title is another one
+    other = run("tick", "sluice-clamp-ramp", "--set", "title=Gate ring", "--lines", input="q\n", env=env)
+    assert other.stdout.startswith("job 2: ")
+
+
+def test_what_came_from_a_merged_job_can_be_taken_back_and_the_job_goes_on_behind_it(run: Run, tmp_path: Path) -> None:
+    env = {"XDG_DATA_HOME": str(tmp_path)}
+    tick(run, tmp_path, "t\nc\nt\nc\nq\n")
+    run("log", "close", "1", env=env)
+    assert tick(run, tmp_path, "q\n").stdout.startswith("job 2: ")
+    assert run("log", "merge", "2", "1", env=env).returncode == 0
+    on = run("tick", "--job", "2", "--lines", input="u\nu\nq\n", env=env).stdout.splitlines()
+    assert on[1].startswith("RAMP 1 · 3 of 28 | TURN 2 1/2 turns")
+    assert [line for line in on if line.startswith("took back")] == ["took back cut 2", "took back turned 2"]
+    piece = run("tick", "sluice-clamp-ramp", "--lines", "--piece", "2", input="q\n", env=env)
+    assert piece.stdout.startswith("job 3: ")
+    assert "Sluice clamp ring, part A, piece 2;" in run("log", "list", env=env).stdout
+
+
+def test_merging_wants_one_part(run: Run, tmp_path: Path) -> None:
+    env = {"XDG_DATA_HOME": str(tmp_path)}
+    tick(run, tmp_path, "t\nc\nq\n")
+    run("tick", "sluice-clamp-ramp", "--set", "part=B", "--lines", input="q\n", env=env)
+    for first, second, message in (
+        ("1", "1", "other = 1: is the same job. Name two jobs.\n"),
+        ("1", "2", "other = 2: is another part than job 1. Merge jobs of one part; see stepcut log show.\n"),
+    ):
+        refused = run("log", "merge", first, second, env=env)
+        assert (refused.returncode, refused.stderr) == (2, message)
 
 
 def test_a_recipe_changed_half_way_is_asked_about(run: Run, tmp_path: Path) -> None:
