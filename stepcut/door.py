@@ -10,7 +10,6 @@ import datetime as dt
 from collections.abc import Mapping
 from fractions import Fraction
 from functools import cached_property
-from html import escape
 from pathlib import Path
 from typing import Any, NamedTuple
 
@@ -224,6 +223,8 @@ class Plan(Struct, frozen=True, dict=True):
     def _repr_html_(self) -> str:
         """Return the plan as a notebook shows it: verdict, drawing of the stair and the first cuts."""
         card = self.card("-")
+        from html import escape
+
         head = "".join(f"<tr><td>{escape(a)}</td><td>{escape(b)}</td></tr>" for a, b in card.words.head)
         first, second = self.solved.axes
         rows = "".join(

@@ -5,17 +5,14 @@ Owns the wording of what can go wrong with a file.  It does not know what is in 
 
 from __future__ import annotations
 
-import atexit
 import contextlib
 import os
 import re
 import stat
 import sys
-import tempfile
 import time
 import tomllib
 from functools import lru_cache
-from importlib.resources import files as resources
 from pathlib import Path
 from typing import Any
 
@@ -35,9 +32,14 @@ def data_folder(kind: str) -> Path:
 
     Where the package is one zip file, they are unpacked into a folder that goes when the program ends.
     """
+    data = Path(__file__).parent / "data"
+    if data.is_dir():
+        return data / kind
+    import atexit
+    import tempfile
+    from importlib.resources import files as resources
+
     inside = resources("stepcut") / "data" / kind
-    if isinstance(inside, Path):
-        return inside
     folder = tempfile.TemporaryDirectory(prefix="stepcut-")
     atexit.register(folder.cleanup)
     for file in inside.iterdir() if inside.is_dir() else ():
@@ -242,6 +244,8 @@ def _taken(path: Path) -> FileTrouble:
 
 def _written_beside(target: Path, data: bytes) -> Path:
     """Return a finished file beside the target, on the disk, with the permissions that the target has or would get."""
+    import tempfile
+
     handle, name = tempfile.mkstemp(prefix=PART_PREFIX, dir=target.parent)
     temporary = Path(name)
     try:

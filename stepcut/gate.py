@@ -24,8 +24,8 @@ _BLANK = frozenset("\u034f\u115f\u1160\u17b4\u17b5\u180b\u180c\u180d\u180f\u2800
 # What this program itself writes to a terminal: bold on, all off.
 _OWN_STYLE = re.compile(r"\x1b\[[01]m")
 # What a spreadsheet takes for the beginning of a formula, full-width signs included.
-_FORMULA = re.compile(r"(^|[;,|\t\r\n])(?=[\s\"']*[=+\-@\t\r＝＋－＠])")
-_NUMBER = re.compile(r"[-+]?\d+(?:\.\d+)?")
+_FORMULA = r"(^|[;,|\t\r\n])(?=[\s\"']*[=+\-@\t\r＝＋－＠])"
+_NUMBER = r"[-+]?\d+(?:\.\d+)?"
 # Spaces that are wider, narrower or unbreakable stay; they can be seen as spaces.
 
 
@@ -136,7 +136,7 @@ def cell(value: object) -> str:
     ("'=1+1", '-0.0050', "a;'=1+1", "' @x", 'plain, text')
     """
     text = line(str(value))
-    return text if _NUMBER.fullmatch(text) else _FORMULA.sub(r"\1'", text)
+    return text if re.fullmatch(_NUMBER, text) else re.sub(_FORMULA, r"\1'", text)
 
 
 def markdown(text: str) -> str:

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import json
 from collections.abc import Mapping
+from contextlib import suppress
 from fractions import Fraction
 from functools import cached_property
-from hashlib import sha256
+from importlib import import_module
 from typing import Any
 
 from msgspec import Struct
@@ -67,7 +68,7 @@ class Job(Struct, frozen=True, dict=True):
         later = {field.key for field in self.kind.fields if field.later}
         values = {key: value for key, value in self.values.items() if (value or key not in later) and key not in common}
         content = json.dumps([self.recipe.shape, _plain(values), _plain(machine)], sort_keys=True)
-        return sha256(content.encode()).hexdigest()[:8]
+        return _hashed(content.encode())[:8]
 
     @property
     def kept(self) -> Recipe:
@@ -101,6 +102,17 @@ class Job(Struct, frozen=True, dict=True):
             return figures(machines.find(self.recipe.machine))
         except StepcutError:
             return None
+
+
+def _hashed(content: bytes) -> str:
+    """Return the SHA-256 of some bytes in hex digits, without the cryptographic library that hashlib loads where that can be."""
+    for own in ("_sha2", "_sha256"):  # of Python from 3.12 on, and before
+        with suppress(ImportError):
+            digest: str = import_module(own).sha256(content).hexdigest()
+            return digest
+    from hashlib import sha256
+
+    return sha256(content).hexdigest()
 
 
 def _plain(value: Any) -> Any:

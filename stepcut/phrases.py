@@ -8,14 +8,16 @@ from __future__ import annotations
 import re
 from contextlib import suppress
 from fractions import Fraction
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
 from msgspec import Struct
 
 from stepcut.errors import BadValue, nearest
 from stepcut.machine import Cutter
 from stepcut.quantity import INCH, parse_angle, parse_length, parse_number, plain_marks
-from stepcut.shop import tapers
+
+if TYPE_CHECKING:
+    from stepcut.shop import tapers
 
 LONGEST = 200  # characters of one phrase; a list of pairs may be longer
 MOST_PAIRS = 10_000
@@ -92,6 +94,8 @@ def parse_taper(text: object, name: str) -> Taper:
     >>> parse_taper("0.600in/ft", "taper").ratio, parse_taper("1/20", "taper").ratio, parse_taper("MT2", "taper").standard.name
     (Fraction(1, 20), Fraction(1, 20), 'Morse 2')
     """
+    from stepcut.shop import tapers  # here, for its table is long
+
     raw = plain_marks(str(text)).strip()
     if len(raw) > LONGEST:
         raise BadValue(name, text, "is not a taper", _WAY)
@@ -125,10 +129,12 @@ def _is_angle(text: str) -> bool:
 
 
 def _of_angle(text: str, each_side: bool, name: str, given: object) -> Fraction:
+    from stepcut.shop.tapers import ratio_of
+
     half = float(parse_angle(text, name)) / (1 if each_side else 2)
     if not 0 < half < 80:
         raise BadValue(name, given, "is too blunt for a taper", "Each side must be above 0 and below 80 degrees.")
-    return Fraction(tapers.ratio_of(half))
+    return Fraction(ratio_of(half))
 
 
 def _ratio(left: str, right: str, name: str) -> Fraction | None:
@@ -245,7 +251,7 @@ def resized_cutter(old: object, new: str) -> str:
 
 _SIGNED = r"[-+]?(?:(?:\d+(?:-|\s+))?\d+/\d+|(?:\d+\.?\d*|\.\d+)(?:e-?\d{1,2})?)"
 _DMS = r"""[-+]?\d+\s*(?:°|degrees?|degs?|d)\s*[\d.]+\s*(?:'|min|m\b)(?:\s*[\d.]+\s*(?:"|sec|s\b))?"""
-_QUANTITY = re.compile(rf"{_DMS}|{_SIGNED}\s*(?:[a-zµ]+\b\.?|[°'\"])?", re.I)
+_QUANTITY = rf"{_DMS}|{_SIGNED}\s*(?:[a-zµ]+\b\.?|[°'\"])?"  # compiled where a list of pairs is read
 _BETWEEN = re.compile(r"(?:[\s,;:=|()\[\]]|\bat\b|\bto\b|\band\b)*", re.I)
 
 
@@ -266,7 +272,7 @@ def split_pairs(text: str, name: str) -> list[list[str]]:
     way = "Write pairs like 0deg 0, 90deg 0.045in, or name a file with one pair a line."
     found: list[str] = []
     at = 0
-    for match in _QUANTITY.finditer(raw):
+    for match in re.finditer(_QUANTITY, raw, re.I):
         if not _BETWEEN.fullmatch(raw[at : match.start()]):
             break
         found.append(match[0].strip())

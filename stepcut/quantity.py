@@ -88,6 +88,8 @@ def plain_marks(text: str) -> str:
     >>> plain_marks("1–3/8”"), plain_marks("1⅜″"), plain_marks("12°30’")
     ('1-3/8"', '1 3/8"', "12°30'")
     """
+    if text.isascii():
+        return text.replace("''", '"')
     text = text.translate(MARKS).replace("''", '"')
     for mark, fraction in COMMON.items():
         text = re.sub(rf"(?<=\d){mark}", f" {fraction}", text).replace(mark, fraction)

@@ -2,13 +2,10 @@
 
 from __future__ import annotations
 
-import io
 from collections.abc import Iterable
 from textwrap import wrap
 
 from msgspec import Struct, field
-from rich.console import Console
-from rich.text import Text
 
 # What a terminal that cannot print a character gets instead.
 PLAIN = {
@@ -100,18 +97,18 @@ class Page(Struct):
             self.add(line, indent=" " * len(mark), first=mark)
 
     def printed(self, colour: bool) -> str:
-        """Return the lines as rich prints them, styled where that is wanted."""
-        buffer = io.StringIO()
-        console = Console(
-            file=buffer, width=self.width, force_terminal=colour, color_system="standard" if colour else None,
-            highlight=False, emoji=False, markup=False, legacy_windows=False,
-        )  # fmt: skip
-        text = Text(no_wrap=True, overflow="ignore")
-        for line, style in self.lines:
-            text.append(line if "reverse" in style else line.rstrip(), style=style or None)
-            text.append("\n")
-        console.print(text, end="", crop=False, soft_wrap=True)
-        return buffer.getvalue() if colour else "\n".join(line.rstrip() for line in buffer.getvalue().split("\n"))
+        """Return the lines, styled by rich where that is wanted; it is not loaded for plain ones, nor more of it than styles."""
+        if not colour:
+            return "".join(f"{line.rstrip()}\n" for line, _ in self.lines)
+        from rich.color import ColorSystem
+        from rich.style import Style
+
+        styles = {style: Style.parse(style) for _, style in self.lines}
+        return "".join(
+            styles[style].render(line if "reverse" in style else line.rstrip(), color_system=ColorSystem.STANDARD)
+            + "\n"
+            for line, style in self.lines
+        )
 
 
 def leaders(what: str, answer: str, width: int, mark: str = "") -> list[str]:

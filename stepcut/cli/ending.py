@@ -7,15 +7,12 @@
 from __future__ import annotations
 
 import contextlib
-import datetime as dt
 import errno
 import os
-import platform
 import re
 import signal
 import sys
-import tempfile
-import traceback
+import time
 from collections.abc import Callable, Iterator, Sequence
 from pathlib import Path
 
@@ -173,13 +170,16 @@ def _give_up_output() -> None:
 
 def _reported(fault: Exception, arguments: Sequence[str]) -> str:
     """Write the report of a fault and return what to say of it."""
+    import platform
+    import traceback
+
     from stepcut import __version__
 
     what = gate.line(f"{type(fault).__name__}: {fault}")[:200]
     trace = "".join(traceback.format_exception(fault))
     report = (
         f"stepcut {__version__}, Python {platform.python_version()}, {platform.platform()}\n"
-        f"{dt.datetime.now().astimezone().isoformat(timespec='seconds')}\n\n"
+        f"{time.strftime('%Y-%m-%dT%H:%M:%S%z')}\n\n"
         f"What was typed:\n{gate.line(repr(list(arguments)))}\n\n{gate.lines(trace)}"
     )
     lines = [f"This is a fault of stepcut itself ({what}). Files that stood, and what was ticked, are as they were."]
@@ -193,10 +193,12 @@ def _reported(fault: Exception, arguments: Sequence[str]) -> str:
 
 def _kept(report: str) -> Path | None:
     """Write a report into a file of its own in the user's data folder, or in the folder for temporary files."""
+    import tempfile
+
     from stepcut.errors import FileTrouble
     from stepcut.folders import data_folder
 
-    name = f"fault-{dt.datetime.now():%Y%m%d-%H%M%S}-{os.getpid()}.txt"
+    name = f"fault-{time.strftime('%Y%m%d-%H%M%S')}-{os.getpid()}.txt"
     places: list[Path] = []
     with contextlib.suppress(FileTrouble):
         places.append(data_folder() / "faults")
