@@ -18,9 +18,10 @@ from stepcut.errors import MOST_PROBLEMS, BadValue, Problems, Where, nearest
 from stepcut.quantity import Unit
 
 FieldKind = Literal[
-    "length", "angle", "force", "number", "count", "choice", "text", "targets", "lengths", "counts", "texts", "flag",
+    "length", "angle", "force", "number", "count", "choice", "text", "targets", "lengths", "angles", "counts", "texts", "flag",
     "per", "taper", "cutter", "cutters",
 ]  # fmt: skip
+LISTS: dict[str, FieldKind] = {"lengths": "length", "angles": "angle", "counts": "count", "cutters": "cutter"}
 Rule = Literal["positive", "not-negative", "any"]
 
 
@@ -204,8 +205,8 @@ def read_one(field: Field, text: object, units: Units) -> Any:
         if len(lines) > 200:
             raise BadValue(field.key, f"{len(lines)} parts", "is more than 200", "Join or leave out some.")
         return tuple(str(line).strip() for line in lines if str(line).strip())
-    if field.kind in ("lengths", "counts", "cutters"):
-        kind: FieldKind = "length" if field.kind == "lengths" else "count" if field.kind == "counts" else "cutter"
+    if field.kind in LISTS:
+        kind = LISTS[field.kind]
         one = Field(field.key, kind, field.help, rule=field.rule, most=field.most)
         parts = text if isinstance(text, list) else str(text).split(";" if ";" in str(text) else ",")
         if len(parts) > 200:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import ast
 import subprocess
 import sys
+from fnmatch import fnmatch
 from pathlib import Path
 
 import stepcut
@@ -32,9 +33,9 @@ LAYERS = [
         "log",
         "shop.recover",
     ],
-    ["routine", "job"],
+    ["routine", "job", "shapes.*.cycle"],
     ["guided"],
-    ["cards"],
+    ["cards", "shapes.*.drawing"],
     ["door"],
     ["cli"],
 ]
@@ -48,7 +49,7 @@ def layer(module: str) -> int:
         (len(known), level)
         for level, names in enumerate(LAYERS)
         for known in names
-        if name == known or name.startswith(f"{known}.")
+        if name == known or name.startswith(f"{known}.") or fnmatch(name, known)
     ]
     return max(fitting)[1]
 

@@ -6,6 +6,9 @@ letter is smaller than 9 points when the drawing is printed at its own size.
 
 from __future__ import annotations
 
+from importlib import import_module
+from importlib.util import find_spec
+
 from stepcut.cards.draw_cam import cam
 from stepcut.cards.draw_helix import helix
 from stepcut.cards.draw_map import stair
@@ -21,6 +24,9 @@ def part(plan: Plan) -> Drawing | None:
     """Return the part as it stands on the machine; None where there is nothing to cut step by step."""
     if not plan.stops:
         return None
+    if find_spec(f"stepcut.shapes.{plan.shape}.drawing") is not None:  # a shape that draws itself
+        drawn: Drawing = import_module(f"stepcut.shapes.{plan.shape}.drawing").part(plan)
+        return drawn
     if plan.shape == "ramp":
         return ring(plan)
     if plan.shape == "cam":

@@ -51,7 +51,7 @@ def go_on_lines(old: Plan, new: Plan, rest: GoOn, begin: int, voice: Voice) -> l
     lines = [
         f"Go on from cut {begin} with a {'new tool' if tool else size + ' cutter'}. Its length is another: depth 0 is lost.",
         "1. Cutter clear, spindle stopped. Put it in; leave the table's and the slides' zeros as they are.",
-        f"2. Touch off {TOUCH[old.shape]}.",
+        f"2. Touch off {TOUCH.get(old.shape, 'as in the set-up')}.",
     ]
     before, now = getattr(old.details, "offset", None), getattr(new.details, "offset", None)
     if before is not None and now is not None:

@@ -27,6 +27,10 @@ EXAMPLES: dict[str, tuple[str, str]] = {
         "cam --base 15mm --segments 'rise 3mm in 120deg; dwell 60deg; fall 3mm in 120deg harmonic' --cutter 16mm --step 5deg",
         "cam --base 3/4in --segments 'spiral 1/8in in 200deg' --cut-with side --cutter 1/2in --scallop 2thou",
     ),
+    "divide": (
+        "divide --divisions 100 --make lines --line 3mm --fifth 4.5mm --tenth 6mm --number 1 --diameter 41mm --machine metric",
+        "divide --divisions 7 --depth 1/4in --circles 15,16,17,18,19,20,21",
+    ),
     "start": ("start", "start < answers.txt"),
     "card": (
         "card sluice-clamp-ramp --out clamp.pdf --paper letter",

@@ -156,8 +156,9 @@ def _straight(hands: Hands, label: str, axis: Axis, divisions: int, before: str 
 
 
 def _note(hands: Hands, words: Words, stop: Stop, acts: tuple[Act, ...]) -> str:
-    """Return what differs on this line from the cycle."""
-    notes = []
+    """Return what differs on this line from the cycle, and what the shape itself says of it."""
+    own = getattr(hands.plan.details, "notes", {}).get(stop.n, "")
+    notes = [own] if own else []
     sweep = next((act for act in acts if act.kind == "cut" and act.axis == "table" and stop.n in _swept(hands)), None)
     if sweep:
         notes.append(f"sweep: keep the cutter in and the {words.names[1]}, feed the table on to this rim reading")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from importlib import import_module
+from importlib.util import find_spec
 
 from msgspec.structs import replace
 
@@ -25,6 +26,9 @@ ONE_DEPTH = 8  # cuts of one depth that one check closes
 def cycle_of(hands: Hands) -> Cycle:
     """Return the cycle of a plan."""
     plan = hands.plan
+    if find_spec(f"stepcut.shapes.{plan.shape}.cycle") is not None:  # a shape that is cut as no other one
+        made: Cycle = import_module(f"stepcut.shapes.{plan.shape}.cycle").cycle(hands)
+        return made
     found: type[Cycle]
     own = getattr(import_module(f"stepcut.shapes.{plan.shape}.words"), "CYCLE", None)
     if own is not None:  # a shape that is cut as another one

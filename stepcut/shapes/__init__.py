@@ -1,5 +1,8 @@
 """What may be asked for: the inputs of every shape, from text to exact numbers.
 
+A shape is a folder: ``wanted`` (what is wanted), ``task`` (its plan), ``ask`` (its inputs), ``words`` (its sheet); and, where it is
+cut or drawn as no other shape is, ``cycle`` (what the hands do at one cut) and ``drawing`` (the part as it stands).
+
 One module for each shape lists its fields once; the options of the command line, the keys of a recipe and their checks are
 all made from that list.  ``build`` turns the read values into the shape and the way it is cut, and solves it.
 """
@@ -25,6 +28,7 @@ SHAPES = {
     "radius": "a turned radius: ball, fillet or cove",
     "profile": "a turned profile through a list of places and diameters",
     "cam": "a rim cam, rotary table",
+    "divide": "a dividing job: holes, slots or graduations, by rim, plate or direct plate",
 }
 
 

@@ -189,8 +189,8 @@ def test_check_and_compare_and_lock(run: Run) -> None:
     assert "Blue on 80 % of the ramp" in blue
 
 
-# Blue shows nothing of them: a groove's walls and floor are two surfaces, and a socket turned by the compound has no steps.
-NO_CURVE = ("oil-groove-helix", "paddle-socket-bore")
+# Blue shows nothing of them: a groove has two surfaces, a socket turned by the compound no steps, a graduation nothing to file.
+NO_CURVE = ("oil-groove-helix", "paddle-socket-bore", "handwheel-collar-graduations")
 
 
 @pytest.mark.parametrize("path", recipes.shipped(), ids=lambda path: path.stem)

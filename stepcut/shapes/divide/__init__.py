@@ -1,0 +1,1 @@
+"""Dividing: holes, slots, marks and graduations at angles round a part, by rim, plate or direct plate."""

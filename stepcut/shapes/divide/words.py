@@ -1,0 +1,98 @@
+"""The sheet of a dividing job."""
+
+from __future__ import annotations
+
+import math
+from fractions import Fraction
+
+from stepcut.acts import FIRST_LINE, Fact, Words
+from stepcut.plan import Plan
+from stepcut.voice import Dials, Voice
+
+CAUTIONS = (
+    FIRST_LINE,
+    "Wear eye protection; no gloves, rings or loose sleeves near the cutter.",
+    "Stop the spindle before you measure, touch the work or brush chips; never use fingers.",
+    "Table locked before every cut; cutter clear before the table moves.",
+    "Lost count? Do not guess: the rim reading names the place.",
+)
+
+
+def off_text(degrees: Fraction, diameter: Fraction | None, voice: Voice) -> str:
+    """Return an error in minutes of arc, and as a length at the part's diameter."""
+    if not degrees:
+        return "nothing"
+    text = f"{float(degrees) * 60:.2f}'"
+    if diameter is None:
+        return text
+    return f"{text}, {voice.length(math.radians(float(degrees)) * float(diameter) / 2, 4)} at {voice.size(diameter)}"
+
+
+def _way(plan: Plan) -> str:
+    details = plan.details
+    return {
+        "rim": "rim and the crank's dial, table locked at every place",
+        "plate": f"plate, {details.circle} holes; count SPACES from the pin",
+        "direct": f"direct plate, {details.circle} holes; worm out, count SPACES",
+    }[details.dividing.means]
+
+
+def _each(plan: Plan, voice: Voice) -> str:
+    dividing = plan.details.dividing
+    if dividing.ranks is None:
+        return f"{dividing.make}, {voice.size(dividing.depth)} deep"
+    ranks = dividing.ranks
+    parts = [f"lines {voice.size(ranks.line)}"]
+    if ranks.fifth is not None:
+        parts.append(f"each fifth {voice.size(ranks.fifth)}")
+    if ranks.tenth is not None:
+        parts.append(f"each tenth {voice.size(ranks.tenth)}")
+    return ", ".join(parts) + (", each tenth numbered" if ranks.number is not None else "")
+
+
+def _set_up(plan: Plan, dials: Dials, voice: Voice) -> tuple[Fact, ...]:
+    lines = plan.approach == "lines"
+    rows: list[Fact] = []
+    if plan.cutter.diameter:
+        rows.append((f"Cutter, {plan.cutter.kind}, measured ________", voice.size(plan.cutter.diameter)))
+    rows += [
+        ("Part held on the table's centre, running true", "TRUE"),
+        (
+            f"Table turns, seen facing the part (the rim reading {'falls' if dials.counts_down else 'grows'})",
+            f"{plan.turning.upper()} only",
+        ),
+        ("The nought of the part under the tool, come up to it the working way: rim and crank", "0"),
+    ]
+    if lines:
+        rows.append(("Tool at the edge of the part, where every line begins, not turning: slide and its dial", "0"))
+        rows.append(("Tool set to the depth of a line by a trial on scrap, depth locked", "YES"))
+    else:
+        rows.append(("Cutter touches the part, spindle turning: depth and its dial", "0"))
+    first, last = (dials.rim_at(plan.first.value(stop.first)) for stop in (plan.stops[0], plan.stops[-1]))
+    rows.append((f"Dry run, tool clear: rim {first} to {last}", "CLEAR"))
+    return tuple(rows)  # fmt: skip
+
+
+def words(plan: Plan, voice: Voice, dials: Dials) -> Words:
+    """Return what a dividing job says about itself."""
+    details = plan.details
+    dividing, count = details.dividing, len(plan.stops)
+    worst = off_text(details.worst, dividing.diameter, voice)
+    where = f", at place {details.worst_at}" if details.worst else ""
+    size = f"{count} {dividing.make}, {_each(plan, voice).removeprefix(dividing.make).lstrip(' ,')}"
+    return Words(
+        size=size,
+        head=(
+            ("Divide", f"{count} {dividing.make}" if details.spots[-1].count + 1 == count else f"{count} {dividing.make} of {details.spots[-1].count + 1} places"),
+            ("Each", _each(plan, voice)),
+            ("By", _way(plan)),
+            ("Worst place", f"off by {worst}{where}; every place is rounded for itself, so nothing builds up"),
+        ),
+        desk=(("Worst space", f"from one place to the next off by {off_text(details.spacing, dividing.diameter, voice)}"),),
+        set_up=_set_up(plan, dials, voice),
+        after=((f"Count the {dividing.make}", str(count)), ("Over two opposite or farthest places", "write it")),
+        cautions=CAUTIONS,
+        names=("rim", "line" if plan.approach == "lines" else "depth"),
+        column="PLACES",
+        ticks=("turned", "drawn" if plan.approach == "lines" else "cut"),
+    )  # fmt: skip

@@ -1,0 +1,171 @@
+"""Dividing: published settings of the plate, places that do not build up an error, ranks of lines, verniers."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+from typing import Any
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from stepcut import recipes
+from stepcut.errors import StepcutError
+from stepcut.machine import files as machines
+from stepcut.routine import acts
+from stepcut.shapes.divide.task import circle_for
+from tests.routine.simulated import played
+
+
+def plan_of(machine: str = "metric", **values: Any) -> Any:
+    given_values = {"depth": "5mm", **values} if values.get("make") != "lines" else values
+    content = {"stepcut": 1, "machine": machine, "title": "case", "divide": given_values}
+    return recipes.job(recipes.from_content(content)).plan
+
+
+@pytest.fixture(scope="module")
+def forty(tmp_path_factory: pytest.TempPathFactory) -> str:
+    """A dividing head of 40 to 1, otherwise the metric machine."""
+    text = machines.shipped_path("metric").read_text("utf-8")
+    assert 'per-turn = "4deg"' in text
+    path = tmp_path_factory.mktemp("machines") / "forty.toml"
+    path.write_text(text.replace('per-turn = "4deg"', 'per-turn = "9deg"'), "utf-8")
+    return str(path)
+
+
+# Sources: US Army correspondence course OD1644 (42 divisions; 54 minutes on a 20-hole circle), Machinery's Handbook 1916
+# (1 degree, 11 1/2 degrees), Fox Valley Technical College, "Angular indexing" (45 degrees, 8 degrees 50 minutes), worksheet
+# "Differential and Angular Indexing Guide" (15 degrees); all for 40 turns of the crank.
+PUBLISHED = [
+    ("42 divisions", {"divisions": "42", "circles": "42"}, Fraction(40, 42)),
+    ("42 divisions on 21", {"divisions": "42", "circles": "21"}, Fraction(20, 21)),
+    ("54 minutes", {"every": "0.9deg", "span": "9deg", "circles": "20"}, Fraction(1, 10)),
+    ("11 1/2 degrees", {"angles": "0deg, 11.5deg", "circles": "18"}, Fraction(23, 18)),
+    ("1 degree", {"every": "1deg", "span": "18deg", "circles": "18"}, Fraction(1, 9)),
+    ("45 degrees", {"divisions": "8", "circles": "16"}, Fraction(5)),
+    ("8 degrees 50 minutes", {"angles": "0deg, 8d50'", "circles": "54"}, Fraction(530, 540)),
+    ("15 degrees", {"divisions": "24", "circles": "18"}, Fraction(5, 3)),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("name", "values", "turns"), PUBLISHED, ids=[name for name, *_ in PUBLISHED])
+def test_a_published_setting_is_the_crank_s_turn_from_place_to_place(
+    forty: str, name: str, values: dict[str, str], turns: Fraction
+) -> None:
+    plan = plan_of(forty, by="plate", **values)
+    moved = plan.first.value(plan.stops[1].first) - plan.first.value(plan.stops[0].first)
+    assert moved / 9 == turns
+    assert plan.details.worst == 0
+
+
+def test_a_direct_plate_of_24_holes_moves_15_degrees_a_hole() -> None:
+    # Fox Valley Technical College, "Angular indexing".
+    plan = plan_of(divisions="6", direct="24")
+    assert [plan.first.value(stop.first) for stop in plan.stops] == [60 * k for k in range(6)]
+    assert plan.stops[1].first == 4
+    with pytest.raises(StepcutError, match="direct = 24: has no hole at"):
+        plan_of(divisions="7", direct="24")
+
+
+@given(divisions=st.integers(2, 400), start=st.integers(0, 359), plate=st.booleans())
+def test_no_place_is_more_than_half_a_mark_off_however_many_there_are(divisions: int, start: int, plate: bool) -> None:
+    more = {"by": "plate", "circles": "15,16,17,18,19,20,21"} if plate else {}
+    plan = plan_of(divisions=str(divisions), start=f"{start}deg", **more)
+    for k, stop in enumerate(plan.stops):
+        wanted = start + Fraction(360 * k, divisions)
+        assert abs(plan.first.value(stop.first) - wanted) <= plan.first.division / 2
+    moves = [b.first - a.first for a, b in zip(plan.stops, plan.stops[1:], strict=False)]
+    assert sum(moves) == plan.stops[-1].first - plan.stops[0].first
+    assert max(moves, default=0) - min(moves, default=0) <= 1  # two sizes of move and no more
+
+
+def test_one_circle_serves_the_whole_job() -> None:
+    # By hand: 360/13 degrees at 90 to 1 is 90/13 turns: only a multiple of 13 is exact.
+    turns = [Fraction(90 * k, 13) for k in range(13)]
+    assert circle_for(turns, (18, 21, 39, 49)) == 39
+    plan = plan_of(divisions="13", by="plate", circles="18,21,49")
+    assert plan.details.worst > 0
+    assert plan.details.circle in (18, 21, 49)
+
+
+def test_the_lines_of_a_hundred_have_three_lengths() -> None:
+    plan = plan_of(divisions="100", make="lines", line="3mm", fifth="4.5mm", tenth="6mm", number="2")
+    lengths = [float(plan.second.value(stop.second)) for stop in plan.stops]
+    assert [lengths.count(length) for length in (3.0, 4.5, 6.0)] == [80, 10, 10]
+    assert [plan.details.notes[n] for n in (1, 11, 21)] == ["number 0", "number 20", "number 40"]
+    assert [plan.first.value(stop.first) for stop in plan.stops][:3] == [0, Fraction(18, 5), Fraction(36, 5)]
+
+
+def test_a_vernier_reads_a_tenth_of_its_main_scale() -> None:
+    plan = plan_of(vernier="10", main="1deg", make="lines", line="4mm")
+    places = [plan.first.value(stop.first) for stop in plan.stops]
+    # By hand: the k-th line of the vernier stands k tenths of a division short of the k-th line of the main scale.
+    assert [k - place for k, place in enumerate(places)] == [Fraction(k, 10) for k in range(11)]
+    twelve = plan_of(
+        vernier="12", main="1deg", over="23", make="lines", line="4mm"
+    )  # five minutes, drawn out over 23 degrees
+    assert [2 * k - twelve.first.value(stop.first) for k, stop in enumerate(twelve.stops)] == [
+        Fraction(5 * k, 60) for k in range(13)
+    ]
+
+
+def test_places_can_be_skipped_listed_and_begun_anywhere() -> None:
+    plan = plan_of(divisions="8", skip="3,7", start="10deg")
+    assert [plan.first.value(stop.first) for stop in plan.stops] == [10, 55, 145, 190, 235, 325]
+    plan = plan_of(angles="90deg, 17.5deg, 0deg")
+    assert [plan.first.value(stop.first) for stop in plan.stops] == [0, Fraction(35, 2), 90]
+    arc = plan_of(divisions="4", span="60deg")
+    assert [arc.first.value(stop.first) for stop in arc.stops] == [0, 15, 30, 45, 60]
+
+
+def test_the_worst_place_is_said_as_a_length_on_the_part() -> None:
+    plan = plan_of(divisions="7", diameter="100mm")
+    # By hand: minutes are marked; the worst of 360 k / 7 degrees is k = 4 or 3, 205 deg 42.857 min, 1/7 of a minute off.
+    worst = max(abs(Fraction(360 * 60 * k, 7) - round(Fraction(360 * 60 * k, 7))) for k in range(7))
+    assert plan.details.worst * 60 == worst == Fraction(3, 7)
+    from stepcut.shapes.divide.words import off_text
+    from stepcut.voice import voice_of
+
+    text = off_text(plan.details.worst, Fraction(100), voice_of(plan.machine))
+    assert text.startswith("0.43', 0.0062 mm at 100 mm")  # 3/7 of a minute is 0.0001247 rad, at 50 mm radius
+
+
+@pytest.mark.parametrize(
+    "values",
+    [
+        {"divisions": "7"},
+        {"divisions": "11", "by": "plate", "circles": "33", "start": "-20deg"},
+        {"divisions": "6", "direct": "24"},
+        {"divisions": "20", "make": "lines", "line": "3mm", "fifth": "5mm"},
+    ],
+    ids=["rim", "plate", "direct", "lines"],
+)
+def test_every_place_is_reached_the_working_way(values: dict[str, Any]) -> None:
+    plan = plan_of(**values)
+    played(plan, [{**act.content(), "to": act.to} for act in acts(plan)])
+
+
+@pytest.mark.parametrize(
+    ("values", "words"),
+    [
+        ({}, "divisions: is missing"),
+        ({"divisions": "7", "every": "10deg"}, "every = 10deg: does not go with divisions"),
+        ({"every": "7deg"}, "does not divide 360deg"),
+        ({"divisions": "7", "depth": None}, "depth: is missing"),
+        ({"divisions": "7", "make": "lines"}, "line: is missing"),
+        ({"divisions": "7", "line": "3mm"}, "line = 3mm: does not go with make = holes"),
+        ({"angles": "0deg, 360deg"}, "must be below 360deg"),
+        ({"divisions": "4", "skip": "5"}, "is more than the 4 places"),
+        ({"divisions": "2", "skip": "1,2"}, "leaves nothing to make"),
+        ({"vernier": "10"}, "main: is missing"),
+        ({"divisions": "7", "by": "plate"}, "circles: are missing"),
+        ({"divisions": "7", "by": "direct"}, "direct: is missing"),
+        ({"divisions": "7", "span": "400deg"}, "is more than one turn"),
+    ],
+)
+def test_what_cannot_be_is_said(values: dict[str, Any], words: str) -> None:
+    given_values = {"depth": "5mm"} if values.get("make") != "lines" else {}
+    merged = {key: value for key, value in {**given_values, **values}.items() if value is not None}
+    content = {"stepcut": 1, "machine": "metric", "title": "case", "divide": merged}
+    with pytest.raises(StepcutError, match=words):
+        recipes.job(recipes.from_content(content)).plan  # noqa: B018  # it is solved when it is asked for
