@@ -11,6 +11,8 @@ from stepcut.cli.group import one
 from stepcut.errors import BadValue
 
 VARIABLE = "_STEPCUT_COMPLETE"
+# A bare zsh has no compdef until its completion system is started.
+FIRST = {"zsh": "(( $+functions[compdef] )) || { autoload -Uz compinit && compinit -u }\n"}
 # Where each shell looks for it.
 SWITCH_ON = {
     "bash": "Put it on with: stepcut completion bash >> ~/.bashrc",
@@ -29,7 +31,8 @@ def _body(shell: Annotated[str, typer.Argument(help=f"One of {', '.join(SWITCH_O
     name = shell.strip().lower()
     if name not in SWITCH_ON:
         raise BadValue("shell", shell, "is not one of the choices", f"Use one of {', '.join(SWITCH_ON)}.")
-    show(get_completion_script(prog_name="stepcut", complete_var=VARIABLE, shell=name))
+    script = get_completion_script(prog_name="stepcut", complete_var=VARIABLE, shell=name)
+    show(f"{FIRST.get(name, '')}{script}")
     say(SWITCH_ON[name])
 
 
