@@ -104,8 +104,13 @@ def columns_of(card: Card, width: int, handle: bool | None = None) -> list[tuple
     found.append((first, True))
     found.append((second, True))
     if handle and any(line.second.dial for line in lines):
-        found += [(f"{lines[0].second.handle}", True), ("its dial", True)]
+        found += [(_turned(lines[0]), True), ("its dial", True)]
     return [*found, *((tick, False) for tick in card.words.ticks)]
+
+
+def _turned(line: Line) -> str:
+    """Return the title over the turns of the second handle: a name of its own, whatever its owner calls the handle."""
+    return f"{line.second.handle} turns"
 
 
 def cells_of(line: Line, titles: list[str], card: Card) -> list[str]:
@@ -114,7 +119,7 @@ def cells_of(line: Line, titles: list[str], card: Card) -> list[str]:
     known = {
         "no.": str(line.n), "of": str(line.start), "turns": line.first.turns.replace(" turns", "").replace(" turn", ""),
         "dial": line.first.dial, first: line.first.reads.text, second: line.second.reads.text,
-        line.second.handle: line.second.turns, "its dial": line.second.dial,
+        _turned(line): line.second.turns, "its dial": line.second.dial,
     }  # fmt: skip
     return [known.get(title, "[  ]") if title not in card.words.ticks else "[  ]" for title in titles]
 

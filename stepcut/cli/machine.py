@@ -127,16 +127,19 @@ def _copied(name: str, like: str) -> int:
 
     source = machines.find(like)
     text = read_text(machines.path_of(like))
-    lines = [line for line in text.splitlines() if not line.startswith(("#", "name =", "note ="))]
-    head = f"# Copied from {like}: these figures are not yours until you have mended them."
+    head, bracket, rest = text.partition("\n[")  # names of scales stand below
+    lines = [line for line in head.splitlines() if not line.startswith(("#", "name =", "note ="))]
+    lines += (bracket + rest).splitlines()
+    first = f"# Copied from {like}: these figures are not yours until you have mended them."
     note = f"copied from {'the example ' if source.example else ''}{like}, not measured"
     at = next(n for n, line in enumerate(lines) if line.startswith("stepcut-machine")) + 1
     lines[at:at] = [f"name = {json.dumps(name)}", f"note = {json.dumps(note)}"]
     past_stopping()
-    path = machines.write_new(name, "\n".join([head, *lines]) + "\n")
+    path = machines.write_new(name, "\n".join([first, *lines]) + "\n")
     machines.read_machine(path)
     taken = " It is meant from now on when no machine is named." if chosen.made(name) else ""
-    show(f"Wrote {gate.line(str(path))}.{taken} Every figure in it is copied from {gate.line(like)}: put your own in.")
+    show(f"Wrote {gate.line(str(path))}.")
+    asking.say(f"{taken} Every figure in it is copied from {gate.line(like)}: put your own in.".strip())
     return 0
 
 

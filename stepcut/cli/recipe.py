@@ -50,7 +50,7 @@ def _own_line(path: Path, last: dict[tuple[str, str], str]) -> str:
 
 
 def _last_cut() -> dict[tuple[str, str], str]:
-    """Return the day on which each recipe was last begun, by shape and title; none where the log cannot be read."""
+    """Return the day on which each recipe was last cut, by shape and title; none where the log cannot be read."""
     from stepcut.log.store import Store, default_path
 
     try:
@@ -58,10 +58,11 @@ def _last_cut() -> dict[tuple[str, str], str]:
         if not path.exists():
             return {}
         with Store(path, True) as store:
-            rows = store.jobs()
+            rows, cut = store.jobs(), store.last_cuts()
     except StepcutError:
         return {}
-    return {(row.shape, row.named): row.begun[:10] for row in sorted(rows, key=lambda row: row.begun)}
+    done = sorted((cut[row.id][:10], row.shape, row.named) for row in rows if row.id in cut)
+    return {(shape, title): day for day, shape, title in done}
 
 
 def _show(name: Name) -> None:

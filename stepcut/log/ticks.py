@@ -23,6 +23,10 @@ class Ticks(Jobs):
         """Return every (number, word) that is ticked."""
         return {(n, what) for n, what in self._rows("SELECT n, what FROM ticks WHERE job = ?", (job,))}
 
+    def last_cuts(self) -> dict[int, str]:
+        """Return when each job's last cut was ticked; a job without a ticked cut is not there."""
+        return dict(self._rows("SELECT job, max(at) FROM ticks WHERE what = 'cut' GROUP BY job", ()))
+
     def seen(self, job: int) -> tuple[JobRow, set[tuple[int, str]]]:
         """Return a job and its ticks as they are at one moment: what a screen may show."""
         with self._worded():

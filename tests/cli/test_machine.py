@@ -191,8 +191,10 @@ def test_a_machine_file_is_checked_scale_by_scale(tmp_path: Path, lines: str, me
 def test_figures_are_copied_only_when_that_is_said(run: Run) -> None:
     done = run("machine", "new", "copy", "--unasked", "--like", "metric")
     assert done.returncode == 0
-    assert "Every figure in it is copied from metric" in done.stdout
+    assert "Every figure in it is copied from metric" in " ".join(done.stdout.split())
     assert "copied from the example metric, not measured" in run("machine", "show", "copy").stdout
+    mine, example = machines.find("copy"), machines.find("metric")
+    assert (mine.name, mine.table, mine.depth, mine.slide, mine.cross) == ("copy", example.table, example.depth, example.slide, example.cross)  # fmt: skip
 
 
 def test_a_file_is_proved_by_moves(run: Run) -> None:

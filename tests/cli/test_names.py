@@ -67,6 +67,8 @@ def test_a_recipe_is_kept_by_name_and_listed_before_the_examples(run: Run, tmp_p
     assert listed[0].startswith("Yours, in ")
     assert listed[1].split(maxsplit=1)[1].strip() == "ramp, 1-3/4in x 1.40in, on inch, never cut"
     assert run("tick", "clamp", "--lines", input="q\n").returncode == 0
+    assert "never cut" in run("recipe", "list").stdout  # begun, but not a cut of it is ticked
+    assert run("tick", "clamp", "--lines", input="s\nt\nc\nq\n").returncode == 0
     assert "last cut 20" in run("recipe", "list").stdout
     assert "stands already" in run("ramp", *RING, "--save", "clamp").stderr
     assert run("ramp", *RING, "--save", "..\\x y").returncode == 2

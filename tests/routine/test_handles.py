@@ -2,27 +2,29 @@
 
 from __future__ import annotations
 
+import re
 from fractions import Fraction
 from typing import Any
 
 import pytest
 from msgspec.structs import replace
 
-from stepcut.acts import Act
+from stepcut.acts import Act, Heading
+from stepcut.cards.terminal import render
 from stepcut.cards.verdict_text import verdict_lines
 from stepcut.job import job_on
 from stepcut.machine import Machine
 from stepcut.machine import files as machines
 from stepcut.plan import Plan
 from stepcut.recipes import load
-from stepcut.routine import acts
+from stepcut.routine import acts, card
 from stepcut.shop.verdict import verdict
 from stepcut.voice import voice_of
 
 INCH = Fraction(254, 10)
 
 
-def plan_on(name: str, scale: str, machine: str = "inch", **figures: Any) -> Plan:
+def plan_on(name: str, scale: str, machine: str = "inch", /, **figures: Any) -> Plan:
     base: Machine = machines.find(machine)
     changed = replace(base, **{scale: replace(getattr(base, scale), **figures)})
     return job_on(load(name), changed).plan
@@ -108,3 +110,17 @@ def test_travel_is_looked_at_on_the_scales_of_the_plan(name: str, machine: str, 
     assert ("travel-short" in [reason.code for reason in verdict(plan).reasons]) == short
     wide = plan_on(name, scale, machine, travel=Fraction(2000))
     assert "travel-short" not in [reason.code for reason in verdict(wide).reasons]
+
+
+@pytest.mark.parametrize("name", ["depth", "rim", "dial", "turns", "its dial", "cut", "no.", "turned"])
+def test_a_handle_may_be_called_as_a_column_is(name: str) -> None:
+    # A scale without a name of its own is called depth, as its readings are: its turns never stand where these belong.
+    for figures in ({"name": name}, {"handle": name}):
+        plan = plan_on("sluice-clamp-ramp", "depth", **figures)
+        shown = card(plan, Heading("ring"))
+        for width in (60, 80, 120):
+            text = render(shown, width)
+            for stop in plan.stops:
+                depth = f"{float(plan.second.value(stop.second) / INCH):.4f}"
+                row = next(line for line in text.splitlines() if re.match(rf" *{stop.n} ", line) and "[  ]" in line)
+                assert depth in row.split(), (name, width)
