@@ -15,14 +15,14 @@ from pathlib import Path
 
 import pytest
 
-import stepcut
 from stepcut import recipes
 from stepcut.cli import at_machine, show
 from stepcut.cli.begun import as_begun
 from stepcut.errors import BadValue, FileTrouble
 from stepcut.log.frozen import Thawless, freeze, thaw
 from stepcut.log.store import Store
-from tests.conftest import ROOT, Run
+from tests.conftest import Run
+from tests.log.programs import SOLVES_OTHERWISE, copy_of, environment
 
 RECIPE = """stepcut = 1
 shape = "ramp"
@@ -145,22 +145,10 @@ def test_a_program_that_solves_otherwise_is_said_and_the_job_goes_on_as_begun(ru
     """A copy of the program in which every position is one division higher stands for one that was updated in mid-job."""
     path = recipe_file(tmp_path)
     begun = tick(run, str(path), words="t\nc\nq\n")
-    copy = tmp_path / "updated"
-    shutil.copytree(Path(stepcut.__file__).parent, copy / "stepcut")
-    shutil.copytree(ROOT / "recipes", copy / "recipes")
-    file = copy / "stepcut" / "job.py"
-    text = file.read_text("utf-8")
-    old = "        return self.kind.build(self.values, self.machine)\n"
-    assert old in text
-    new = (
-        "        from msgspec.structs import replace\n        plan = self.kind.build(self.values, self.machine)\n"
-        "        return replace(plan, stops=tuple(replace(s, second=s.second - 1) for s in plan.stops))\n"
-    )
-    file.write_text(text.replace(old, new), "utf-8")
+    copy = copy_of(tmp_path / "updated", SOLVES_OTHERWISE)
 
     def updated(*arguments: str, words: str = "") -> subprocess.CompletedProcess[str]:
-        environment = {**os.environ, "PYTHONPATH": str(copy), "PYTHONIOENCODING": "utf-8"}
-        return subprocess.run([sys.executable, "-m", "stepcut", *arguments], input=words, env=environment, cwd=copy,
+        return subprocess.run([sys.executable, "-m", "stepcut", *arguments], input=words, env=environment(copy), cwd=copy,
                               capture_output=True, encoding="utf-8")  # fmt: skip
 
     done = updated("tick", str(path), "--lines")
