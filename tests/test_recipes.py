@@ -13,10 +13,10 @@ from hypothesis import strategies as st
 
 from stepcut import recipes
 from stepcut.cards.json_card import content
-from stepcut.cards.sheet import build
 from stepcut.cli import show
 from stepcut.errors import BadValue, FileTrouble, Problems, StepcutError
 from stepcut.files import write_whole
+from stepcut.routine import card
 from stepcut.voice import voice_of
 
 GOOD = """\
@@ -155,8 +155,8 @@ def test_every_example_is_solved_whole_and_says_that_it_is_invented(path: Path) 
     job = recipes.job(recipes.load(path))
     plan = show.solved(job)
     assert not plan.spoils
-    sheet = build(plan, show.heading(job, "2026-01-01"))
-    assert [row.n for row in sheet.rows] == list(range(1, len(plan.stops) + 1))
+    made = card(plan, show.heading(job, "2026-01-01"))
+    assert [line.n for line in made.lines] == list(range(1, len(plan.stops) + 1))
     assert json.loads(json.dumps(content(plan, voice_of(job.machine)))) == content(plan, voice_of(job.machine))
 
 
@@ -188,7 +188,7 @@ def _solved_or_refused(text: str, folder: Path) -> None:
     before = sorted(folder.iterdir())
     with contextlib.suppress(StepcutError):
         job = recipes.job(recipes.load(path))
-        show.sheet(job, "2026-01-01")
+        show.whole(job, "2026-01-01")
     assert sorted(folder.iterdir()) == before
 
 
@@ -221,4 +221,4 @@ def test_a_damaged_recipe_is_solved_or_refused_without_a_traceback(
 def test_any_values_are_solved_or_refused_without_a_traceback(changes: dict[str, object]) -> None:
     values = {"outside": "1.75in", "bore": "1.40in", "rise": "0.090in", "span": "180deg", "cutter": "1/2in", **changes}
     with contextlib.suppress(StepcutError):
-        show.sheet(recipes.job(recipes.from_content({"stepcut": 1, "ramp": values})), "2026-01-01")
+        show.whole(recipes.job(recipes.from_content({"stepcut": 1, "ramp": values})), "2026-01-01")

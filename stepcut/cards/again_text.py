@@ -7,21 +7,22 @@ from textwrap import wrap
 from typing import Any
 
 from stepcut import gate
-from stepcut.cards.brief import facts, side_by_side
-from stepcut.cards.sheet import Sheet
-from stepcut.plan import Plan
+from stepcut.acts import Card
+from stepcut.cards.brief import compared, counted, facts
 
 
-def again_text(sheets: tuple[Sheet, Sheet], plans: tuple[Plan, Plan], width: int, everything: bool) -> str:
-    """Return what differs, the old above the new; with ``everything`` the two jobs side by side after it."""
-    old, new = facts(sheets[0], plans[0]), facts(sheets[1], plans[1])
-    lines = []
-    for label in dict.fromkeys([*new, *old]):
-        if old.get(label, "-") != new.get(label, "-"):
-            lines += [label, *_said("was", old.get(label, "-"), width), *_said("is", new.get(label, "-"), width)]
-    lines = lines or ["Nothing differs."]
+def again_text(cards: tuple[Card, Card], width: int, everything: bool) -> str:
+    """Return what differs, the old above the new, and how much is alike; with ``everything`` the two jobs after it."""
+    old, new = facts(cards[0]), facts(cards[1])
+    labels = list(dict.fromkeys([*new, *old]))
+    differ = [label for label in labels if old.get(label, "-") != new.get(label, "-")]
+    lines = [] if differ else ["Nothing differs."]
+    for label in differ:
+        lines += [label, *_said("was", old.get(label, "-"), width), *_said("is", new.get(label, "-"), width)]
     if everything:
-        lines += ["", side_by_side(*sheets, plans, width)]
+        lines += ["", compared(*cards, width, everything=True)]
+    elif said := counted(len(labels) - len(differ)):
+        lines.append(said)
     return "\n".join(lines)
 
 

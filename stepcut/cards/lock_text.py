@@ -21,12 +21,14 @@ def torque(value: float, voice: Voice) -> str:
     return f"{value / 1000:.2f} N·m"
 
 
-def lock_table(rows: Sequence[Locking], voice: Voice) -> str:
+def lock_table(rows: Sequence[Locking], voice: Voice, width: int = 80) -> str:
     """Return what each friction means: torque to lock, to release, and whether it holds."""
-    lines = [f"{'friction':<10}{'to lock':<14}{'to release':<18}holds"]
+    a, b, c = (10, 14, 18) if width >= 47 else (9, 10, 16)
+    lines = [f"{'friction':<{a}}{'to lock':<{b}}{'to release':<{c}}holds"]
     for row in rows:
         release = torque(row.release, voice) if row.release > 0 else "opens by itself"
-        lines.append(f"{row.friction:<10.2f}{torque(row.lock, voice):<14}{release:<18}{'yes' if row.holds else 'NO'}")
+        holds = "yes" if row.holds else "NO"
+        lines.append(f"{row.friction:<{a}.2f}{torque(row.lock, voice):<{b}}{release:<{c}}{holds}")
     return "\n".join(lines)
 
 

@@ -4,46 +4,42 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from stepcut.cards.sheet import Sheet
+from stepcut.acts import Card, Line
 from stepcut.plan import Plan
 from stepcut.shop.finding import Place, Told
 from stepcut.shop.recover import too_deep
 from stepcut.voice import Voice
 
 
-def place_text(told: Told, plan: Plan, sheet: Sheet, depth: Fraction | None, voice: Voice) -> str:
+def place_text(told: Told, card: Card, depth: Fraction | None, voice: Voice) -> str:
     """Return which stop it is, turned or cut, what the ticks say of it, and what to do next."""
-    place = told.place
+    plan, place = card.plan, told.place
     n, total = place.stop.n, len(plan.stops)
-    row = sheet.rows[n - 1]
-    first, second = sheet.titles[0], sheet.titles[2]
-    after = (
-        f"Then cut {n + 1}: {first} {sheet.rows[n].first}, {second} {sheet.rows[n].second}."
-        if n < total
-        else "It is the last cut."
-    )
+    row = card.lines[n - 1]
+    first, second = card.words.names
+    after = f"Then cut {n + 1}: {_at(card, card.lines[n])}." if n < total else "It is the last cut."
     lines: list[str]
     if place.state == "at":
         lines = [
-            f"Cut {n} of {total}: {sheet.ticks[0]}, and {second} is set.",
-            _by_ticks(told, sheet, after),
+            f"Cut {n} of {total}: {card.words.ticks[0]}, and {second} is set.",
+            _by_ticks(told, card, after),
         ]
     elif place.state == "moved":
         lines = [
-            f"Cut {n} of {total}: {sheet.ticks[0]}, not cut; {second} still stands at the cut before.",
-            f"Set {second} {row.second}, then cut. {after}",
+            f"Cut {n} of {total}: {card.words.ticks[0]}, not cut; {second} still stands at the cut before.",
+            f"Set {second} {row.second.reads.text}, then cut. {after}",
         ]
     elif place.state == "set":
         lines = [f"Between cuts {n - 1} and {n}: {second} is set for cut {n}, {first} still stands at cut {n - 1}.",
-                 f"Do not cut here. Go to {first} {row.first} first, then make cut {n}."]  # fmt: skip
+                 f"Do not cut here. Go to {first} {row.first.reads.text} first, then make cut {n}."]  # fmt: skip
         lines += _one_low(place, plan, depth, voice)
     elif place.state == "first-only":
         lines = [
-            f"{first} is that of cut {n} of {total}; {second} must read {row.second}.",
+            f"{first} is that of cut {n} of {total}; {second} must read {row.second.reads.text}.",
             f"Cut it if it is not cut yet. {after}",
         ]
     elif place.state == "second-only":
-        lines = [f"{second} is that of cut {n} of {total}; {first} must read {row.first}."]
+        lines = [f"{second} is that of cut {n} of {total}; {first} must read {row.first.reads.text}."]
     else:
         before = place.before.n if place.before is not None else n
         where = (
@@ -53,12 +49,10 @@ def place_text(told: Told, plan: Plan, sheet: Sheet, depth: Fraction | None, voi
         )
         lines = [where, *_off_the_mark(told, plan, voice)]
         upcoming = told.due or place.stop
-        ahead = sheet.rows[upcoming.n - 1]
-        lines.append(
-            f"Next is cut {upcoming.n}: {first} {ahead.first}, {second} {ahead.second}. Cutter clear before you move."
-        )
+        ahead = card.lines[upcoming.n - 1]
+        lines.append(f"Next is cut {upcoming.n}: {_at(card, ahead)}. Cutter clear before you move.")
     if told.ticked == "ahead" and told.due is not None and place.state != "at":
-        lines.append(_skipped(told, sheet))
+        lines.append(_skipped(told, card))
     if told.clear_first and place.state != "between":
         lines.append("RAISE THE CUTTER CLEAR before that move: metal stands on the way.")
     if place.others:
@@ -68,30 +62,35 @@ def place_text(told: Told, plan: Plan, sheet: Sheet, depth: Fraction | None, voi
     return "\n".join(lines)
 
 
-def _by_ticks(told: Told, sheet: Sheet, after: str) -> str:
+def _at(card: Card, line: Line) -> str:
+    """Return where a cut stands: both readings."""
+    first, second = card.words.names
+    return f"{first} {line.first.reads.text}, {second} {line.second.reads.text}"
+
+
+def _by_ticks(told: Told, card: Card, after: str) -> str:
     """Return what to do at a stop whose readings both fit."""
     if told.ticked == "cut-now":
-        return f"It is ticked as {sheet.ticks[0]} and not as cut: cut it now. {after}"
+        return f"It is ticked as {card.words.ticks[0]} and not as cut: cut it now. {after}"
     if told.ticked == "cut":
         if told.due is None:
             return "It is ticked as cut, and so are all others: measure, file and blue."
-        row = sheet.rows[told.due.n - 1]
-        return f"It is ticked as cut. Next is cut {told.due.n}: {sheet.titles[0]} {row.first}, {sheet.titles[2]} {row.second}."
+        return f"It is ticked as cut. Next is cut {told.due.n}: {_at(card, card.lines[told.due.n - 1])}."
     if told.ticked == "turned-unticked":
         return f"It is the next one, and not ticked: cut it and tick it, unless it is cut already. {after}"
     if told.ticked == "ahead":
-        return _skipped(told, sheet)
+        return _skipped(told, card)
     return f"Cut it if it is not cut yet. {after}"
 
 
-def _skipped(told: Told, sheet: Sheet) -> str:
+def _skipped(told: Told, card: Card) -> str:
     """Return what the ticks miss before the stop at which the dials stand."""
     assert told.due is not None  # noqa: S101  # cuts before this one are not ticked
-    row, last = sheet.rows[told.due.n - 1], told.place.stop.n - 1
+    row, last = card.lines[told.due.n - 1], told.place.stop.n - 1
     which = f"Cut {told.due.n} is" if last == told.due.n else f"Cuts {told.due.n} to {last} are"
     return (
         f"{which} not ticked as cut. Do not cut here before you know: look at the part; if they are not cut, go back to "
-        f"{sheet.titles[0]} {row.first}, {sheet.titles[2]} {row.second}."
+        f"{_at(card, row)}."
     )
 
 

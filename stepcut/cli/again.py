@@ -43,20 +43,20 @@ def _body(
     parts = showing.parse_sets(set_)
     # On the machine as it was, unless another is named; one that was edited since would change numbers unsaid.
     new = job_from(new_recipe) if "machine" in parts else job_on(new_recipe, old.machine, old.machine_file)
-    sheets, plans = (begun.sheet, showing.sheet(new)), (begun.plan, showing.solved(new))
+    cards = begun.card, showing.whole(new)
     columns = screen.width(width)
-    lines = [again_text(sheets, plans, columns, all_)]
+    lines = [again_text(cards, columns, all_)]
     lines += kept_text(left_behind(recipe.shape, old.values, new.values), recipe.values, new_recipe.values, columns)
     lines.append(
         f"Revision {old.revision} becomes {new.revision}."
         if old.revision != new.revision
         else "Nothing changes: the revision stays."
     )
-    screen.show("\n".join([*lines, *told]))
+    screen.show_folded("\n".join([*lines, *told]))
     showing.say_example(new.machine)
     if save is not None:
         showing.saved(save, new.kept, force)
-    return 1 if plans[1].spoils else 0
+    return 1 if cards[1].plan.spoils else 0
 
 
 def command() -> TyperCommand:

@@ -15,7 +15,6 @@ from msgspec.structs import replace
 from stepcut import __version__
 from stepcut.acts import Card, title_of
 from stepcut.cards.json_card import content
-from stepcut.cards.sheet import Sheet, sheet_of
 from stepcut.cli import at_machine, show
 from stepcut.errors import BadValue, FileTrouble, StepcutError
 from stepcut.files import parse_toml
@@ -58,11 +57,6 @@ class Asked:
     def unit(self) -> str | None:
         """The recipe's unit, for numbers that have none."""
         return self.job.recipe.unit
-
-    @property
-    def sheet(self) -> Sheet:
-        """The card as rows."""
-        return sheet_of(self.card)
 
     @property
     def voice(self) -> Voice:

@@ -29,7 +29,7 @@ def _body(
     from stepcut.quantity import parse_length
 
     the_job = showing.opened(recipe, set_, machine)
-    plan, sheet, columns = showing.solved(the_job), showing.sheet(the_job), screen.width(width)
+    plan, columns = showing.solved(the_job), screen.width(width)
     voice = showing.voice(the_job)
     if blue is not None:
         screen.show(blue_text(plan, parse_share(blue), voice, columns))
@@ -37,7 +37,8 @@ def _body(
         open_ = float(parse_length(gap, "gap", the_job.recipe.unit)) if gap is not None else None
         if open_ is not None and open_ <= 0:
             raise BadValue("gap", gap, "must be greater than 0", "Give the gap that lets go, such as 0.5mm.")
-        screen.show(brief(plan, sheet, voice, columns, showing.use(the_job, use), open_, showing.errors(the_job)))
+        card = showing.whole(the_job)
+        screen.show(brief(card, voice, columns, showing.use(the_job, use), open_, showing.errors(the_job)))
     return 1 if plan.spoils else 0
 
 

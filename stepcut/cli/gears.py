@@ -28,7 +28,7 @@ def _body(
     from stepcut import quantity
     from stepcut.cards.index_text import gears_text
     from stepcut.cli.index import ratio_of
-    from stepcut.cli.screen import show
+    from stepcut.cli.screen import show_folded
     from stepcut.fields import Field, Units, read_one
     from stepcut.machine import chosen
     from stepcut.machine import files as machines
@@ -57,8 +57,8 @@ def _body(
     base = machine_lead(turns, screw)
     found = trains(wanted, base, hand)
     if not (gears and ratio and pitch):
-        show(headline(own))
-    show(gears_text(wanted, base, found, run, voice_of(own)))
+        show_folded(headline(own))
+    show_folded(gears_text(wanted, base, found, run, voice_of(own)))
     return 0 if found and near(found[0], wanted) else 1
 
 

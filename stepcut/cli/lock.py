@@ -66,9 +66,9 @@ def _body(
                        "washer", "Give a radius above 0, and half the thread's angle, up to 45deg.")  # fmt: skip
     rows = [locking(degrees, middle, force, f, face, of_face if of_face is not None else f, lean) for f in frictions]
     second = f"a second face at radius {voice.length(face)}" if face else "no second face"
-    lines += [f"Clamp force {gate.line(text)}, one sliding ramp, {second}.", "", lock_table(rows, voice), ""]
-    lines += lock_notes(rows, lean)
     columns = screen.width(width)
+    lines += [f"Clamp force {gate.line(text)}, one sliding ramp, {second}.", "", lock_table(rows, voice, columns), ""]
+    lines += lock_notes(rows, lean)
     screen.show(
         "\n".join(line for text in lines for line in (wrap(text, columns) if text and "\n" not in text else [text]))
     )

@@ -21,11 +21,11 @@ def _list(binned: Annotated[bool, typer.Option("--bin", help="Those in the bin."
     """List all jobs, the newest first: when begun, what, its size, how far."""
     from stepcut.cards.log_text import list_line
     from stepcut.cli import at_machine
-    from stepcut.cli.screen import show
+    from stepcut.cli.screen import show_folded
 
     with at_machine.open_log(reading=True) as store:
         lines = [list_line(store, row) for row in store.jobs(binned)]
-    show(
+    show_folded(
         "\n".join(lines) if lines else "The bin is empty." if binned else "The log is empty; stepcut tick begins a job."
     )
 
@@ -34,16 +34,16 @@ def _show(job: Number) -> None:
     """Show one job: times, notes, readings and blue checks."""
     from stepcut.cards.log_text import text
     from stepcut.cli import at_machine
-    from stepcut.cli.screen import show
+    from stepcut.cli.screen import show_folded
 
     with at_machine.open_log(reading=True) as store:
-        show(text(store, store.job(job)))
+        show_folded(text(store, store.job(job)))
 
 
 def _close(job: Number) -> None:
     """Close a job that will not be cut any further; nothing of it is lost."""
     from stepcut.cli import at_machine
-    from stepcut.cli.screen import show
+    from stepcut.cli.screen import show_folded
 
     with at_machine.open_log() as store:
         row = store.job(job)
@@ -51,27 +51,27 @@ def _close(job: Number) -> None:
             raise BadValue("job", job, "is closed already", "See stepcut log list.")
         past_stopping()
         store.end(row.id)
-    show(f"Job {job} is closed.")
+    show_folded(f"Job {job} is closed.")
 
 
 def _rename(job: Number, title: Annotated[str, typer.Argument(help="Its new title.")]) -> None:
     """Give a job another title; its recipe still finds it, and the old title stays in its history."""
     from stepcut import gate
     from stepcut.cli import at_machine
-    from stepcut.cli.screen import show
+    from stepcut.cli.screen import show_folded
 
     if not title.strip() or len(title) > 200:
         raise BadValue("title", title, "must be a title of 1 to 200 characters", "Write a short one.")
     with at_machine.open_log() as store:
         past_stopping()
         store.rename(store.job(job).id, title.strip())
-    show(f"Job {job} is now {gate.line(title.strip())}.")
+    show_folded(f"Job {job} is now {gate.line(title.strip())}.")
 
 
 def _delete(job: Number) -> None:
     """Put a job into the bin; it is kept there until stepcut log empty."""
     from stepcut.cli import at_machine
-    from stepcut.cli.screen import show
+    from stepcut.cli.screen import show_folded
 
     with at_machine.open_log() as store:
         row = store.job(job)
@@ -79,13 +79,13 @@ def _delete(job: Number) -> None:
             raise BadValue("job", job, "is in the bin already", "Take it out with stepcut log keep, or empty the bin.")
         past_stopping()
         store.bin(row.id)
-    show(f"Job {job} is in the bin. Take it out again with stepcut log keep {job}.")
+    show_folded(f"Job {job} is in the bin. Take it out again with stepcut log keep {job}.")
 
 
 def _keep(job: Number) -> None:
     """Take a job out of the bin."""
     from stepcut.cli import at_machine
-    from stepcut.cli.screen import show
+    from stepcut.cli.screen import show_folded
 
     with at_machine.open_log() as store:
         row = store.job(job)
@@ -93,7 +93,7 @@ def _keep(job: Number) -> None:
             raise BadValue("job", job, "is not in the bin", "See stepcut log list --bin.")
         past_stopping()
         store.bin(row.id, out=True)
-    show(f"Job {job} is out of the bin.")
+    show_folded(f"Job {job} is out of the bin.")
 
 
 def _empty(
@@ -102,7 +102,7 @@ def _empty(
     """Empty the bin for good."""
     from stepcut.cards.log_text import list_line
     from stepcut.cli import at_machine
-    from stepcut.cli.screen import show
+    from stepcut.cli.screen import show_folded
 
     with at_machine.open_log() as store:
         lines = [list_line(store, row) for row in store.jobs(binned=True)]
@@ -115,13 +115,13 @@ def _empty(
             )
         past_stopping()
         count = store.empty_bin() if lines else 0
-    show(f"{count} job{'' if count == 1 else 's'} removed for good." if count else "The bin is empty.")
+    show_folded(f"{count} job{'' if count == 1 else 's'} removed for good." if count else "The bin is empty.")
 
 
 def _merge(job: Number, other: Annotated[int, typer.Argument(help="The job to take in.", min=1)]) -> None:
     """Take ticks, notes, readings and blue of another job of the same part into a job; the other goes into the bin."""
     from stepcut.cli import at_machine
-    from stepcut.cli.screen import show
+    from stepcut.cli.screen import show_folded
 
     with at_machine.open_log() as store:
         into, taken = store.job(job), store.job(other)
@@ -135,7 +135,7 @@ def _merge(job: Number, other: Annotated[int, typer.Argument(help="The job to ta
             raise BadValue("other", other, rule, "Merge jobs of one revision; see stepcut log show.")
         past_stopping()
         store.merge(into.id, taken.id)
-    show(f"Job {other} is merged into job {job}; what is left of it is in the bin.")
+    show_folded(f"Job {other} is merged into job {job}; what is left of it is in the bin.")
 
 
 def _note(
@@ -145,12 +145,12 @@ def _note(
 ) -> None:
     """Write a note on a job."""
     from stepcut.cli import at_machine
-    from stepcut.cli.screen import show
+    from stepcut.cli.screen import show_folded
 
     with at_machine.open_log() as store:
         past_stopping()
         store.note(store.job(job).id, words.strip(), None, next_time)
-    show("Noted for next time." if next_time else "Noted.")
+    show_folded("Noted for next time." if next_time else "Noted.")
 
 
 def _reading(
@@ -180,7 +180,7 @@ def _reading(
         lines += off_lines(
             fault(readings, float(scale.error + scale.division), float(scale.backlash)), voice, screen.width()
         )
-    screen.show("\n".join(lines))
+    screen.show_folded("\n".join(lines))
 
 
 def _export(
@@ -225,7 +225,7 @@ def _errors(
 
     from stepcut import gate
     from stepcut.cli import at_machine
-    from stepcut.cli.screen import show
+    from stepcut.cli.screen import show_folded
     from stepcut.files import read_text, write_whole
     from stepcut.log.history import depth_error
     from stepcut.machine import files as machines
@@ -238,7 +238,7 @@ def _errors(
         pairs = [(wanted, found) for _, _, wanted, found, name, _ in store.readings() if name == own.name]
     error = depth_error(pairs)
     if error is None:
-        show(
+        show_folded(
             f"{len(pairs)} reading{'' if len(pairs) == 1 else 's'} on {gate.line(own.name)}; three or more are needed to say something."
         )
         return
@@ -264,7 +264,7 @@ def _errors(
         past_stopping()
         write_whole(path, text[: section.start()] + mended + text[section.end() :], force=True)
         lines.append(f"Written into {gate.line(str(path))}.")
-    show("\n".join(lines))
+    show_folded("\n".join(lines))
 
 
 def command() -> TyperCommand:

@@ -6,13 +6,13 @@ from __future__ import annotations
 def body() -> int:
     """Say whether the log is whole, where it stands and what copies there are."""
     from stepcut import gate
-    from stepcut.cli.screen import show
+    from stepcut.cli.screen import show_folded
     from stepcut.log.care import BY_HAND, copies, look
     from stepcut.log.store import default_path
 
     path = default_path()
     if not path.exists():
-        show(f"There is no log yet; it will be {gate.line(str(path))}.")
+        show_folded(f"There is no log yet; it will be {gate.line(str(path))}.")
         return 0
     found = look(path)
     counts = ", ".join(f"{count} {table}" for table, count in found.counts.items())
@@ -22,5 +22,5 @@ def body() -> int:
         lines.append("Save what can be read with stepcut log repair; the damaged file is kept.")
     lines += [f"Copy beside it: {gate.line(each.name)}" for each in copies(path)]
     lines.append(BY_HAND.format(gate.line(path.name)))
-    show("\n".join(lines))
+    show_folded("\n".join(lines))
     return 3 if found.faults else 0

@@ -73,7 +73,7 @@ def _job(store: Store, back: ReadBack, recipe: str | None, sets: list[str] | Non
 
 
 def _ticks(back: ReadBack, card: Card, file: str) -> list[tuple[int, str, str]]:
-    """Return cut, word and time of what was done.
+    """Return number, word and time of what was done: the ticks that the steps of the card stand under.
 
     Raises
     ------
@@ -81,28 +81,13 @@ def _ticks(back: ReadBack, card: Card, file: str) -> list[tuple[int, str, str]]:
         When the acts are not those of this card: then the numbers would say something else.
     """
     from stepcut.errors import BadValue
+    from stepcut.log.steps import steps
 
-    keys = _keys(card)
+    keys = {tuple(act.n for act in step.screen.acts): step.key for step in steps(card)}
     if any(done.acts not in keys for done in back.done):
         way = "Use the program that made it; nothing was written."
         raise BadValue("file", file, "has other acts than the card has in this program", way)
-    return [(*key, done.at) for done in back.done if (key := keys[done.acts]) is not None]
-
-
-def _keys(card: Card) -> dict[tuple[int, ...], tuple[int, str] | None]:
-    """Return the tick that stands in the log for the acts of each screen: turned, cut, checked; None where none does."""
-    found: dict[tuple[int, ...], tuple[int, str] | None] = {}
-    last: dict[int, tuple[int, ...]] = {}  # the feed that ends a cut
-    for screen in card.screens:
-        acts, n = tuple(act.n for act in screen.acts), screen.n
-        found[acts] = None
-        if n is not None and screen.acts[-1].kind == "check":
-            found[acts] = n, "checked"
-        elif n is not None and (n, "turned") not in found.values():
-            found[acts] = n, "turned"
-        if n is not None and any(act.kind == "cut" for act in screen.acts):
-            last[n] = acts
-    return found | {acts: (n, "cut") for n, acts in last.items()}
+    return [(*keys[done.acts], done.at) for done in back.done]
 
 
 def _readings(back: ReadBack, plan: Plan) -> tuple[list[tuple[int, str, float, float]], list[Said]]:

@@ -39,6 +39,36 @@ def show(text: str) -> None:
     sys.stdout.flush()
 
 
+def fold(text: str, columns: int) -> str:
+    """Return text with its long lines broken at spaces, hanging under what they begin with; tables and rules stay.
+
+    Examples
+    --------
+    >>> print(fold("- a line that is long\\n| a | table | of cells |", 12))
+    - a line
+      that is
+      long
+    | a | table | of cells |
+    """
+    from textwrap import wrap
+
+    lines: list[str] = []
+    for line in text.split("\n"):
+        bare = line.lstrip()
+        if len(line) <= columns or bare.startswith("|") or " " not in bare:
+            lines.append(line)
+            continue
+        hang = " " * (len(line) - len(bare) + 2)
+        lines += wrap(bare, columns, initial_indent=line[: len(line) - len(bare)], subsequent_indent=hang,
+                      break_long_words=False, break_on_hyphens=False)  # fmt: skip
+    return "\n".join(lines)
+
+
+def show_folded(text: str) -> None:
+    """Print text with its long lines broken to the window; in a pipe they stay whole, for whatever reads them."""
+    show(fold(text, width()) if sys.stdout.isatty() else text)
+
+
 def show_bytes(content: bytes) -> None:
     """Write bytes to standard output."""
     sys.stdout.buffer.write(content)

@@ -10,7 +10,6 @@ from textwrap import fill
 
 from stepcut import door, gate
 from stepcut.acts import Card, Heading
-from stepcut.cards.sheet import Sheet, build
 from stepcut.cli import ending, screen
 from stepcut.errors import BadValue
 from stepcut.job import Job, job
@@ -158,11 +157,6 @@ def _log_may_stand() -> bool:
         return True
     home = os.environ.get("XDG_DATA_HOME") or str(Path("~/.local/share").expanduser() if os.environ.get("HOME") else "")
     return home == "" or (Path(home) / "stepcut").is_dir()
-
-
-def sheet(job: Job, date: str | None = None) -> Sheet:
-    """Return the sheet of a job."""
-    return build(solved(job), heading(job, date))
 
 
 def whole(job: Job, date: str | None = None) -> Card:

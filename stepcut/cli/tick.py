@@ -49,7 +49,7 @@ def _row(store: Store, recipe: str, sets: list[str] | None, machine: str | None,
     if not plan.stops:
         raise BadValue("recipe", recipe, "has no steps to tick off", "Cut it by its set-up; see stepcut card.")
     if plan.spoils:
-        verdict = showing.sheet(the_job).verdict.rstrip(".")
+        verdict = showing.whole(the_job).verdict.rstrip(".")
         raise WouldSpoil("recipe", recipe, f"DO NOT CUT: {verdict}", "Mend the recipe first.")
     return open_or_begun(store, the_job, recipe, piece, again)
 

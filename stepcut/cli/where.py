@@ -29,7 +29,7 @@ def _body(
     from stepcut.cli import at_machine
     from stepcut.cli import show as showing
     from stepcut.cli.begun import asked
-    from stepcut.cli.screen import show
+    from stepcut.cli.screen import show_folded
     from stepcut.shop.finding import find, with_ticks
 
     if table is None and depth is None:
@@ -44,7 +44,7 @@ def _body(
     turn = Fraction(360) if plan.first.angular else None
     place = find(plan.stops, plan.first, plan.second, at, deep, turn)
     told = with_ticks(place, plan.stops, plan.first, at, turn, at_machine.ticks_of(about.job if job is None else job))
-    show(place_text(told, plan, about.sheet, deep, about.voice))
+    show_folded(place_text(told, about.card, deep, about.voice))
     showing.say_example(plan.machine)
     return 0 if told.fits else 1
 

@@ -12,7 +12,6 @@ from msgspec.structs import replace
 
 from stepcut import recipes
 from stepcut.acts import Heading
-from stepcut.cards.sheet import build
 from stepcut.cards.terminal import render
 from stepcut.cli import show
 from stepcut.machine import Cutter
@@ -56,39 +55,41 @@ def test_every_stop_is_on_the_card_once_and_checks_come_every_five(stops: int, s
     plan = solve(
         ring, cutting, Stepping(drop=inches("0.090") / stops if stops < 170 else inches("0.0005")), inch_machine()
     )
-    sheet = build(plan, Heading("Trial"))
-    text = render(card(plan, Heading("Trial")), width)
+    made = card(plan, Heading("Trial"))
+    text = render(made, width)
     lines = [line for line in text.splitlines() if line.count("[  ]") == 2]
     assert [int(line.split()[0]) for line in lines] == list(range(1, len(plan.stops) + 1))
     checks = [line for line in text.splitlines() if line.startswith("CHECK")]
     assert len(checks) == starts * -(-(len(plan.stops) // starts) // 5)  # after every fifth, and where a ramp ends
-    for line, row in zip(lines, sheet.rows, strict=True):
-        assert row.first in line.split()
-        assert row.second in line.split()
+    for line, row in zip(lines, made.lines, strict=True):
+        assert row.first.reads.text in line.split()
+        assert row.second.reads.text in line.split()
 
 
 def test_increments_on_the_card_add_up_to_the_last_depth() -> None:
     plan = solve(example_ring(), half_inch(), Stepping(stops=7), inch_machine())
-    rows = build(plan, Heading()).rows
-    assert sum(Fraction(row.change) for row in rows) == Fraction(rows[-1].second) == Fraction("0.0900")
+    rows = card(plan, Heading()).lines
+    assert sum(Fraction(row.change) for row in rows) == Fraction(rows[-1].second.reads.text) == Fraction("0.0900")
 
 
 def test_half_turns_alternate_on_the_dial() -> None:
     # Common practice, no source: 10 degrees on a 90:1 table is 2 1/2 turns, and the dial alternates 2, 0, 2, 0.
-    rows = build(solve(example_ring(), half_inch(), Stepping(step=Fraction(10)), inch_machine()), Heading()).rows
-    assert [row.crank for row in rows[:3]] == [
-        "2 1/2 turns, dial 2°00'",
-        "2 1/2 turns, dial 0°00'",
-        "2 1/2 turns, dial 2°00'",
+    rows = card(solve(example_ring(), half_inch(), Stepping(step=Fraction(10)), inch_machine()), Heading()).lines
+    assert [(row.first.turns, row.first.dial) for row in rows[:3]] == [
+        ("2 1/2 turns", "2°00'"),
+        ("2 1/2 turns", "0°00'"),
+        ("2 1/2 turns", "2°00'"),
     ]
 
 
 def test_the_rim_counts_down_when_the_table_turns_the_other_way() -> None:
     ring = replace(example_ring(), rises="anticlockwise")
-    rows = build(solve(ring, half_inch(), Stepping(step=Fraction(10)), inch_machine()), Heading()).rows
-    assert [row.first for row in rows[:2]] == ["350°", "340°"]
-    assert rows[1].crank == "2 1/2 turns, dial 0°00'"
-    assert rows[0].crank == "2 1/2 turns, dial 2°00'"
+    rows = card(solve(ring, half_inch(), Stepping(step=Fraction(10)), inch_machine()), Heading()).lines
+    assert [row.first.reads.text for row in rows[:2]] == ["350°", "340°"]
+    assert [(row.first.turns, row.first.dial) for row in rows[:2]] == [
+        ("2 1/2 turns", "2°00'"),
+        ("2 1/2 turns", "0°00'"),
+    ]
 
 
 def test_a_plate_gives_spaces_in_one_circle() -> None:
@@ -134,32 +135,32 @@ def test_holes_of_one_circle_do_not_build_up_an_error(step: int, circles: list[i
 
 
 def test_the_card_says_which_part_and_that_the_mate_is_the_same() -> None:
-    sheet = show.sheet(recipes.job(recipes.load("sluice-clamp-ramp")), "2026-01-01")
-    assert "same part" in sheet.mate
-    assert "not mirrored" in sheet.mate
-    mate = show.sheet(recipes.job(recipes.load("sluice-clamp-ramp").resized({"part": "B"})), "2026-01-01")
-    assert mate.rows == sheet.rows
-    assert (mate.part, sheet.part) == ("B", "A")
-    assert mate.revision == sheet.revision
+    card = show.whole(recipes.job(recipes.load("sluice-clamp-ramp")), "2026-01-01")
+    assert "same part" in card.words.mate
+    assert "not mirrored" in card.words.mate
+    mate = show.whole(recipes.job(recipes.load("sluice-clamp-ramp").resized({"part": "B"})), "2026-01-01")
+    assert mate.lines == card.lines
+    assert (mate.part, card.part) == ("B", "A")
+    assert mate.revision == card.revision
 
 
 def test_what_tightens_clockwise_rises_clockwise() -> None:
     # Common practice, no source: for clockwise at the handle to tighten, both faces rise clockwise seen from their own face.
-    facts = dict(show.sheet(recipes.job(recipes.load("sluice-clamp-ramp")), "2026-01-01").facts)
+    facts = dict(show.whole(recipes.job(recipes.load("sluice-clamp-ramp")), "2026-01-01").words.head)
     assert "rises CLOCKWISE, seen facing it" in facts["Ramps"]
 
 
 def test_cautions_are_few_and_defer() -> None:
     for path in recipes.shipped():
-        sheet = show.sheet(recipes.job(recipes.load(path)), "2026-01-01")
-        assert 4 <= len(sheet.cautions) <= 5
-        assert "Local rules, the machine's manual and licensed practice come before this card." in sheet.cautions
+        cautions = show.whole(recipes.job(recipes.load(path)), "2026-01-01").words.cautions
+        assert 4 <= len(cautions) <= 5
+        assert "Local rules, the machine's manual and licensed practice come before this card." in cautions
 
 
 def test_a_scale_shows_no_more_digits_than_it_has() -> None:
     machine = replace(machines.find("metric"))
     plan = solve(example_ring(), half_inch(), Stepping(step=Fraction(10)), machine)
-    assert all(re.fullmatch(r"\d+\.\d{3}", row.second) for row in build(plan, Heading()).rows)
+    assert all(re.fullmatch(r"\d+\.\d{3}", row.second.reads.text) for row in card(plan, Heading()).lines)
 
 
 @pytest.mark.parametrize("name", [path.stem for path in recipes.shipped()])

@@ -179,7 +179,13 @@ def test_check_and_compare_and_lock(run: Run) -> None:
         assert label in check.stdout
     assert run("check", "sluice-clamp-ramp", "--set", "cutter=5/8in").returncode == 1
     compared = run("compare", "sluice-clamp-ramp", "--set", "cut-with=side", "--width", "100")
-    assert "* differs" in compared.stdout
+    assert "lines are alike; --all shows them." in compared.stdout
+    assert not any(line.startswith(("Ring", "Verdict")) for line in compared.stdout.splitlines())
+    whole = run("compare", "sluice-clamp-ramp", "--set", "cut-with=side", "--width", "100", "--all").stdout
+    assert "* differs" in whole
+    assert sum(line[15:16] == "*" for line in whole.splitlines()) + int(compared.stdout.split()[-7]) == sum(
+        line[:1].isalpha() for line in whole.splitlines()
+    )
     lock = run("lock", "--angle", "2.188deg", "--radius", "0.75in", "--clamp", "500lbf").stdout
     # Common practice, no source: 0.005 in per 10 degrees at 0.75 in mean radius under 500 lbf.
     for row in ("44 in-lb", "60 in-lb", "71 in-lb", "16 in-lb", "31 in-lb", "42 in-lb"):
@@ -199,7 +205,8 @@ def test_every_example_is_checked_compared_and_blued(path: Path, capsys: pytest.
     assert "CUT IT" in capsys.readouterr().out
     assert cli.run(["compare", str(path), str(path)]) == 0
     rows = capsys.readouterr().out.splitlines()
-    assert not any("* " in row for row in rows[:-1])  # nothing differs from itself
+    assert "Nothing differs." in rows
+    assert rows[-1].endswith("lines are alike; --all shows them.")
     assert cli.run(["check", str(path), "--blue", "60%"]) == 0
     said = capsys.readouterr().out
     assert ("Blue on 60 %" in said, "has no contact curve" in said) == (

@@ -103,8 +103,8 @@ def test_a_spiral_has_one_pressure_angle() -> None:
 
 def test_a_dwell_is_one_sweep() -> None:
     job = recipes.job(recipes.load("tension-release-cam"))
-    sheet = show.sheet(job, "2026-01-01")
-    assert sum(row.note.startswith("sweep") for row in sheet.rows) == 2
+    card = show.whole(job, "2026-01-01")
+    assert sum(line.note.startswith("sweep") for line in card.lines) == 2
 
 
 def test_a_side_cutter_rounder_than_a_hollow_is_refused() -> None:
