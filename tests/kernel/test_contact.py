@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import itertools
 import math
+import random
 from fractions import Fraction
 
 import numpy as np
@@ -60,6 +61,37 @@ def test_cusps_have_the_material_ratio_of_cusps() -> None:
     for c in (0.02, 0.05, 0.1, 0.15):
         half = math.degrees(math.asin(math.sqrt(radius**2 - (radius - c) ** 2) / 19.05))
         assert plan.contact.share(base + c) == pytest.approx(1 - 2 * half / 10, abs=0.012)
+
+
+def test_any_heap_of_strips_is_added_up_as_a_fine_raster_adds_it() -> None:
+    chance = random.Random("strips")  # noqa: S311  # repeatable cases, not secrets
+    for _ in range(20):
+        ends = [
+            (chance.choice([0.0, 0.2, 0.5, chance.random()]), chance.choice([0.2, 0.5, chance.random()]))
+            for _ in range(6)
+        ]
+        strips = tuple((a, b, chance.choice([0.5, chance.uniform(0.1, 3)])) for a, b in ends)
+        strips = (*strips, (0.3, 0.3, 0.4))  # some of it level
+        curve = Contact(strips)
+        rows = [(a + (b - a) * (np.arange(20_000) + 0.5) / 20_000, area) for a, b, area in strips]
+        total = sum(area for _, area in rows)
+        assert curve.area == pytest.approx(total)
+        for c in (-0.1, 0.1, 0.33, 0.49999, 0.7, 1.1):
+            share = sum(area * float((heights >= c).mean()) for heights, area in rows) / total
+            assert curve.share(c) == pytest.approx(share, abs=2e-4)
+            above = sum(area * float(np.clip(heights - c, 0, None).mean()) for heights, area in rows)
+            assert curve.volume_above(c) == pytest.approx(above, abs=1e-6)
+            below = sum(area * float(np.minimum(heights, c).mean()) for heights, area in rows)
+            assert curve.volume_below(c) == pytest.approx(below, abs=1e-6)
+        top, bottom = max(max(a, b) for a, b, area in strips if area), min(min(a, b) for a, b, area in strips if area)
+        assert (curve.height(0.0), curve.height(1.0)) == pytest.approx((top, bottom), abs=1e-9)
+        for share in (0.05, 0.3, 0.5, 0.62, 0.95):
+            found = curve.height(share)
+            assert curve.share(found + 1e-9) <= share + 1e-6
+            assert curve.share(found - 1e-9) >= share - 1e-6
+    level = Contact(((0.3, 0.3, 2.0), (0.1, 0.1, 1.0)))  # two steps: half blue shows on the upper one
+    assert [level.share(c) for c in (0.31, 0.3, 0.2, 0.1, 0.05)] == pytest.approx([0, 2 / 3, 2 / 3, 1, 1])
+    assert [level.height(share) for share in (0.1, 0.5, 0.8, 1.0)] == pytest.approx([0.3, 0.3, 0.1, 0.1])
 
 
 def test_gauss_rules_are_those_of_numpy() -> None:
