@@ -23,6 +23,17 @@ class Voice(Struct, frozen=True):
         """Return a measured length."""
         return length_text(mm, self.unit, places)
 
+    def fine(self, mm: float | Fraction) -> str:
+        """Return a length to five decimals, and one that would be nought in them to two figures.
+
+        Examples
+        --------
+        >>> Voice("in").fine(Fraction(1, 20)), Voice("in").fine(0.000002), Voice("mm").fine(0.0)
+        ('0.00197 in', '0.000000079 in', '0.00000 mm')
+        """
+        value = abs(float(mm)) / (25.4 if self.unit == "in" else 1.0)
+        return self.length(mm, 5 if value == 0 or value >= 5e-6 else 1 - math.floor(math.log10(value)))
+
     def size(self, mm: Fraction | float) -> str:
         """Return a nominal size."""
         return size_text(Fraction(mm).limit_denominator(10**6), self.unit)

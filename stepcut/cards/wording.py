@@ -221,7 +221,7 @@ REFUSALS: dict[str, Refusal] = {
         v.length(f["step"]), f"is no step within the length of {v.length(f['span'])} that cuts anything", "Take a smaller step."
     ),
     "step-below-division": lambda f, v: (
-        v.length(f["step"], 5), f"is less than one division of the {f['scale']}, {v.length(f['division'])}",
+        v.fine(f["step"]), f"is less than one division of the {f['scale']}, {v.length(f['division'])}",
         "Give a step of at least one division.",
     ),
     "rounder-than-cam": lambda f, v: (
@@ -240,7 +240,7 @@ REFUSALS: dict[str, Refusal] = {
         "Use a smaller cutter or fewer starts.",
     ),
     "below-division": lambda f, v: (
-        v.length(f["drop"], 5),
+        v.fine(f["drop"]),
         f"is less than one division of the depth scale, {v.length(f['division'])}",
         "Give a drop of at least one division.",
     ),
@@ -251,18 +251,18 @@ REFUSALS: dict[str, Refusal] = {
         "Take a smaller cutter, a longer lead or fewer starts.",
     ),
     "bore-and-outside-differ": lambda f, v: (
-        v.length(f["limit"], 5),
+        v.fine(f["limit"]),
         f"cannot be kept with the cutter's axis on the centre line: bore and outside differ by {v.length(f['uneven'], 5)}",
         "Put its edge on the centre line, take a smaller cutter, or allow a higher ridge.",
     ),
     "dished": lambda f, v: (
-        v.length(f["limit"], 5),
+        v.fine(f["limit"]),
         f"cannot be kept by plunging: a step's edge is an arc there, and the middle of the wall is cut {v.length(f['uneven'], 5)} deeper "
         "than its edges",
         "Feed the end of the cutter across the wall, or allow a higher ridge.",
     ),
     "out-of-reach": lambda f, v: (
-        v.length(f["limit"], 5) if f["limit"] is not None else None,
+        v.fine(f["limit"]) if f["limit"] is not None else None,
         f"cannot be kept on these scales: one division more already leaves {v.length(f['best'], 5)}",
         "Allow a higher ridge.",
     ),

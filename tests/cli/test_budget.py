@@ -1,0 +1,130 @@
+"""A step or a ridge that no machine has, or more cuts than a plan may have, is refused at once, for every shape, with its full text.
+
+At once means with less work than the card of a plain job of that shape: function calls are counted, not seconds.
+"""
+
+from __future__ import annotations
+
+import gc
+import sys
+from types import FrameType
+
+import pytest
+
+from stepcut import cli
+from stepcut.kernel.marks import MOST_CUTS
+from stepcut.shapes import SHAPES
+
+PLAIN = {
+    "ramp": ["--outside", "1.75in", "--bore", "1.40in", "--rise", "0.09in", "--span", "140deg", "--cutter", "3/8in"],
+    "helix": ["--diameter", "30mm", "--lead", "60mm", "--length", "40mm", "--cutter", "6mm", "--depth", "2mm"],
+    "cam": [
+        "--base",
+        "20mm",
+        "--segments",
+        "rise 2.5mm in 60deg; dwell 30deg; fall 2.5mm in 60deg",
+        "--cutter",
+        "10mm",
+    ],
+    "taper": ["--large", "30mm", "--small", "25mm", "--length", "40mm"],
+    "radius": ["--form", "ball", "--radius", "15mm"],
+    "profile": ["--targets", "{targets}"],
+    "divide": [],
+}
+SANE = {"ramp": ["--step", "10deg"], "helix": ["--step", "10deg"], "cam": ["--step", "10deg"], "taper": ["--step", "1mm"],
+        "radius": ["--cuts", "20"], "profile": ["--step", "1mm"], "divide": ["--divisions", "40", "--make", "lines", "--line", "4mm"]}  # fmt: skip
+LARGER = "Take larger steps, or allow a higher ridge."
+HIGHER = "Allow a higher ridge."
+RANGE = "Choose a number in that range."
+# Counts are by hand: 2 ramps of 140 degrees in steps of 0.0001 are one more than 1 400 000 each; the machine inch has 0.0005 in
+# on its depth scale and metric 0.02 mm on its carriage.
+ABSURD = [
+    ("ramp", ["--step", "0.0001deg"], f"cuts = 1400001: is more than a plan may have ({MOST_CUTS}). {LARGER}"),
+    ("ramp", ["--cuts", "1000000"], f"cuts = 1000000: must be from 1 to {MOST_CUTS}. Use fewer, larger steps."),
+    ("ramp", ["--drop", "0.000001in"],
+     "drop = 0.0000010 in: is less than one division of the depth scale, 0.0005 in. Give a drop of at least one division."),
+    ("ramp", ["--scallop", "0.000001in"],
+     f"scallop = 0.0000010 in: cannot be kept on these scales: one division more already leaves 0.00050 in. {HIGHER}"),
+    ("helix", ["--step", "0.00001deg"], f"cuts = 24000001: is more than a plan may have ({MOST_CUTS}). {LARGER}"),
+    ("cam", ["--step", "0.00001deg"], f"cuts = 15336667: is more than a plan may have ({MOST_CUTS}). {LARGER}"),
+    ("taper", ["--step", "0.00001mm", "--machine", "metric"],
+     "step = 0.00001 mm: is less than one division of the carriage, 0.020 mm. Give a step of at least one division."),
+    ("taper", ["--scallop", "0.000002mm", "--machine", "metric"],
+     f"scallop = 0.0000020 mm: cannot be kept on these scales: one division more already leaves 0.00998 mm. {HIGHER}"),
+    ("radius", ["--step", "0.000002mm", "--machine", "metric"],
+     "step = 0.0000020 mm: is less than one division of the carriage, 0.020 mm. Give a step of at least one division."),
+    ("radius", ["--cuts", "10000000"], f"cuts = 10000000: must be from 1 to {MOST_CUTS}. {RANGE}"),
+    ("profile", ["--step", "0.00001mm", "--machine", "metric"],
+     "step = 0.00001 mm: is less than one division of the carriage, 0.020 mm. Give a step of at least one division."),
+    ("profile", ["--scallop", "0.000002mm", "--machine", "metric"],
+     f"scallop = 0.0000020 mm: cannot be kept on these scales: one division more already leaves 0.01149 mm. {HIGHER}"),
+    ("divide", ["--every", "0.0001deg"],
+     "every = 0.0001deg: does not divide 360deg into a whole number of up to 3600. Give divisions, or the span that it divides."),
+    ("divide", ["--divisions", "1000000"], f"divisions = 1000000: must be from 1 to 3600. {RANGE}"),
+]  # fmt: skip
+
+
+def calls(arguments: list[str]) -> tuple[int, int]:
+    """Return the status of a command line, and how many functions were called for it."""
+    count = 0
+
+    def counting(_: FrameType, event: str, __: object) -> None:
+        nonlocal count
+        count += event == "call"
+
+    gc.disable()  # what is cleared away meanwhile is no work of the command's
+    sys.setprofile(counting)
+    try:
+        status = cli.run(arguments)
+    finally:
+        sys.setprofile(None)
+        gc.enable()
+    return status, count
+
+
+@pytest.fixture(scope="module")
+def targets(tmp_path_factory: pytest.TempPathFactory) -> str:
+    path = tmp_path_factory.mktemp("targets") / "targets.txt"
+    path.write_text("0mm, 12mm\n10mm, 14mm\n20mm, 20mm\n", "utf-8")
+    return str(path)
+
+
+@pytest.fixture(scope="module")
+def plain(targets: str) -> dict[str, int]:
+    """Calls for a plain card of each shape, the second time, with everything imported."""
+    found = {}
+    for shape, words in PLAIN.items():
+        line = [shape, *(word.format(targets=targets) for word in words), *SANE[shape]]
+        assert cli.run(line) == 0
+        found[shape] = calls(line)[1]
+    return found
+
+
+def test_every_shape_is_here() -> None:
+    assert set(PLAIN) == set(SANE) == {shape for shape, *_ in ABSURD} == set(SHAPES)
+
+
+@pytest.mark.parametrize(("shape", "words", "message"), ABSURD, ids=lambda value: value if isinstance(value, str) and len(value) < 9 else "")  # fmt: skip
+def test_an_absurd_step_is_refused_at_once_with_what_to_change(
+    shape: str, words: list[str], message: str, plain: dict[str, int], targets: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    status, count = calls([shape, *(word.format(targets=targets) for word in PLAIN[shape]), *words])
+    said = capsys.readouterr()
+    assert (status, said.out, said.err) == (2, "", f"{message}\n")
+    assert count < plain[shape]
+
+
+def test_a_cut_gone_wrong_takes_less_work_than_a_card_and_another_cutter_little_more(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    """Both solve a second time, and print less than the whole card."""
+    line = ["card", "sluice-clamp-ramp", "--set", "step=5deg"]
+    wrong = ["recover", "sluice-clamp-ramp", "--set", "step=5deg", "--cut", "9", "--found", "0.06in"]
+    other = ["recover", "sluice-clamp-ramp", "--set", "step=5deg", "--from", "9", "--cutter", "0.37in"]
+    counted = []
+    for words in (line, wrong, other):
+        cli.run(words)
+        counted.append(calls(words)[1])
+    card, too_deep, go_on = counted
+    assert too_deep < card
+    assert go_on < 1.25 * card
