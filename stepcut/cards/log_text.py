@@ -112,11 +112,16 @@ def markdown(store: Store, row: WholeJob) -> str:
     return _job(store, row, gate.markdown, "## ")
 
 
+def _machine(name: str, said: Callable[[str], str]) -> str:
+    """Return the machine of a job; an example is said to be one, as on its card."""
+    return f"EXAMPLE MACHINE {name}, not yours" if name in machines.SHIPPED else f"machine {said(name)}"
+
+
 def _job(store: Store, row: WholeJob, said: Callable[[str], str], head: str) -> str:
     say = voice(row)
     cut = sum(what == "cut" for _, what in store.ticks(row.id))
     lines = [f"{head}Job {row.id}: {said(called(row))}", "",
-             f"- {said(size(row.recipe)) or row.shape}; revision {row.revision}, machine {said(row.machine)}",
+             f"- {said(size(row.recipe)) or row.shape}; revision {row.revision}, {_machine(row.machine, said)}",
              f"- begun {local(row.begun)}, {'ended ' + local(row.ended) if row.ended else 'not ended'}",
              f"- {cut} of {row.stops} cut" + ("" if row.ended else f"; next is {following(row)}")]  # fmt: skip
     lines += [

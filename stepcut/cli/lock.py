@@ -87,6 +87,7 @@ def _friction(name: str, text: str) -> float:
 def _of_recipe(recipe: str, sets: list[str] | None) -> tuple[float, float, Voice, list[str]]:
     """Return the angle and radius at the middle of a recipe's wall, how numbers are said, and a line on it."""
     from stepcut.cli import show as showing
+    from stepcut.machine.said import headline
 
     the_job = showing.opened(recipe, sets)
     plan = showing.solved(the_job)
@@ -95,7 +96,8 @@ def _of_recipe(recipe: str, sets: list[str] | None) -> tuple[float, float, Voice
     voice = showing.voice(the_job)
     angles = plan.result.more["ramp_angle"]
     line = f"Ramp angle {angles['bore']:.2f}° at the bore, {angles['middle']:.2f}° middle, {angles['outside']:.2f}° outside; the pair slides as one at the middle."
-    return angles["middle"], plan.details.ramp.radii[1], voice, [line]
+    whose = [headline(plan.machine)] if plan.machine.example else []
+    return angles["middle"], plan.details.ramp.radii[1], voice, [line, *whose]
 
 
 def command() -> TyperCommand:
