@@ -142,7 +142,9 @@ def _amount(text: str, machine: Machine) -> dict[str, str]:
         parse_per(text, "amount", machine.unit, crank)
     except BadValue:
         if parse_length(text, "amount", machine.unit) <= 0:
-            raise BadValue("amount", text, "must be greater than 0", "Which way it rises is asked later.") from None
+            raise BadValue(
+                "amount", text, "must be greater than 0", "Write how much it falls; which way it rises is asked later."
+            ) from None
         return {"rise": text.strip()}
     return {"per": text.strip()}
 

@@ -170,7 +170,7 @@ def parse_number(text: object, name: str = "number") -> Fraction:
     """Read a plain number without unit: ``0.12``, ``1/20`` or ``1 1/2``."""
     value, unit = _split(str(text), name)
     if unit:
-        raise BadValue(name, text, "is a plain number, without a unit", f"Leave out {unit}.")
+        raise BadValue(name, text, "must be a plain number, without a unit", f"Leave out {unit}.")
     if value and not SMALLEST <= abs(value) <= 10**6:
         raise BadValue(name, text, "is no number that has a use here", "Check the number.")
     return value
