@@ -20,7 +20,7 @@ from stepcut.quantity import parse_angle, parse_number
         ("flag", "perhaps", "x = perhaps: is neither yes nor no. Write true or false."),
         ("count", "three", "x = three: is not a whole number. Write it like 3."),
         ("count", "12", "x = 12: must be from 1 to 9. Choose a number in that range."),
-        ("length", ["1in"], "x = ['1in']: is no length. Write a text such as \"0.090in\"."),
+        ("length", ["1in"], "x = ['1in']: is no length. Write x, such as 1-3/8in or 37mm."),
         ("length", "0mm", "x = 0mm: must be greater than 0. Give a size above nought."),
         ("number", "3mm", "x = 3mm: must be a plain number, without a unit. Leave out mm."),
         ("angle", "12°70'", "x = 12°70': minutes and seconds must be below 60. Carry them into the degrees."),
