@@ -170,7 +170,7 @@ class Check(Struct, frozen=True):
 
 
 class Change(Struct, frozen=True):
-    """What stands between two groups that are not alike; a black bar on paper, a black screen.
+    """What stands between two groups that are not alike; a bar on paper, a black screen.
 
     Parameters
     ----------
@@ -181,13 +181,16 @@ class Change(Struct, frozen=True):
     title : str
         What comes: RAMP 2, GROOVE 2, NEXT DEPTH, OTHER TOOL CORNER.
     text : str
-        How to get clear, and how far to go then.
+        How to get clear, and where to begin then.
+    black : bool
+        Whether its bar is black; between the depths of one round of ramps bars come too often for that.
     """
 
     acts: tuple[Act, ...]
     clear: str
     title: str
     text: str
+    black: bool = True
 
 
 class Group(Struct, frozen=True):

@@ -1,4 +1,4 @@
-"""A rim cam as it stands on the machine with the rim at 0, seen facing it, its stops marked."""
+"""A rim cam as it stands on the machine with the rim at 0, seen facing it, its cuts marked."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ MIDDLE: Point = (28.0, 31.0)
 
 
 def cam(plan: Plan) -> Drawing:
-    """Return the cam: the witness line at 12 o'clock, its stops, the cutter over it, the way that the table turns.
+    """Return the cam: the witness line at 12 o'clock, its cuts, the cutter over it, the way that the table turns.
 
     Angles count against the table's turning on the part.
     """
@@ -55,11 +55,11 @@ def cam(plan: Plan) -> Drawing:
     svg.text((MIDDLE[0], 3.4), "UP", bold=True)
     svg.text((MIDDLE[0], HEIGHT - 1), "DOWN", bold=True)
     says = f"{scale_text(scale)}, seen facing it, rim 0"
-    return Drawing(svg.done("The cam seen facing it, its stops marked, cutter dashed"), WIDTH, HEIGHT, says)
+    return Drawing(svg.done("The cam seen facing it, its cuts marked, cutter dashed"), WIDTH, HEIGHT, says)
 
 
 def _between(a: tuple[float, float], b: tuple[float, float]) -> list[tuple[float, float]]:
-    """Return points from one stop to before the next, not more than 3 degrees apart."""
+    """Return points from one cut to before the next, not more than 3 degrees apart."""
     count = max(1, round((b[0] - a[0]) / 3))
     return [(a[0] + (b[0] - a[0]) * k / count, a[1] + (b[1] - a[1]) * k / count) for k in range(count + 1)]
 

@@ -151,6 +151,7 @@ def _change(change: Change) -> str:
 def _group(group: Group, found: list[Cell], change: Change | None) -> dict[str, Any]:
     return {
         "bar": f"{change.clear}, THEN {change.title}" if change else "",
+        "black": change is not None and change.black,
         "change": _change(change) if change else "",
         "rows": [_row(line, found) for line in group.lines],
         "check": f"{group.check.title}: {group.check.text}" if group.check else None,

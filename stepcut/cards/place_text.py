@@ -12,7 +12,7 @@ from stepcut.voice import Voice
 
 
 def place_text(told: Told, card: Card, depth: Fraction | None, voice: Voice) -> str:
-    """Return which stop it is, turned or cut, what the ticks say of it, and what to do next."""
+    """Return which cut it is, turned or cut, what the ticks say of it, and what to do next."""
     plan, place = card.plan, told.place
     n, total = place.stop.n, len(plan.stops)
     row = card.lines[n - 1]
@@ -69,7 +69,7 @@ def _at(card: Card, line: Line) -> str:
 
 
 def _by_ticks(told: Told, card: Card, after: str) -> str:
-    """Return what to do at a stop whose readings both fit."""
+    """Return what to do at a cut whose readings both fit."""
     if told.ticked == "cut-now":
         return f"It is ticked as {card.words.ticks[0]} and not as cut: cut it now. {after}"
     if told.ticked == "cut":
@@ -84,7 +84,7 @@ def _by_ticks(told: Told, card: Card, after: str) -> str:
 
 
 def _skipped(told: Told, card: Card) -> str:
-    """Return what the ticks miss before the stop at which the dials stand."""
+    """Return what the ticks miss before the cut at which the dials stand."""
     assert told.due is not None  # noqa: S101  # cuts before this one are not ticked
     row, last = card.lines[told.due.n - 1], told.place.stop.n - 1
     which = f"Cut {told.due.n} is" if last == told.due.n else f"Cuts {told.due.n} to {last} are"

@@ -154,7 +154,7 @@ def cuts(page: Page, card: Card) -> None:
 
 def change_bar(page: Page, change: Change) -> None:
     """Add the bar that stands before a change: how to get clear, and what comes then."""
-    page.bar(f" {change.clear}, THEN {change.title}", "", "bold reverse")
+    page.bar(f" {change.clear}, THEN {change.title}", "", "bold reverse" if change.black else "bold")
     page.add(change.text, indent="  ", first="  [ ] ")
 
 

@@ -71,7 +71,7 @@ REASONS: dict[str, Say] = {
     ),
     "deep-bite": lambda f, v: (
         f"The last cuts stand {v.length(f['depth'])} deep in full metal at the downhill edge, more than the {v.size(f['cutter'])} cutter "
-        "is wide. Go down in passes, or rough it first."
+        "is wide. The card goes down in passes; the flutes must be longer than that."
     ),
     "rubs": lambda f, v: (
         f"Cuts thinner than a hair: the largest step down is {v.length(f['drop'])}, and an end mill rubs below about "

@@ -112,7 +112,7 @@ def _body(screen: Screen, step: Step | None, view: View, width: int, room: int) 
     if len(rows) > room:
         rows = [*rows[: room - 1], (f"{rows[room - 1][0][: width - 10]}… o: more", "says")]
     gap = room - len(rows)
-    return [*ask, *_blank(gap // 2), *numbers, *_blank(gap - gap // 2), *says][:room] if gap >= 0 else rows
+    return [*ask, *_blank(gap // 2), *numbers, *_blank(gap - gap // 2), *says][:room] if gap > 0 else rows
 
 
 def _blank(count: int) -> list[Row]:

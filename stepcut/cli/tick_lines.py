@@ -27,7 +27,7 @@ def _at(ticking: Ticking) -> str:
     ticking.session.look()
     step = ticking.step
     if step is None:
-        return "every stop is cut and measured; q to end"
+        return "everything is cut and measured; q to end"
     screen = step.screen
     key = "k" if screen.black else "t or Enter" if NEXT_KEYS.get(screen.button) == "t" else "Enter"
     key = "c or Enter" if NEXT_KEYS.get(screen.button) == "c" else key

@@ -103,6 +103,9 @@ def _check(hands: Hands, stop: Stop, act: Act, closes: str) -> Check:
     return Check(act, readings, f"CHECK after {stop.n}", text, closes)
 
 
+NEXT_DEPTH = "NEXT DEPTH"
+
+
 def _change(chunk: tuple[Act, ...]) -> Change:
     clear, change = chunk[0], chunk[-1]
     title, _, rest = change.text.partition(": ")
@@ -110,7 +113,7 @@ def _change(chunk: tuple[Act, ...]) -> Change:
     how = clear.text.removeprefix(words).lstrip(":, ")
     how = how[:1].upper() + how[1:]
     text = " ".join([how, *(act.text for act in chunk[1:-1]), f"Then {title}: {rest}"])
-    return Change(chunk, words, title, text)
+    return Change(chunk, words, title, text, black=title != NEXT_DEPTH)
 
 
 def _last(line: Line | None, which: int) -> str | None:

@@ -132,7 +132,7 @@ def _change(hands: Hands, cycle: Cycle, words: Words, stop: Stop, event: Event) 
     hands.stop = None
     begin = len(hands.acts)
     cycle.get_clear(event)
-    title = f"{words.column} {stop.start}" if event == "start" else "NEXT DEPTH"
+    title = f"{words.column} {stop.start}" if event == "start" else lay.NEXT_DEPTH
     if hands.plan.first.angular:
         # How far the table goes is said once, by the act that turns it: said here too, a tired reader would turn twice.
         begins = f"begins at {words.names[0]} {hands.reading('table', cycle.first(stop))}."
@@ -140,7 +140,7 @@ def _change(hands: Hands, cycle: Cycle, words: Words, stop: Stop, event: Event) 
         text = f"{title}: {depth}{begins}"
     else:
         other = "the other corner of the tool" if hands.plan.cutter.kind == "square" else "the other side of the nose"
-        text = f"{title}: {other} cuts. Touch it off on the face for z, and set {words.names[1]} by a measured cut, as at the start."
+        text = f"{title}: {other} cuts. Touch it off anew: z on the face, {words.names[1]} by a measured cut."
     hands.write("change", text, start=stop.start, confirm=True)
     hands.piece(None, begin)
 

@@ -92,8 +92,8 @@ def speed_line(plan: Plan, voice: Voice) -> Fact:
     material = MATERIALS[plan.material or "mild-steel"]
     lathe = plan.approach == "lathe"
     low, high = (feet * (CARBIDE if plan.carbide else 1) for feet in (material.lathe if lathe else material.mill))
-    of = "carbide" if plan.carbide else "high-speed steel"
-    unknown = "" if plan.material else " (material not given: taken as this)"
+    of = "carbide" if plan.carbide else "HSS"
+    unknown = "" if plan.material else " (not told, so taken)"
     rate = f"{low} to {high} ft/min" if voice.unit == "in" else f"{_metres(low)} to {_metres(high)} m/min"
     said = f"Spindle: {of} in {material.called}{unknown}, "
     across = details.turned_over(plan)

@@ -16,7 +16,9 @@ from stepcut import recipes
 from stepcut.errors import StepcutError
 from stepcut.plan import Refused
 from stepcut.recipes import job, load, shipped
-from stepcut.routine import acts
+from stepcut.routine import acts, cycles
+from stepcut.routine.hands import Hands
+from stepcut.routine.passes import Turned
 from tests.outside import cases
 from tests.routine.simulated import Spoiled, played
 
@@ -170,3 +172,91 @@ def test_a_spoilt_routine_is_caught(spoil: Spoil, name: str) -> None:
             played(plan, broken)
             pytest.fail(f"{spoil.__name__} at {found[k]}")
     assert tried > 3 or (spoil is turned_back and plan.axes[0] == "z")
+
+
+# --- a routine that is written wrongly is caught too ---------------------------------------------------------
+
+
+def _never_clear(patch: pytest.MonkeyPatch) -> None:
+    """The cutter is never taken out along its axis."""
+    patch.setattr(Hands, "clear", lambda self, axis, to, text, confirm=False: None)
+
+
+def _no_clear_at_a_change(patch: pytest.MonkeyPatch) -> None:
+    """The next ramp comes with the cutter where it was."""
+    for cycle in (cycles.Across, cycles._Plunging, Turned):
+        patch.setattr(cycle, "get_clear", lambda self, event: None)
+
+
+def _set_before_turn(patch: pytest.MonkeyPatch) -> None:
+    """The feed comes first, then the table is turned to where it should have been cut."""
+    written = Hands.write
+
+    def swapped(self: Hands, kind: Any, text: str, **more: object) -> Any:
+        act = written(self, kind, text, **more)
+        if kind == "cut" and len(self.acts) > 3:
+            turn = next((k for k in range(len(self.acts) - 2, -1, -1) if self.acts[k].kind in ("turn", "set")), None)
+            if turn is not None and self.acts[turn].stop == act.stop:
+                self.acts.insert(turn, self.acts.pop())
+        return act
+
+    patch.setattr(Hands, "write", swapped)
+
+
+def _from_the_slack_side(patch: pytest.MonkeyPatch) -> None:
+    """A move against the working way goes straight to its mark, and says that it came the working way."""
+
+    def straight(self: Hands, axis: Any, to: Fraction) -> None:
+        self._move("set", axis, to, "back" if (to - self.at[axis]) * self.working(axis) < 0 else "working", "Set.")
+
+    patch.setattr(Hands, "set", straight)
+
+
+def _unlocked(patch: pytest.MonkeyPatch) -> None:
+    """Nothing is locked."""
+    patch.setattr(Hands, "lock", lambda self, what="": None)
+
+
+def _table_back(patch: pytest.MonkeyPatch) -> None:
+    """The table is turned back to nought for the second ramp instead of on."""
+    turned = Hands.turn
+
+    def back(self: Hands, to: Fraction) -> None:
+        if self.stop is not None and self.stop.start == 2 and self.at["table"] > to - 400:
+            self.write("turn", "back", axis="table", to=to - 360, way="working", turns=Fraction(1), dial=Fraction(0))
+        else:
+            turned(self, to)
+
+    patch.setattr(Hands, "turn", back)
+
+
+def _a_division_deep(patch: pytest.MonkeyPatch) -> None:
+    """Every depth is a division too deep."""
+    second = cycles.Cycle.second
+    patch.setattr(cycles.Cycle, "second", lambda self, stop: second(self, stop) + self.plan.second.division)
+
+
+@pytest.mark.parametrize(
+    ("wrong", "names"),
+    [
+        (_never_clear, ["winch-dog-plunged", "oil-groove-helix", "lever-ball-knob", "sluice-clamp-ramp"]),
+        (_no_clear_at_a_change, ["sluice-clamp-ramp", "winch-dog-plunged", "lever-ball-knob"]),
+        (_set_before_turn, ["sluice-clamp-ramp", "winch-dog-plunged", "tension-release-cam", "oil-groove-helix"]),
+        (_from_the_slack_side, ["oil-groove-helix", "tension-release-cam", "lever-ball-knob"]),
+        (_unlocked, ["sluice-clamp-ramp", "oil-groove-helix", "tension-release-cam"]),
+        (_table_back, ["sluice-clamp-ramp", "winch-dog-plunged"]),
+        (_a_division_deep, ["sluice-clamp-ramp", "winch-dog-plunged", "tension-release-cam", "shaft-shoulder-fillet"]),
+    ],
+)
+def test_a_routine_that_is_written_wrongly_is_caught(
+    wrong: Callable[[pytest.MonkeyPatch], None], names: list[str]
+) -> None:
+    for name in names:
+        plan = job(load(name)).plan
+        played(plan, exact(plan))
+        with pytest.MonkeyPatch.context() as patch:
+            wrong(patch)
+            found = exact(plan)
+        with pytest.raises(Spoiled):
+            played(plan, found)
+            pytest.fail(f"{wrong.__name__} of {name}")

@@ -50,7 +50,7 @@ TEXTS: list[tuple[str, str | None, dict[str, str], str]] = [
     # Deeper in full metal than the cutter is wide: the last cut goes down by the rise (start depth and leave are alike).
     (RING, "lift", {"rise": "0.375in"}, "CUT IT"),
     (RING, "lift", {"rise": "0.376in"}, "LOOK AGAIN. The last cuts stand 0.3760 in deep in full metal at the downhill edge, more than "
-        "the 3/8 in cutter is wide. Go down in passes, or rough it first."),
+        "the 3/8 in cutter is wide. The card goes down in passes; the flutes must be longer than that."),
     # Thinner than a hair: 3 degrees go down 0.0019 in, 0.0020 in at some cuts on this scale; 2 degrees 0.0015 in at most.
     (RING, "lift", {"step": "3deg"}, "CUT IT"),
     (RING, "lift", {"step": "2deg"}, "LOOK AGAIN. Cuts thinner than a hair: the largest step down is 0.0015 in, and an end mill rubs "
