@@ -12,13 +12,14 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from msgspec.structs import replace
 
 from stepcut import recipes
 from stepcut.cli import at_machine, show
 from stepcut.cli.big import big
 from stepcut.cli.tick_face import Face, face
 from stepcut.cli.tick_screen import TickApp
-from stepcut.cli.ticking import words_of
+from stepcut.cli.ticking import Ticking, words_of
 from stepcut.log.session import END, Session, View
 from stepcut.log.steps import steps
 from stepcut.log.store import Store
@@ -224,7 +225,7 @@ def test_every_step_fits_at_every_size_with_every_key_and_all_its_words(
     first = {step.what: step for step in reversed(session.steps)}
     longest = max(session.steps, key=lambda step: len(words_of(step.screen)))
     for step in [*first.values(), *last.values(), longest]:
-        at = View(type(session.job)(**{**_plain(session.job), "doing": step.mark}), frozenset(), session.steps)
+        at = View(replace(session.job, doing=step.mark), frozenset(), session.steps)
         rows = face(at, card, width, height, Face())
         assert len(rows) == height
         assert {len(text) for text, _ in rows} == {width}
@@ -246,10 +247,6 @@ def test_every_step_fits_at_every_size_with_every_key_and_all_its_words(
         digits = [text for text, style in rows if style == "number" and text.strip()]
         if step.what in ("turned", "cut", "checked") and step.screen.readings:
             assert len(digits) >= 4, (step.mark, "\n".join(text for text, _ in rows))
-
-
-def _plain(job: Any) -> dict[str, Any]:
-    return {name: getattr(job, name) for name in job.__dataclass_fields__}
 
 
 def test_without_a_terminal_it_goes_line_by_line_and_says_all_that_the_screen_says(run: Run) -> None:
@@ -315,7 +312,27 @@ def test_a_set_up_number_is_large_on_a_low_screen_too_and_a_range_is_never_cut_i
     with Store(tmp_path / "log.sqlite3") as store:
         session, card = session_of(store)
     for mark, large in (("prepared 4", True), ("prepared 8", False)):
-        at = View(type(session.job)(**{**_plain(session.job), "doing": mark}), frozenset(), session.steps)
+        at = View(replace(session.job, doing=mark), frozenset(), session.steps)
         rows = face(at, card, 40, 12, Face())
         assert any(style == "number" and text.strip() for text, style in rows) is large
         assert any(("710 to 1200 rpm" if not large else " in ") in text for text, _ in rows)
+
+
+def test_a_screen_too_low_for_its_words_says_that_there_is_more(tmp_path: Path) -> None:
+    with Store(tmp_path / "log.sqlite3") as store:
+        session, card = session_of(store, "lever-ball-knob")
+    at = View(replace(session.job, doing="changed 34"), frozenset(), session.steps)
+    message = "at cut 34; turns are counted from cut 33, so go by the readings"
+    rows = [text for text, _ in face(at, card, 40, 12, Face(message=message))]
+    said = " ".join(" ".join(rows).split())
+    assert "by a measured cut." in said or "o: more" in said
+    assert any("It is clear" in row for row in rows)
+    tiny = [text for text, _ in face(at, card, 40, 8, Face(message=message))]
+    assert any("o: more" in row for row in tiny)
+
+
+def test_boxes_before_the_first_cut_pass_no_cut_over(tmp_path: Path) -> None:
+    with Store(tmp_path / "log.sqlite3") as store:
+        session, card = session_of(store, "lever-ball-knob")
+        ticking = Ticking(session, card)
+        assert [ticking.enter() for _ in range(8)] == [f"ticked prepared {n}" for n in range(1, 9)]
