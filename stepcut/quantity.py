@@ -283,9 +283,30 @@ def fixed(value: Fraction | float, places: int, sign: bool = False) -> str:
     >>> fixed(-0.00001, 3), fixed(Fraction(1, 8), 3, sign=True)
     ('0.000', '+0.125')
     """
-    number = round(Fraction(value), places) if isinstance(value, Fraction) else value
-    text = f"{float(number):+.{places}f}" if sign else f"{float(number):.{places}f}"
+    if isinstance(value, Fraction):
+        return _ratio_fixed(value.numerator, value.denominator, places, sign)
+    text = f"{value:+.{places}f}" if sign else f"{value:.{places}f}"
     return text.replace("-", "").replace("+", "") if not text.strip("+-0.") else text
+
+
+def _ratio_fixed(over: int, under: int, places: int, sign: bool = False) -> str:
+    """Return a ratio as :func:`fixed` does, rounded half to even, in whole numbers: a card has tens of thousands of them."""
+    scale = 10**places
+    number = rounded(abs(over) * scale, under)
+    before = "-" if over < 0 and number else "+" if sign and number else ""
+    return f"{before}{number // scale}.{number % scale:0{places}d}" if places else f"{before}{number}"
+
+
+def rounded(over: int, under: int) -> int:
+    """Return a ratio of whole numbers to the nearest whole number, half to even; both of them at least 0.
+
+    Examples
+    --------
+    >>> rounded(5, 2), rounded(7, 2), rounded(8, 3)
+    (2, 4, 3)
+    """
+    whole, rest = divmod(over, under)
+    return whole + 1 if 2 * rest > under or (2 * rest == under and whole & 1) else whole
 
 
 def length_text(
@@ -298,10 +319,11 @@ def length_text(
     >>> length_text(Fraction(127, 1000), "in"), length_text(1.25, "mm", 2)
     ('0.0050 in', '1.25 mm')
     """
-    value = mm / INCH if unit == "in" else mm
-    if isinstance(mm, float):
-        value = mm / 25.4 if unit == "in" else mm
-    number = fixed(value, (4 if unit == "in" else 3) if places is None else places, sign)
+    places = (4 if unit == "in" else 3) if places is None else places
+    if unit == "in" and not isinstance(mm, float):
+        number = _ratio_fixed(mm.numerator * INCH.denominator, mm.denominator * INCH.numerator, places, sign)
+    else:
+        number = fixed(mm / 25.4 if unit == "in" else mm, places, sign)
     return f"{number} {unit}" if with_unit else number
 
 
@@ -348,7 +370,8 @@ def angle_text(degrees: Fraction | float, dial: Dial = "decimal", places: int = 
         return f"{fixed(degrees, places)}°"
     sign = "-" if degrees < 0 else ""
     unit = 3600 if seconds else 60
-    total = round(abs(Fraction(degrees)) * unit)
+    over, under = degrees.as_integer_ratio()
+    total = rounded(abs(over) * unit, under)
     if seconds:
         return f"{sign}{total // 3600}°{total // 60 % 60:02d}'{total % 60:02d}\""
     return f"{sign}{total // 60}°{total % 60:02d}'"

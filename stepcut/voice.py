@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from fractions import Fraction
-from functools import cached_property
+from functools import cached_property, lru_cache
 
 from msgspec import Struct
 
@@ -109,14 +109,19 @@ class Dials(Struct, frozen=True, dict=True):
         """Whether any position of the plan stands between two minutes; where none does, seconds say nothing."""
         if (self.table.rim.division * 60).denominator == 1 or not self.plan.first.angular:
             return False
-        return any((self.plan.first.value(stop.first) * 60).denominator != 1 for stop in self.plan.stops)
+        return any(60 % self.plan.first.value(stop.first).denominator != 0 for stop in self.plan.stops)
 
     def angle(self, degrees: Fraction) -> str:
         """Return an angle to the division of the rim; with seconds where some position of the plan has any."""
-        rim = self.table.rim
-        shows_seconds = (rim.division * 60).denominator != 1
-        seconds = shows_seconds and (self._seconds or (Fraction(degrees) * 60).denominator != 1)
-        return angle_text(degrees, self.table.dial, decimals(rim.division), seconds)
+        shows_seconds, places = self._rim
+        seconds = shows_seconds and (self._seconds or 60 % degrees.denominator != 0)
+        return angle_text(degrees, self.table.dial, places, seconds)
+
+    @cached_property
+    def _rim(self) -> tuple[bool, int]:
+        """Whether the rim shows seconds, and its decimals."""
+        division = self.table.rim.division
+        return 60 % division.denominator != 0, decimals(division)
 
     def rim(self, divisions: int) -> str:
         """Return what the rim must read, from 0 to below 360 degrees, in the direction of this dial."""
@@ -186,10 +191,16 @@ class Dials(Struct, frozen=True, dict=True):
 
     def at(self, scale: Scale, value: Fraction, sign: bool = False) -> str:
         """Return a position in mm on a straight scale, to its division, as the scale shows it."""
-        shown = value * (2 if scale.doubled else 1)
-        division = scale.division * (2 if scale.doubled else 1)
-        places = decimals(division / INCH if self.unit == "in" else division)
-        return length_text(shown, self.unit, places, with_unit=False, sign=sign)
+        division = scale.division
+        places = _places(division.numerator, division.denominator, scale.doubled, self.unit)
+        return length_text(value * 2 if scale.doubled else value, self.unit, places, with_unit=False, sign=sign)
+
+
+@lru_cache(maxsize=64)  # asked for every number of a card; whole numbers are found again faster than a fraction is
+def _places(over: int, under: int, doubled: bool, unit: Unit) -> int:
+    """Return the decimals of a straight scale whose division is over / under mm."""
+    division = Fraction(over * (2 if doubled else 1), under)
+    return decimals(division / INCH if unit == "in" else division)
 
 
 def _off(turns: Fraction, circle: int) -> Fraction:

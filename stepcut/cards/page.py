@@ -39,7 +39,7 @@ def plain(text: str, encoding: str | None) -> str:
     try:
         text.encode(encoding)
     except (UnicodeEncodeError, LookupError):
-        text = "".join(PLAIN.get(c, c) if not _has(c, encoding) else c for c in text)
+        text = text.translate({ord(c): PLAIN.get(c, c) for c in set(text) if not _has(c, encoding)})
         try:
             return text.encode(encoding, "replace").decode(encoding)
         except LookupError:

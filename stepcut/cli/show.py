@@ -159,11 +159,11 @@ def _log_may_stand() -> bool:
     return home == "" or (Path(home) / "stepcut").is_dir()
 
 
-def whole(job: Job, date: str | None = None) -> Card:
-    """Return the card of a job, from which every kind of card is drawn."""
+def whole(job: Job, date: str | None = None, screens: bool = True) -> Card:
+    """Return the card of a job, from which every kind of card is drawn; the screens of a phone only where they are wanted."""
     from stepcut.routine import card as made
 
-    return made(solved(job), heading(job, date))
+    return made(solved(job), heading(job, date), screens)
 
 
 def card(
@@ -178,7 +178,7 @@ def card(
         from stepcut.cards.first_screen import render
     columns = screen.width(width)
     told = of_plan(solved(job), use(job, for_), voice(job), min(columns, 120), errors(job))
-    screen.show(render(whole(job, date), columns, screen.encoding(), screen.colour(), told))
+    screen.show(render(whole(job, date, screens=False), columns, screen.encoding(), screen.colour(), told))
 
 
 def json_text(job: Job) -> None:

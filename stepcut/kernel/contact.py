@@ -108,5 +108,8 @@ class Contact(Struct, frozen=True, dict=True):
 
     def volume_below(self, height: float) -> float:
         """Return the volume that still stands once the part is filed down to a height, mm^3."""
-        whole = sum((a + b) / 2 * area for a, b, area in self.segments)
-        return whole - self.volume_above(height)
+        return self._volume - self.volume_above(height)
+
+    @cached_property
+    def _volume(self) -> float:
+        return sum((a + b) / 2 * area for a, b, area in self.segments)

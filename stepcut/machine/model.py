@@ -9,6 +9,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from fractions import Fraction
+from functools import cached_property
 from typing import Literal, get_args
 
 from msgspec import Struct
@@ -53,7 +54,7 @@ def known(name: str, word: str, words: Sequence[str]) -> None:
         raise BadValue(name, word, "is not one of the choices", f"Use one of {', '.join(words)}.{nearest(word, words)}")
 
 
-class Scale(Struct, frozen=True):
+class Scale(Struct, frozen=True, dict=True):
     """A scale that is read: positions on it are whole divisions.
 
     Parameters
@@ -146,7 +147,15 @@ class Scale(Struct, frozen=True):
 
     def value(self, divisions: int) -> Fraction:
         """Return the position, mm or degrees, of so many divisions."""
-        return self.origin + divisions * self.division
+        found = self._values.get(divisions)
+        if found is None:
+            found = self._values[divisions] = self.origin + divisions * self.division
+        return found
+
+    @cached_property
+    def _values(self) -> dict[int, Fraction]:
+        """Positions that were asked for: each of a plan's is asked for many times."""
+        return {}
 
 
 class RotaryTable(Struct, frozen=True):

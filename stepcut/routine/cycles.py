@@ -130,13 +130,13 @@ class Across(_Face):
 
     def cut(self, stop: Stop) -> None:
         """Turn, lock, set, feed across and back out, as often as the metal asks; or stay in over the wall, and sweep a flat."""
-        hands, sweeps = self.hands, details.sweeps(self.plan)
-        if stop.n in sweeps.values():
+        hands, sweeps = self.hands, self.hands.sweeps
+        if stop.n in hands.swept:
             self.sweep(stop)
             return
         self.place(stop)
         start, end = self.feed()
-        for depth in self.passes(stop):
+        for depth in hands.rough[stop.n]:
             hands.set("depth", depth)
             hands.across(f"Feed in across the wall from X {start} to {end}, into the bore; feed back out to X {start}.")
         hands.set("depth", self.second(stop))
@@ -263,12 +263,12 @@ class Plunge(_Plunging, _Face):
 
     def cut(self, stop: Stop) -> None:
         """Turn, lock, feed to depth, out, as often as the metal asks; or stay in and sweep a flat."""
-        hands, sweeps = self.hands, details.sweeps(self.plan)
-        if stop.n in sweeps.values():
+        hands, sweeps = self.hands, self.hands.sweeps
+        if stop.n in hands.swept:
             self.sweep(stop)
             return
         self.place(stop)
-        for depth in self.passes(stop):
+        for depth in hands.rough[stop.n]:
             hands.feed("depth", depth, f"Feed in slowly to {hands.feed_text('depth', depth)}.")
             self.out()
         stay = " Stay in: a sweep follows." if stop.n in sweeps else ""
@@ -356,7 +356,7 @@ class _Cam(Cycle):
 
     def passes(self, stop: Stop) -> tuple[Fraction, ...]:
         """Return the heights of the passes before the last; a sweep has none."""
-        if stop.n in details.sweeps(self.plan).values():
+        if stop.n in self.hands.swept:
             return ()
         blank = details.blank_radius(self.plan)
         beside = self.hands.beside.get(stop.n)
@@ -386,13 +386,13 @@ class CamEnd(_Cam):
 
     def cut(self, stop: Stop) -> None:
         """Turn, lock, set, feed across; or sweep on with the cutter in."""
-        hands, sweeps = self.hands, details.sweeps(self.plan)
-        if stop.n in sweeps.values():
+        hands, sweeps = self.hands, self.hands.sweeps
+        if stop.n in hands.swept:
             self.sweep(stop)
             return
         hands.turn(self.first(stop))
         hands.lock()
-        for height in self.passes(stop):
+        for height in hands.rough[stop.n]:
             hands.set("radius", height)
             hands.across("Feed across the whole rim, then back off it, clear.")
         hands.set("radius", self.second(stop))
@@ -432,7 +432,7 @@ class CamSide(_Plunging, _Cam):
         rows = [
             (f"Each cut: straight in toward the axis, straight out again to clear; the table locked: {name}", clear)
         ]
-        if details.sweeps(self.plan):
+        if self.hands.sweeps:
             how = (
                 "conventional" if self.plan.turning == "clockwise" else "CLIMBS: a firm drag on the locks, feed slowly"
             )
@@ -451,13 +451,13 @@ class CamSide(_Plunging, _Cam):
 
     def cut(self, stop: Stop) -> None:
         """Turn, lock, feed in, out; or sweep on with the cutter in."""
-        hands, sweeps = self.hands, details.sweeps(self.plan)
-        if stop.n in sweeps.values():
+        hands, sweeps = self.hands, self.hands.sweeps
+        if stop.n in hands.swept:
             self.sweep(stop)
             return
         hands.turn(self.first(stop))
         hands.lock()
-        for height in self.passes(stop):
+        for height in hands.rough[stop.n]:
             hands.feed("radius", height, f"Feed in slowly to {hands.feed_text('radius', height)}.")
             self.out()
         stay = " Stay in: a sweep follows." if stop.n in sweeps else ""

@@ -13,6 +13,7 @@ from stepcut.acts import Act, Axis, Kind, Reading
 from stepcut.machine import Scale
 from stepcut.plan import Plan, Stop
 from stepcut.quantity import INCH
+from stepcut.routine import details
 from stepcut.voice import Dials, Voice, turns_text
 
 
@@ -90,10 +91,30 @@ class Hands(Struct, dict=True):
         """The stop after, by number; the last has none."""
         return {stop.n: following for stop, following in pairwise(self.plan.stops)}
 
+    @cached_property
+    def sweeps(self) -> dict[int, int]:
+        """The number of the stop where a sweep ends, by that where it begins."""
+        return details.sweeps(self.plan)
+
+    @cached_property
+    def swept(self) -> frozenset[int]:
+        """The numbers of the stops at which a sweep ends."""
+        return frozenset(self.sweeps.values())
+
     # --- scales ----------------------------------------------------------------------------------------------
 
     def scale(self, axis: Axis) -> Scale:
         """Return the scale of an axis; the caller knows that the machine has it."""
+        found = self._scales.get(axis)
+        if found is None:
+            found = self._scales[axis] = self._scale_of(axis)
+        return found
+
+    @cached_property
+    def _scales(self) -> dict[Axis, Scale]:
+        return {}
+
+    def _scale_of(self, axis: Axis) -> Scale:
         for name, scale in zip(self.plan.axes, (self.plan.first, self.plan.second), strict=True):
             if name == axis or (axis == "slide" and name == "x" and self.plan.axes[0] == "table"):
                 return scale
@@ -179,7 +200,8 @@ class Hands(Struct, dict=True):
 
     def turn(self, to: Fraction) -> None:
         """Turn the table on to a position, never back."""
-        to = to + 360 * max(0, -(-(self.at["table"] - to) // 360))
+        if to < self.at["table"]:
+            to += 360 * -(-(self.at["table"] - to) // 360)
         if to != self.at["table"]:
             on = "" if self.dials.circle else "dial "
             text = (

@@ -127,7 +127,8 @@ def _line(hands: Hands, words: Words, stop: Stop, acts: tuple[Act, ...], before:
     if plan.first.angular:
         at = plan.first.value(stop.first)
         turns = hands.cranked.get(stop.n, "")
-        rim = Reading(words.names[0], dials.rim_at(at), same(dials.rim_at(at), _last(before, 0)))
+        text = dials.rim_at(at)
+        rim = Reading(words.names[0], text, same(text, _last(before, 0)))
         first = Move(rim, "crank", turns, hands.dial_text("table", at))
     else:
         first = _straight(hands, words.names[0], hands.axes[0], stop.first, _last(before, 0))
@@ -162,10 +163,10 @@ def _note(hands: Hands, words: Words, stop: Stop, acts: tuple[Act, ...]) -> str:
     """Return what differs on this line from the cycle, and what the shape itself says of it."""
     own = getattr(hands.plan.details, "notes", {}).get(stop.n, "")
     notes = [own] if own else []
-    sweep = next((act for act in acts if act.kind == "cut" and act.axis == "table" and stop.n in _swept(hands)), None)
+    sweep = next((act for act in acts if act.kind == "cut" and act.axis == "table" and stop.n in hands.swept), None)
     if sweep:
         notes.append(f"sweep: keep the cutter in and the {words.names[1]}, feed the table on to this rim reading")
-    if stop.n in details.sweeps(hands.plan):
+    if stop.n in hands.sweeps:
         notes.append("stay in the work for the next line")
     back = [act for act in acts if act.kind == "set" and act.way == "back" and act.to is not None]
     if back and hands.plan.shape == "helix":
@@ -178,10 +179,6 @@ def _note(hands: Hands, words: Words, stop: Stop, acts: tuple[Act, ...]) -> str:
         listed = ", ".join(shown) if len(shown) <= 6 else f"{shown[0]}, {shown[1]} to {shown[-1]} ({len(shown)} passes)"
         notes.append(f"in passes, same {words.names[0]}: {words.names[1]} {listed}, then")
     return "; ".join(notes)
-
-
-def _swept(hands: Hands) -> set[int]:
-    return set(details.sweeps(hands.plan).values())
 
 
 def _column(hands: Hands, words: Words, key: int | None, groups: list[Group]) -> Column:

@@ -68,7 +68,7 @@ def _written(plan: Plan, voice: Voice, dials: Dials, words: Words) -> tuple[Hand
         hands.write("prepare", f"{what} ... {answer}")
     if plan.stops:
         cycle.begin()
-    by_depth, sweeps = details.by_depth(plan), details.sweeps(plan)
+    by_depth, sweeps = details.by_depth(plan), hands.sweeps
     every = ONE_DEPTH if by_depth and plan.copies <= ONE_DEPTH else CHECK_EVERY
     since = 0  # cuts since the last check
     for before, stop, after in _neighbours(plan.stops):
@@ -80,7 +80,7 @@ def _written(plan: Plan, voice: Voice, dials: Dials, words: Words) -> tuple[Hand
             hands.piece(None, len(hands.acts) - 2)
         hands.stop = stop
         begin = len(hands.acts)
-        hands.rough[stop.n] = () if stop.n in sweeps.values() else cycle.passes(stop)
+        hands.rough[stop.n] = () if stop.n in hands.swept else cycle.passes(stop)
         cycle.cut(stop)
         hands.piece(stop, begin)
         since += 1
@@ -153,7 +153,7 @@ def _check(hands: Hands, cycle: Cycle, stop: Stop) -> None:
     hands.piece(stop, len(hands.acts) - 1)
 
 
-def card(plan: Plan, heading: Heading) -> Card:
+def card(plan: Plan, heading: Heading, screens: bool = True) -> Card:
     """Return everything that any card of a plan prints.
 
     Parameters
@@ -162,6 +162,8 @@ def card(plan: Plan, heading: Heading) -> Card:
         What is cut.
     heading : Heading
         Title, part, revision, date, note, next time and unit.
+    screens : bool
+        Whether to lay out the screens of a phone too, which no other card prints.
     """
     heading = replace(
         gate.everywhere(heading),
@@ -196,7 +198,7 @@ def card(plan: Plan, heading: Heading) -> Card:
         next_time=heading.next_time,
         **_trouble(plan, words),  # type: ignore[arg-type]  # four texts
     )
-    return replace(laid, screens=tuple(lay.screens(hands, laid)))
+    return replace(laid, screens=tuple(lay.screens(hands, laid))) if screens else laid
 
 
 def _filing(plan: Plan, voice: Voice) -> tuple[tuple[str, str, str], ...]:

@@ -91,7 +91,7 @@ class Turned(Cycle):
         """Make the roughing passes and the pass itself."""
         if stop.start != self.start:
             self.enter(stop.start)
-        for x in (*self.passes(stop), self.second(stop)):
+        for x in (*self.hands.rough[stop.n], self.second(stop)):
             self.one_pass(self.first(stop), x)
 
     def passes(self, stop: Stop) -> tuple[Fraction, ...]:

@@ -8,7 +8,8 @@ as normal about their mean.  Lengths are mm, slopes mm a degree.
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections import Counter
+from collections.abc import Mapping, Sequence
 
 from msgspec import Struct
 
@@ -61,17 +62,26 @@ def deeper(by: float, errors: Errors, slope: float) -> float:
 
 def chance(cuts: Sequence[Clear], errors: Errors, more: float = 0.0) -> float:
     """Return the chance that any cut of a part goes below the wanted surface, with so much more leave than it has."""
-    none = sum(math.log1p(-min(deeper(cut.above + more, errors, cut.slope), 1 - 1e-15)) for cut in cuts)
+    return _chance(Counter((cut.above, cut.slope) for cut in cuts), errors, more)
+
+
+def _chance(alike: Mapping[tuple[float, float], int], errors: Errors, more: float) -> float:
+    """Return the chance for cuts that are counted by how far above they stay and by their slope."""
+    none = sum(
+        count * math.log1p(-min(deeper(above + more, errors, slope), 1 - 1e-15))
+        for (above, slope), count in alike.items()
+    )
     return -math.expm1(none)
 
 
 def more_leave(cuts: Sequence[Clear], errors: Errors, allowed: float = ALLOWED) -> float:
     """Return how much the leave must change, mm, for the chance to be what is allowed; below 0 when it may be less."""
+    alike = Counter((cut.above, cut.slope) for cut in cuts)
     low = -max((cut.above for cut in cuts), default=0.0) - 1.0
     high = 1.0 + 8 * (errors.depth + errors.table + abs(errors.mean) + (errors.spread or 0.0))
     for _ in range(60):
         middle = (low + high) / 2
-        if chance(cuts, errors, middle) > allowed:
+        if _chance(alike, errors, middle) > allowed:
             low = middle
         else:
             high = middle
