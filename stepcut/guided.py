@@ -15,7 +15,7 @@ from msgspec import Struct
 from stepcut.errors import BadValue, StepcutError
 from stepcut.fields import Units, read_one
 from stepcut.job import Job
-from stepcut.machine import Machine
+from stepcut.machine import Machine, RotaryTable
 from stepcut.phrases import parse_per
 from stepcut.plan import Plan, Refused
 from stepcut.quantity import exact_text, near_text, parse_length
@@ -103,6 +103,26 @@ QUESTIONS: dict[str, tuple[Ask, ...]] = {
 }  # fmt: skip
 # What people type for a choice.
 SPOKEN = {"cw": "clockwise", "ccw": "anticlockwise", "acw": "anticlockwise", "r": "right", "l": "left"}
+
+
+# What stands in the questions as an example, for a shop that works in mm.
+IN_MM = {
+    "5 thou per 10 deg": "0.1mm per 5 deg", "0.090in": "2.5mm", "3/8in, 1/4in ball": "10mm, 6mm ball", "0.600in/ft": "1mm per 20mm",
+}  # fmt: skip
+
+
+def worded(ask: Ask, unit: str) -> str:
+    """Return the words of a question, with examples in the shop's own unit.
+
+    Examples
+    --------
+    >>> worded(CUTTER, "mm")
+    'Which cutter? Its diameter, and its end where it is not flat (10mm, 6mm ball).'
+    """
+    words = ask.words
+    for inch, metric in IN_MM.items() if unit == "mm" else ():
+        words = words.replace(inch, metric)
+    return words
 
 
 def next_ask(shape: str, answers: Answers) -> Ask | None:
@@ -217,10 +237,33 @@ def _worded(plan: Plan, values: Mapping[str, str], voice: Voice) -> str:
     if "step" in values and plan.machine.table is not None:
         degrees = plan.first.value(plan.stops[1].first - plan.stops[0].first) if count > 1 else Fraction(0)
         turns = degrees / plan.machine.table.degrees_per_turn
-        step = f" every {voice.degrees(degrees)} ({turns_text(turns)} of the handle)" if degrees > 0 else ""
+        step = (
+            f" every {voice.degrees(degrees)} ({_cranked(turns, plan.machine.table)} of the handle)"
+            if degrees > 0
+            else ""
+        )
     spoils = "  IT WOULD SPOIL THE PART." if plan.spoils else ""
-    ridge, peak = (near_text(round(size, 4), voice.unit) for size in (plan.result.scallop, plan.result.stock_max))
+    digits = 4 if voice.unit == "in" else 3
+    ridge, peak = (near_text(round(size, digits), voice.unit) for size in (plan.result.scallop, plan.result.stock_max))
     return f"{count} cuts{step}: leaves ridges of {ridge}, at most {peak} to file.{spoils}"
+
+
+def _cranked(turns: Fraction, table: RotaryTable) -> str:
+    """Return turns of the handle in words: with plates, whole turns and spaces of the smallest circle that has them.
+
+    Examples
+    --------
+    >>> from stepcut.machine import Scale
+    >>> table = RotaryTable(Scale("rim", Fraction(1), Fraction(9), angular=True), hole_circles=(15, 18, 20))
+    >>> _cranked(Fraction(5, 9), table), _cranked(Fraction(14, 9), table), _cranked(Fraction(2), table)
+    ('10 spaces of 18', '1 turn + 10 spaces of 18', '2 turns')
+    """
+    whole, rest = divmod(turns, 1)
+    circle = next((c for c in sorted(table.hole_circles) if (rest * c).denominator == 1), None)
+    if not rest or circle is None:
+        return turns_text(turns)
+    spaces = f"{rest * circle} space{'' if rest * circle == 1 else 's'} of {circle}"
+    return f"{turns_text(Fraction(whole))} + {spaces}" if whole else spaces
 
 
 def recommended(found: list[Offer], unit: str) -> tuple[int, str]:

@@ -49,7 +49,7 @@ def _guide(machine: Machine, name: str) -> int:
             _draw(shape)
         while shape is not None and (ask := guided.next_ask(shape, answers)) is not None:
             hint = _on_hand(machine) if ask.key == "cutter" else ""
-            text = asking.line(f"{ask.words}{hint}")
+            text = asking.line(f"{guided.worded(ask, machine.unit)}{hint}")
             if asking.is_back(text):
                 answers.popitem()
                 if not answers:

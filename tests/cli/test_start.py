@@ -149,3 +149,15 @@ def test_no_line_of_a_stranger_is_wider_than_the_window_but_the_command_to_copy(
         line for line in every.splitlines() if len(line) > 80 and not line.startswith("Wrote ")
     ]  # a path is not broken
     assert len(wide) == 1 and wide[0].startswith("stepcut ramp --outside ")
+
+
+def test_a_metric_shop_with_plates_is_asked_and_answered_in_its_own_words(run: Run) -> None:
+    asked = run("machine", "new", "teilkopf", input=answered(*METRIC))
+    assert "Cutters on hand? (10mm, 12mm, 6mm ball; empty for none)" in asked.stdout
+    said = " ".join(run("start", input=answered(*RAMP["mm"])).stdout.split())
+    assert "so much for so many degrees (0.1mm per 5 deg), or in total (2.5mm)?" in said
+    assert "20 cuts every 5° (10 spaces of 18 of the handle): leaves ridges of 0.1 mm, at most" in said  # 5/9 of a turn
+    # No inch stands in what a metric shop is asked.
+    for asks in guided.QUESTIONS.values():
+        for ask in asks:
+            assert not re.search(r"\d ?in\b|thou|/ft", guided.worded(ask, "mm")), ask.words

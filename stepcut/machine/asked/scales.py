@@ -21,6 +21,7 @@ from stepcut.machine.asked.question import (
     given,
     length,
     numbers,
+    unit_of,
     word,
 )
 
@@ -114,7 +115,7 @@ def _of_scale(section: str, scale: str, there: Callable[[Answers], bool]) -> tup
         f"{section}.handle",
         f"{scale}: which handle moves it, and which way does that turn while the reading grows? ({HANDLES[kind]} cw; empty: its name is enough)",
         ("Face the handle, turn it, and look whether the reading grows: cw turns like the hands of a clock.",),
-        _handle(section), "The card calls the handle as the scale is called.", there)  # fmt: skip
+        _handle(section), "The card calls the handle by the scale's own name.", there)  # fmt: skip
     per_turn = Question(
         turn, f"{scale}: how far does one turn of its handle go? Empty if it has no dial.",
         ("Turn it once round, always the same way, and read the difference off the scale or an indicator.",),
@@ -146,7 +147,7 @@ def _ways(section: str, kind: str, scale: str, there: Callable[[Answers], bool])
 
     if kind == "slide":
         said = {goes: f"Readings are come up to with the reading {goes.removesuffix('s')}ing; that takes the slack up." for goes in ("grows", "falls")}  # fmt: skip
-        return (Question(f"{section}.comes-up", f"{scale}: do you come up to a reading with it growing or falling, its slack taken up? Empty for growing.",
+        return (Question(f"{section}.comes-up", f"{scale}: which way do you come up to a reading, so that its slack is out? (growing, falling; empty for growing)",
                          ("Slack is taken up one way only: cut and set always coming from the same side.",),
                          word(f"{section}.comes-up", GOES, said, "growing or falling"), "Readings are come up to growing.", turns),)  # fmt: skip
     said = {
@@ -155,7 +156,7 @@ def _ways(section: str, kind: str, scale: str, there: Callable[[Answers], bool])
     }
     return (Question(f"{section}.inward", f"{scale}. {INWARD[kind]}: does its dial grow or fall? (grows, falls; empty if you do not know)",
                      ("Move it inward by its handle and watch the numbers of its dial.",),
-                     word(f"{section}.inward", GOES, said, "grows or falls"), "Taken to count as the card does.", turns),)  # fmt: skip
+                     word(f"{section}.inward", GOES, said, "grows or falls"), "Not known: the card takes it that the dial counts up with its readings.", turns),)  # fmt: skip
 
 
 # --- all of them ---------------------------------------------------------------------------------------------
@@ -175,8 +176,10 @@ def _depth_questions(number: int) -> tuple[Question, ...]:
 
 
 def worded(question: Question, answers: Answers) -> str:
-    """Return the words of a question, with the depth scale that it is about by name."""
+    """Return the words of a question, with the depth scale that it is about by name, and examples in the shop's unit."""
     words = question.words
+    if unit_of(answers) == "mm":
+        words = words.replace("3/8in, 1/2in, 1/4in ball", "10mm, 12mm, 6mm ball")
     for number in range(3):
         words = words.replace(f"{{{section_of(number)}}}", f"the {_depth(answers, number)}")
     return words
