@@ -17,7 +17,7 @@ LAYERS = [
     ["quantity", "rare_units", "machine"],
     ["kernel"],
     ["plan", "files", "folders", "shop"],
-    ["acts", "voice"],
+    ["one_act", "acts", "voice"],
     ["phrases"],
     ["fields", "measured"],
     [

@@ -22,7 +22,6 @@ from stepcut.cards.svg import ADVANCE, Drawing
 Paper = Literal["us-letter", "a4"]
 Format = Literal["pdf", "png", "svg"]
 
-FONTS = "DejaVu Sans Mono"
 # Blocks of letters and signs that DejaVu Sans Mono has whole; others are printed as codes.
 _HAS = (
     (0x20, 0x7E),
