@@ -287,7 +287,13 @@ def _own_named(name: str) -> Path | None:
 
 
 def resolve(path: str | Path) -> Path:
-    """Return the file meant by a path, or by the bare name of an own recipe or of an example."""
+    """Return the file meant by a path, or by the bare name of an own recipe or of an example.
+
+    Raises
+    ------
+    FileTrouble
+        When a bare name is none, but nearly one of those there are.
+    """
     direct = Path(path)
     if "/" in str(path) or "\\" in str(path):
         return direct
@@ -296,6 +302,10 @@ def resolve(path: str | Path) -> Path:
     if direct.exists():
         return direct
     named = shipped_folder() / (direct.name if direct.suffix == ".toml" else f"{direct.name}.toml")
+    if not named.is_file() and not direct.suffix:
+        close = nearest(str(path), [each.stem for each in (*own(), *shipped())])
+        if close:
+            raise FileTrouble(path, "there is no recipe of that name", f"See stepcut recipe list.{close}")
     return named if named.is_file() else direct
 
 

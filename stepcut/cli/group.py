@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping
 from typing import Any
 
 import typer
-from typer.core import TyperCommand
+from typer.core import TyperCommand, TyperGroup
 
 from stepcut.cli.examples import EXAMPLES
 
@@ -37,10 +37,7 @@ class Grouped(TyperCommand):
 
     def format_epilog(self, ctx: Any, formatter: Any) -> None:
         """Write the examples, one a line and unbroken so that they can be copied."""
-        if self.examples:
-            with formatter.section("Examples"):
-                for example in self.examples:
-                    formatter.write(f"  stepcut {example}\n")
+        _examples(self.examples, formatter)
 
 
 def one(name: str, body: Callable[..., Any]) -> TyperCommand:
@@ -53,6 +50,23 @@ def one(name: str, body: Callable[..., Any]) -> TyperCommand:
     return built
 
 
+class Gathered(TyperGroup):
+    """A group of commands whose help ends with two examples of them."""
+
+    examples: tuple[str, ...] = ()
+
+    def format_epilog(self, ctx: Any, formatter: Any) -> None:
+        """Write the examples, one a line and unbroken so that they can be copied."""
+        _examples(self.examples, formatter)
+
+
+def _examples(examples: tuple[str, ...], formatter: Any) -> None:
+    if examples:
+        with formatter.section("Examples"):
+            for example in examples:
+                formatter.write(f"  stepcut {example}\n")
+
+
 def several(group: str, help_text: str, bodies: Mapping[str, Callable[..., Any]]) -> TyperCommand:
     """Return a group of commands by name."""
     app = typer.Typer(
@@ -61,6 +75,7 @@ def several(group: str, help_text: str, bodies: Mapping[str, Callable[..., Any]]
         pretty_exceptions_enable=False,
         help=help_text,
         no_args_is_help=True,
+        cls=Gathered,
     )
     app.callback()(lambda: None)
     for name, body in bodies.items():
@@ -68,4 +83,6 @@ def several(group: str, help_text: str, bodies: Mapping[str, Callable[..., Any]]
     built: TyperCommand = typer.main.get_command(app)  # type: ignore[assignment]  # typer gives a group, which is called alike
     for name in bodies:
         built.commands[name].examples = EXAMPLES.get(f"{group} {name}", ())  # type: ignore[attr-defined]  # a group has its commands
+    every = [EXAMPLES[f"{group} {name}"][0] for name in bodies if f"{group} {name}" in EXAMPLES]
+    built.examples = tuple(every[:2])  # type: ignore[attr-defined]  # a Gathered
     return built

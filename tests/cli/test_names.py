@@ -94,3 +94,22 @@ def test_each_shell_has_its_script(run: Run, shell: str) -> None:
 def test_bash_completes_commands_options_recipes_and_machines(run: Run, typed: str, offered: str) -> None:
     env = {"_STEPCUT_COMPLETE": "complete_bash", "COMP_WORDS": typed, "COMP_CWORD": str(len(typed.split()) - 1)}
     assert offered in run(env=env).stdout.split()
+
+
+@pytest.mark.parametrize("group", ["machine", "recipe", "log"])
+def test_the_help_of_a_group_ends_with_two_examples_of_its_commands(run: Run, group: str) -> None:
+    told = run(group, "--help").stdout.split("Examples:\n")[1].splitlines()
+    assert len(told) == 2 and all(line.startswith(f"  stepcut {group} ") for line in told)
+    assert {line.removeprefix("  stepcut ") for line in told} <= {line for lines in EXAMPLES.values() for line in lines}
+
+
+def test_a_recipe_whose_name_is_nearly_right_is_proposed(run: Run) -> None:
+    assert run("ramp", *RING, "--save", "my-clamp").returncode == 0
+    for typed, meant in (("my-clmap", "my-clamp"), ("sluice-clamp-rmap", "sluice-clamp-ramp")):
+        done = run("card", typed)
+        assert done.returncode == 3
+        assert (
+            done.stderr.strip()
+            == f"{typed}: there is no recipe of that name. See stepcut recipe list. Did you mean {meant}?"
+        )
+    assert run("card", "qqqq").stderr.strip() == "qqqq: there is no such file. Check the name and the folder."
