@@ -61,7 +61,7 @@ def _rename(job: Number, title: Annotated[str, typer.Argument(help="Its new titl
     from stepcut.cli.screen import show_folded
 
     if not title.strip() or len(title) > 200:
-        raise BadValue("title", title, "must be a title of 1 to 200 characters", "Write a short one.")
+        raise BadValue("title", title.strip(), "must be a title of 1 to 200 characters", "Write a short one.")
     with at_machine.open_log() as store:
         past_stopping()
         store.rename(store.job(job).id, title.strip())

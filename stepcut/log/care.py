@@ -65,7 +65,8 @@ def look(path: Path) -> Found:
             for table in TABLES:
                 if store.has(table):
                     found.counts[table] = int(store.query(f"SELECT count(*) FROM {table}")[0][0])  # noqa: S608  # our names
-            for number in sorted(row.id for row in (*store.jobs(), *store.jobs(binned=True))):
+            numbers = [row.id for row in (*store.jobs(), *store.jobs(binned=True))]
+            for number in sorted(numbers):
                 row = store.job(number)
                 try:
                     parse_toml(row.recipe, f"job {row.id}")
@@ -119,9 +120,14 @@ def restore(path: Path, source: Path) -> tuple[Found, Path | None]:
     FileTrouble
         When the copy is no whole log; then nothing is changed.
     """
-    data, found = whole(source), look(source)
+    if not source.exists():
+        raise FileTrouble(source, "there is no such file", "Check the name and the folder.")
+    if source.is_dir():
+        raise FileTrouble(source, "is a folder", "Name a file in it.")
+    found = look(source)
     if "jobs" not in found.counts:
         raise FileTrouble(source, "is no log of stepcut", "Name a file that stepcut log backup wrote.")
+    data = whole(source)
     aside = set_aside(path, "before-restore") if path.exists() else None
     write_whole(path, data)
     return found, aside

@@ -34,6 +34,8 @@ class Jobs(LogFile):
 
     def _read(self, kind: type[Row], table: str, columns: set[str], rest: str, values: tuple[Any, ...]) -> list[Row]:
         names = [name for name in kind.__struct_fields__ if name in columns]
+        if not names:
+            raise FileTrouble(self.path, *said(TypeError("it has no jobs")))
         rows = self._rows(f"SELECT {', '.join(names)} FROM {table} {rest}", values)  # noqa: S608  # no text of the user's
         return [self._sound(kind, dict(zip(names, row, strict=True))) for row in rows]
 

@@ -291,7 +291,7 @@ class Session:
         step = self.shown.step
         assert step is not None and step.what == "measured"  # noqa: S101  # asked for only there
         if not words.strip():
-            raise BadValue("measured", words, "is empty", "Write what you found.")
+            raise BadValue("measured", words.strip(), "is empty", "Write what you found.")
         expected = ", ".join(reading.text for reading in step.screen.readings)
         self.store.note(self.job.id, f"{step.screen.ask}: found {words.strip()}, expected {expected}", None)
 
