@@ -40,6 +40,11 @@ def _up(mm: float, voice: Voice) -> str:
     return voice.length(math.ceil(mm / last - 1e-6) * last)
 
 
+def _scale(name: str) -> str:
+    """Return what a scale is called in a sentence; one without a name of its own is called as its section is."""
+    return f"{name} scale" if name in ("depth", "slide") else gate.line(name)
+
+
 def _slips(f: Mapping[str, Any], v: Voice) -> str:
     text = (
         f"It slips when oiled: {f['angle']:.2f}° at the middle radius {v.length(f['radius'])}, and friction {f['friction']:.2f} holds "
@@ -59,8 +64,8 @@ REASONS: dict[str, Say] = {
         f"The compound is too short: the taper needs {v.length(f['travel'])} of travel, and it has {v.length(f['has'])}."
     ),
     "travel-short": lambda f, v: (
-        f"The {gate.line(f['scale'])} cannot go so far: this job needs {v.length(f['needs'])} from end to end, and it moves "
-        f"{v.length(f['has'])} from stop to stop. Set the work or the {gate.line(f['scale'])} anew, or use another scale."
+        f"The {_scale(f['scale'])} cannot go so far: this job needs {v.length(f['needs'])} from end to end, and it moves "
+        f"{v.length(f['has'])} from stop to stop. Set the work or the {_scale(f['scale'])} anew, or use another scale."
     ),
     "slope-far": lambda f, v: (
         f"{f['angle']:.2f}° is steep for a clamp, usually {f['limit']:.0f}° at most. Is the rise {v.length(f['perhaps'])} or "

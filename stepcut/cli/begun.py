@@ -273,12 +273,12 @@ def asked(
 
 
 def unfinished(store: Store, the_job: Job, piece: str = "1") -> WholeJob | None:
-    """Return the unfinished job of a recipe's piece: that of its revision, or else the newest half-cut one of its title."""
+    """Return the unfinished job of a recipe's piece: that of its revision, or else the newest of its title that has any tick."""
     recipe = the_job.recipe
     rows = store.unfinished(recipe.shape, title_of(recipe.title, recipe.shape), recipe.part, piece)
     same = [row for row in rows if row.revision == the_job.revision]
     if not same and recipe.title:  # without a title only the sizes tell jobs apart
-        same = [row for row in rows if any(what == "cut" for _, what in store.ticks(row.id))]
+        same = [row for row in rows if store.ticks(row.id)]
     return store.job(same[0].id) if same else None
 
 

@@ -116,6 +116,17 @@ def test_an_edited_recipe_is_said_with_the_choice_and_changes_nothing(run: Run, 
     assert tick(run, str(path)).stdout.startswith("job 1: ")
 
 
+def test_an_edit_while_the_work_is_set_up_is_noticed_too(run: Run, tmp_path: Path) -> None:
+    path = recipe_file(tmp_path)
+    assert run("tick", str(path), "--lines", input="q\n").returncode == 0  # only looked at: nothing to lose
+    recipe_file(tmp_path, rise="0.095in")
+    assert run("tick", str(path), "--lines", input="\n\nq\n").returncode == 0  # two boxes of the set-up
+    recipe_file(tmp_path, rise="0.100in")
+    done = run("tick", str(path), "--lines", input="q\n")
+    assert done.returncode == 2
+    assert "is not as job 2 was begun (rise was 0.095in, is 0.100in). Go on as begun with --job 2" in done.stderr
+
+
 def test_an_edited_machine_is_said_and_the_job_goes_on_as_begun_without_recipe_and_machine(
     run: Run, tmp_path: Path
 ) -> None:

@@ -124,3 +124,11 @@ def test_a_handle_may_be_called_as_a_column_is(name: str) -> None:
                 depth = f"{float(plan.second.value(stop.second) / INCH):.4f}"
                 row = next(line for line in text.splitlines() if re.match(rf" *{stop.n} ", line) and "[  ]" in line)
                 assert depth in row.split(), (name, width)
+
+
+def test_a_scale_without_a_name_of_its_own_is_called_a_scale() -> None:
+    plan = plan_on("sluice-clamp-ramp", "depth", name="depth", travel=Fraction(1))
+    told = " ".join(verdict_lines(verdict(plan), voice_of(plan.machine), 400))
+    assert told.startswith(
+        "LOOK AGAIN. The depth scale cannot go so far: this job needs 0.0900 in from end to end, and it moves 0.0394 in"
+    )
