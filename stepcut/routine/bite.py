@@ -72,6 +72,7 @@ def turned(plan: Plan, metal: int, stop: Stop) -> tuple[int, ...]:
     most = math.floor(Fraction(inches) * INCH / plan.second.division)
     if most < 1:
         return ()
-    return tuple(
-        range(metal + most, stop.second, most) if metal < stop.second else range(metal - most, stop.second, -most)
-    )
+    deep = abs(stop.second - metal)
+    passes = -(-deep // most)
+    way = 1 if metal < stop.second else -1
+    return tuple(dict.fromkeys(metal + way * -(-deep * k // passes) for k in range(1, passes)))

@@ -340,7 +340,7 @@ class Helix(_Plunging):
         """Return the cycle in a few words for each act."""
         depth = self.hands.feed_text("depth", self.depth)
         if self.plunges:
-            depth += f" in {len(self.plunges) + 1} plunges, up clear between"
+            depth += f", in {len(self.plunges) + 1} plunges, up clear between"
         return (
             "cutter up, clear",
             "crank to the dial, rim agrees",

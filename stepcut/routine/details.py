@@ -56,8 +56,7 @@ def turned_over(plan: Plan) -> Fraction | None:
         return None
     if not plan.stops:
         return Fraction(plan.details.taper.large)
-    radii = [each.flank.radius_high for each in plan.details.cuts] if in_bore(plan, 1) else [outermost(plan)]
-    return 2 * max(radii)
+    return 2 * (max(plan.second.value(stop.second) for stop in plan.stops) if in_bore(plan, 1) else outermost(plan))
 
 
 def ring(plan: Plan) -> tuple[Fraction, Fraction]:

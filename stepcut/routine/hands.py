@@ -226,7 +226,11 @@ class Hands(Struct, dict=True):
     def _set_text(self, axis: Axis, to: Fraction) -> str:
         dial = self.dial_text(axis, to)
         text = f"{self.names[axis]} {self.reading(axis, to)}"
-        return f"{text}, {self.handle(axis)} dial {dial}" if dial else text
+        if not dial:
+            return text
+        whole = to // per_turn if (per_turn := self.scale(axis).per_turn) else 0
+        turns = f" ({whole} turn{'' if whole == 1 else 's'} from 0)" if whole > 0 else ""
+        return f"{text}, {self.handle(axis)} dial {dial}{turns}"
 
     def set(self, axis: Axis, to: Fraction) -> None:
         """Set an axis; against its working way it goes past first and comes up again."""

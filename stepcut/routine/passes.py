@@ -129,7 +129,7 @@ class Turned(Cycle):
         """Take the tool out of the work and back to where the pass began."""
         hands = self.hands
         hands.clear("x", self.clear_x, f"Tool out, clear, to {hands.names['x']} {hands.reading('x', self.clear_x)}.")
-        if hands.sense["z"] > 0:
+        if hands.sense["z"] > 0 and not self.plunges:
             text = f"Back in front of the face to {hands.names['z']} {hands.reading('z', self.behind)}."
             hands.clear("z", self.behind, text)
 

@@ -99,9 +99,8 @@ def speed_line(plan: Plan, voice: Voice) -> Fact:
     across = details.turned_over(plan)
     if across is None:  # a turned flank on the mill: the cutter's size is not among the inputs
         return f"{said}by a published table, at the cutter's rim", rate
-    where = (
-        f"; on {voice.size(across)} of work, faster as it grows smaller" if lathe else f"; {voice.size(across)} cutter"
-    )
+    work = voice.length(across, 2 if voice.unit == "in" else 0)
+    where = f"; on {work} of work, faster as it grows smaller" if lathe else f"; {voice.size(across)} cutter"
     said += f"{rate} by a published table"
     slow, fast = turns_a_minute(across, low), turns_a_minute(across, high)
     take = of_the_machine(slow, fast, plan.machine.lathe_speeds if lathe else plan.machine.speeds)

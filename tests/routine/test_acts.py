@@ -55,7 +55,8 @@ def test_json_has_the_acts_beside_the_stops(name: str) -> None:
 def test_how_far_to_turn_is_said_once_by_the_act_that_turns(name: str) -> None:
     # A tired reader who is told twice turns twice.
     for act in card_of(name).acts:
-        assert (act.kind in ("turn", "cut")) or not re.search(r"\d turns?\b", act.text.replace("a turn", "")), act
+        told = re.sub(r"\(\d+ turns? from 0\)", "", act.text.replace("a turn", ""))  # where a dial stands, no move
+        assert (act.kind in ("turn", "cut")) or not re.search(r"\d turns?\b", told), act
 
 
 @pytest.mark.parametrize("name", EXAMPLES)

@@ -38,7 +38,7 @@ def _set_up(plan: Plan, voice: Voice, dials: Dials) -> tuple[Fact, ...]:
             f"{plan.second.name} reads its height above the AXIS",
             "SET",
         ),
-        (f"Dry run, spindle stopped, cutter clear: rim {dials.rim(plan.stops[0].first)} to {dials.rim(plan.stops[-1].first)}; back to rim 0 the working way", "CLEAR"),
+        (f"Dry run, spindle stopped, cutter clear: once round from rim {dials.rim(plan.stops[0].first)}, back to rim 0 the working way", "CLEAR"),
         ("Cuts 1 and 2: skim first and measure over the mandrel, then to height", "YES"),
     )  # fmt: skip
 

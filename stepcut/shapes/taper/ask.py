@@ -121,8 +121,8 @@ def build(values: Values, machine: Machine) -> Plan:
         "ratio": float(length / (large - small)),
     }  # fmt: skip
     sizes = TaperSizes(
-        large, small, length, half, side, values["work-length"], values["sine-bar"], tuple(values["bores"] or ())
-    )
+        large, small, length, half, side, values["work-length"], values["sine-bar"], tuple(values["bores"] or ()), values["by"],
+    )  # fmt: skip
     if values["by"] != "steps":
         return set_up(turning, machine, target, sizes)
     return solve(taper(large, small, length, side), turning, machine, "taper", target, sizes)

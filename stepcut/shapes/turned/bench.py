@@ -94,6 +94,8 @@ class TaperSizes(Struct, frozen=True):
         Length of the work between centres, and of the sine bar, mm.
     bores : tuple of Fraction
         Bores to seat on the cone, mm.
+    by : str
+        steps, compound, set-over or sine-bar.
     """
 
     large: Fraction
@@ -104,6 +106,7 @@ class TaperSizes(Struct, frozen=True):
     work_length: Fraction | None = None
     sine_bar: Fraction | None = None
     bores: tuple[Fraction, ...] = ()
+    by: str = "steps"
 
 
 class TurnedDetails(Struct, frozen=True):

@@ -183,7 +183,8 @@ def _desk(plan: Plan, voice: Voice) -> tuple[Fact, ...]:
 def _set_up_acts(plan: Plan, voice: Voice, dials: Dials) -> tuple[Fact, ...]:
     """Return what is done before the first cut; of a taper that is cut by a set-up, the whole of the work."""
     if not plan.stops:
-        return _by_compound(plan, voice) if plan.machine.compound is not None else _by_tailstock(plan, voice)
+        over = plan.details.taper.by == "set-over" or plan.machine.compound is None
+        return _by_tailstock(plan, voice) if over else _by_compound(plan, voice)
     lathe, bore = plan.approach == "lathe", plan.details.in_bore
     tool = (
         "square, its corner"
@@ -220,6 +221,7 @@ def _by_compound(plan: Plan, voice: Voice) -> tuple[Fact, ...]:
     return (
         ("Part held, running true; tool exactly at centre height, or the taper comes out curved", "TRUE"),
         (f"Compound swung so that, fed toward the headstock, the tool goes {swung} ({end} end at the face); locked at", angle_text(setting, places=2)),
+        *((_by_sine_bar(sizes, voice),) if sizes.by == "sine-bar" else ()),
         (f"Touch a true bar, wind the compound back {voice.length(back)}, touch again: the cross-slide has moved, on its {dial_word(plan)} dial",
          voice.length(back * _sine(half) * (2 if doubled else 1))),
         ("Carriage locked; from here the compound alone feeds along. Its gibs snug, tool and chuck clear at both ends: travel",
@@ -229,6 +231,13 @@ def _by_compound(plan: Plan, voice: Voice) -> tuple[Fact, ...]:
         ("Each pass: depth with the cross-slide in front of the face, feed the compound the whole length, tool out of the metal, compound back", "YES"),
         ("After the first full-length pass: measure or blue, mend the angle, only then go to size", "YES"),
     )  # fmt: skip
+
+
+def _by_sine_bar(sizes: TaperSizes, voice: Voice) -> Fact:
+    """Return how the compound is set by a sine bar: the bar stands on its blocks at the angle of one side."""
+    bar = sizes.sine_bar or Fraction(127 if voice.unit == "in" else 100)
+    what = f"Sine bar {voice.size(bar)} on its blocks against a bar true with the ways; an indicator carried by the compound reads the same along it: blocks"
+    return what, voice.length(tapers.sine_block(float(bar), sizes.half_angle))
 
 
 def _by_tailstock(plan: Plan, voice: Voice) -> tuple[Fact, ...]:
