@@ -332,6 +332,16 @@ def measure(task: Task, places: Sequence[Place]) -> Left:
     places : sequence of Place
         The cuts, in order of their coordinate.
     """
+    key = tuple(places)
+    kept = task.kept.get(key)
+    if isinstance(kept, Left):
+        return kept
+    task.kept.clear()
+    left = task.kept[key] = _measured(task, places)
+    return left
+
+
+def _measured(task: Task, places: Sequence[Place]) -> Left:
     strips: list[Strip] = []
     cuts = [*_reaching_back(task, places), *places]
     traced = tuple(trace(section, cuts) for section in task.sections)

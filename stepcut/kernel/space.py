@@ -91,15 +91,20 @@ def by_count(task: Task, cuts: int) -> list[Position]:
     rows: dict[int, list[Position]] = {}
 
     def made(spaces: int) -> int:
+        if spaces >= MOST_CUTS:  # as good as too many; asked only where fewer spaces make too few
+            return spaces + 1
         if spaces not in rows:
             rows[spaces] = even(task, length / spaces)
         return len(rows[spaces])
 
+    for spaces in (cuts - 1, cuts):  # as nearly always: the first that makes so many, found without the look below
+        if spaces > 1 and made(spaces - 1) < cuts == made(spaces) and spaces in rows:
+            return rows[spaces]
     # The more spaces, the more cuts, but for a few that rounding or level stretches take away.
     most = 2 * cuts + 2
     near = bisect_left(range(1, most), cuts, key=made) + 1
     for spaces in sorted(range(max(1, near - 4), min(most, near + 5)), key=lambda n: (abs(n - near), n)):
-        if made(spaces) == cuts:
+        if made(spaces) == cuts and spaces in rows:
             return rows[spaces]
     return min(rows.values(), key=lambda row: abs(len(row) - cuts))
 

@@ -69,6 +69,11 @@ class Task(Struct, frozen=True, dict=True):
     def _touches(self) -> dict[float, Touch]:
         return {}
 
+    @cached_property
+    def kept(self) -> dict[tuple[Place, ...], object]:
+        """What was last measured of this task: the same cuts are looked at by the spacing, the remarks and the card."""
+        return {}
+
     @property
     def line(self) -> Line:
         """The wanted line of the first guard."""
