@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import sys
 
 
@@ -13,17 +14,22 @@ def joined(arguments: list[str]) -> list[str]:
     >>> joined(["ramp", "--leave", "-5mm", "--json"])
     ['ramp', '--leave=-5mm', '--json']
     """
-    import re  # here, so that nothing but this file is loaded before main listens for Ctrl-C
-
-    # A value such as -5mm after an option would be taken for an option of its own.
-    negative = re.compile(r"[-−][\d.]")
     result: list[str] = []
     for argument in arguments:
-        if result and negative.match(argument) and re.fullmatch(r"--[a-z][a-z-]*", result[-1]):
+        # A value such as -5mm after an option would be taken for an option of its own.
+        negative = argument[:1] in ("-", "−") and (argument[1:2].isdecimal() or argument[1:2] == ".")
+        if negative and result and _an_option(result[-1]):
             result[-1] = f"{result[-1]}={argument}"
         else:
             result.append(argument)
     return result
+
+
+def _an_option(argument: str) -> bool:
+    """Whether an argument is an option by its long name alone, without a value."""
+    import re  # here, so that nothing but this file is loaded before main listens for Ctrl-C
+
+    return re.fullmatch(r"--[a-z][a-z-]*", argument) is not None
 
 
 def _heard(unheard: sys.UnraisableHookArgs) -> None:
@@ -45,6 +51,9 @@ def main() -> None:
     """Run the command line and end with its exit status; Ctrl-C counts from the first moment, while libraries load too."""
     try:
         sys.unraisablehook = _heard
+        gc.set_threshold(
+            20_000
+        )  # the libraries and a plan make many lasting objects and hardly a circle: look less often
         from stepcut.cli import run
 
         status = run(joined(sys.argv[1:]), last=True)

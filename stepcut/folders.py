@@ -25,6 +25,9 @@ def data_folder() -> Path:
     FileTrouble
         When the user has no home folder.
     """
+    system: str = sys.platform
+    if system == "linux":  # every card asks for it, and the library costs more than the question
+        return _checked(_linux("XDG_DATA_HOME", ".local/share"), "XDG_DATA_HOME")
     from platformdirs import user_data_path
 
     return _checked(_asked(user_data_path), "XDG_DATA_HOME")
@@ -39,18 +42,18 @@ def config_folder() -> Path:
         When the user has no home folder.
     """
     system: str = sys.platform
-    if system == "linux":  # every card asks for it, and the library costs more than the question
-        return _checked(_linux_config(), "XDG_CONFIG_HOME")
+    if system == "linux":
+        return _checked(_linux("XDG_CONFIG_HOME", ".config"), "XDG_CONFIG_HOME")
     from platformdirs import user_config_path
 
     return _checked(_asked(user_config_path), "XDG_CONFIG_HOME")
 
 
-def _linux_config() -> Path:
-    """Return the configuration folder by the XDG base directory specification 0.8."""
-    base = os.environ.get("XDG_CONFIG_HOME", "").strip()
+def _linux(variable: str, usual: str) -> Path:
+    """Return a folder by the XDG base directory specification 0.8: in that of a variable, or in the usual place at home."""
+    base = os.environ.get(variable, "").strip()
     try:
-        return (Path(base) if base else Path.home() / ".config") / "stepcut"
+        return (Path(base) if base else Path.home() / usual) / "stepcut"
     except (RuntimeError, KeyError):
         return Path("~")
 

@@ -4,14 +4,13 @@ from __future__ import annotations
 
 import datetime as dt
 import math
-import statistics
 from collections.abc import Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 
+from msgspec import Struct
 
-@dataclass(frozen=True)
-class Rate:
+
+class Rate(Struct, frozen=True):
     """Minutes of filing for a volume: mean, spread (one standard deviation), and how many checks it rests on."""
 
     mean: float  # minutes per mm^3
@@ -26,11 +25,12 @@ def filing_rate(blues: Sequence[tuple[int, str, float, float | None, float, floa
     ]
     if not rates:
         return None
+    import statistics  # here, for every card asks this module and few have that much to tell
+
     return Rate(statistics.fmean(rates), statistics.stdev(rates) if len(rates) > 1 else 0.0, len(rates))
 
 
-@dataclass(frozen=True)
-class Error:
+class Error(Struct, frozen=True):
     """Readings against plan, mm: found less wanted; ``proposed`` is what 19 of 20 readings stay within."""
 
     mean: float
@@ -48,6 +48,8 @@ def depth_error(pairs: Sequence[tuple[float, float]]) -> Error | None:
     errors = [found - wanted for wanted, found in pairs if math.isfinite(found)]
     if len(errors) < 3:
         return None
+    import statistics
+
     return Error(statistics.fmean(errors), statistics.stdev(errors), len(errors))
 
 
@@ -73,6 +75,8 @@ def cutting_pace(jobs: Sequence[Sequence[tuple[str, str]]]) -> float | None:
     >>> cutting_pace([job, job, job]), cutting_pace([job, job])
     (2.0, None)
     """
+    import statistics
+
     middles = []
     for events in jobs:
         times = [dt.datetime.fromisoformat(at) for at, kind in events if kind == "cut"]

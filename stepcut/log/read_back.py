@@ -9,8 +9,9 @@ from __future__ import annotations
 import datetime as dt
 import json
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Any
+
+from msgspec import Struct
 
 from stepcut.errors import BadValue
 
@@ -20,16 +21,14 @@ LONGEST = 10_000  # characters of one text
 _WAY = "Save it again from the page, or copy the text whole."
 
 
-@dataclass(frozen=True)
-class Done:
+class Done(Struct, frozen=True):
     """The acts that one press said were done, by their numbers, and when."""
 
     acts: tuple[int, ...]
     at: str
 
 
-@dataclass(frozen=True)
-class Said:
+class Said(Struct, frozen=True):
     """A note, or a reading as text, at a cut (None: not at one)."""
 
     at: str
@@ -38,8 +37,7 @@ class Said:
     next_time: bool = False
 
 
-@dataclass(frozen=True)
-class ReadBack:
+class ReadBack(Struct, frozen=True):
     """Everything that came back; ``troubles`` and ``measured`` are told in words."""
 
     title: str
@@ -89,8 +87,7 @@ def parse(text: str, source: str) -> ReadBack:
     )
 
 
-@dataclass(frozen=True)
-class _Reader:
+class _Reader(Struct, frozen=True):
     """Takes values out of the text, each of the kind it must be."""
 
     source: str

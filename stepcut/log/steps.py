@@ -8,15 +8,15 @@ turned, cut and checked reads alike.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from stepcut.acts import Card, Screen
 
 WORDS = {"SET": "set", "CUT": "fed", "It is clear": "clear", "TURNED": "moved"}
 
 
-@dataclass(frozen=True, slots=True)
-class Step:
+class Step(Struct, frozen=True):
     """One screen to do.
 
     Parameters

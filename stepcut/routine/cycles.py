@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 from fractions import Fraction
+from functools import cached_property
 from typing import Literal
 
 from stepcut.acts import Axis, Fact, Reading
@@ -161,6 +162,10 @@ class Across(_Face):
 
     def feed(self) -> tuple[str, str]:
         """Return the readings of X where the feed begins, outside the ring, and where it stops in the bore."""
+        return self._feed
+
+    @cached_property
+    def _feed(self) -> tuple[str, str]:
         begin, end = across_from_to(self.plan, self.hands.voice.unit)
         unit = self.hands.voice.unit
         return length_text(begin, unit, 2, with_unit=False), length_text(end, unit, 2, with_unit=False)
