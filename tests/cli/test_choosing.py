@@ -2,10 +2,15 @@
 
 from __future__ import annotations
 
+import datetime as dt
+import itertools
 import re
 from fractions import Fraction
 
+import pytest
+
 from stepcut.cli.choosing import Pace, _advised
+from stepcut.log import file, jobs, records, ticks
 from stepcut.log.history import cutting_pace
 from stepcut.shapes.ramp.choices import Choice
 from stepcut.voice import Voice
@@ -52,3 +57,33 @@ def test_the_table_frightens_nobody_and_marks_one_row(run: Run) -> None:
     assert len(re.findall(r"^ *\*\d", shown, re.M)) == 1
     assert len([line for line in shown.splitlines() if line.startswith("Row ")]) == 1
     assert max(map(len, shown.splitlines())) <= 80
+
+
+def test_a_shop_whose_log_has_three_jobs_is_told_how_long_each_row_takes(
+    run: Run, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    minute = itertools.count()
+
+    def clock() -> str:  # a minute for everything that is written down
+        return (dt.datetime(2026, 5, 4, 8, tzinfo=dt.UTC) + dt.timedelta(minutes=next(minute))).isoformat()
+
+    for module in (file, jobs, ticks, records):
+        monkeypatch.setattr(module, "now", clock)
+    for number in range(3):
+        title = f"ring {number}"
+        assert run("ramp", *RING, "--step", "12deg", "--title", title, "--save", f"ring-{number}").returncode == 0
+        assert " min" not in run("ramp", *RING).stdout  # nothing invented before
+        done = run("tick", f"ring-{number}", "--lines", input="s\n" + "\n" * 45 + "q\n")
+        assert done.returncode == 0
+        assert run("blue", "--job", str(number + 1), "20%").returncode == 0
+        assert run("blue", "--job", str(number + 1), "60%", "--minutes", "10").returncode == 0
+    shown = run("ramp", *RING).stdout
+    head = next(line for line in shown.splitlines() if line.startswith("no."))
+    assert "cutting" in head and "filing" in head
+    rows = [line for line in shown.splitlines() if re.match(r"^ *\*?\d+ .* min", line)]
+    spent = [sum(float(n) for n in re.findall(r"(\d+) min", line)) for line in rows]
+    advised = next(k for k, line in enumerate(rows) if line.lstrip().startswith("*"))
+    assert spent[advised] == min(spent)
+    assert f"Row {advised + 1} takes least in all, about {spent[advised]:.0f} minutes by your own log." in " ".join(
+        shown.split()
+    )
