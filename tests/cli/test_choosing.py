@@ -73,7 +73,7 @@ def test_a_shop_whose_log_has_three_jobs_is_told_how_long_each_row_takes(
         title = f"ring {number}"
         assert run("ramp", *RING, "--step", "12deg", "--title", title, "--save", f"ring-{number}").returncode == 0
         assert " min" not in run("ramp", *RING).stdout  # nothing invented before
-        done = run("tick", f"ring-{number}", "--lines", input="s\n" + "\n" * 45 + "q\n")
+        done = run("tick", f"ring-{number}", "--lines", input="s\n" + "\n" * 18 + "q\n")
         assert done.returncode == 0
         assert run("blue", "--job", str(number + 1), "20%").returncode == 0
         assert run("blue", "--job", str(number + 1), "60%", "--minutes", "10").returncode == 0
