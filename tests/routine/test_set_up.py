@@ -58,7 +58,7 @@ def test_the_spindle_turns_by_the_shops_rule(inches: float, feet: int, low: int,
 @pytest.mark.parametrize(
     ("name", "sets", "of", "across", "feet"),
     [
-        ("sluice-clamp-ramp", {}, "HSS in mild steel (not told", 0.375, (70, 120)),
+        ("sluice-clamp-ramp", {"material": ""}, "HSS in mild steel (not told", 0.375, (70, 120)),
         ("sluice-clamp-ramp", {"material": "cast iron"}, "cast iron", 0.375, (80, 120)),
         ("valve-lift-plate", {"material": "brass", "cutter": "1/4in carbide"}, "carbide in brass", 0.25, (300, 900)),
         ("lever-ball-knob", {"material": "steel"}, "mild steel", 1.0, (100, 250)),
