@@ -79,3 +79,15 @@ def test_a_nearest_hole_that_comes_round_carries_a_turn() -> None:
     # a 40:1 head too far is 0.09 degrees.
     (only,) = settings(Fraction(199, 100), Fraction(40), [15])
     assert (only.turns, only.spaces, only.error) == (2, 0, Fraction(9, 100))
+
+
+def test_where_no_circle_serves_the_nearest_hole_is_taken_and_may_be_the_next_whole_turn() -> None:
+    # By hand: 99/100 of a turn on 15 holes is 14.85 spaces, so all 15 of them, a whole turn: 1/100 turn of 9 degrees too much.
+    (only,) = settings(Fraction(99, 100), Fraction(40), [15])
+    assert (only.turns, only.spaces, only.circle, only.error) == (1, 0, 15, Fraction(9, 100))
+    # 1/7 of a turn: 2.86 of 20 spaces and 2.14 of 15; 3/20 is 1/140 too much, 2/15 is 1/105 short; the nearer one first.
+    found = settings(Fraction(8, 7), Fraction(40), [15, 20])
+    assert [(s.turns, s.spaces, s.circle, s.error) for s in found] == [
+        (1, 3, 20, Fraction(9, 140)), (1, 2, 15, Fraction(-9, 105)),
+    ]  # fmt: skip
+    assert [s.circle for s in settings(Fraction(1, 2), Fraction(40), [20, 18, 20])] == [18, 20]
