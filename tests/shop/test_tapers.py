@@ -74,3 +74,77 @@ def test_pipe_threads_are_1_to_16() -> None:
     found = tapers.standard("pipe thread")
     assert found is not None
     assert found.ratio == Fraction(1, 16)
+
+
+def test_every_number_of_a_family_is_there_and_none_beside() -> None:
+    # Lobben, table 51, p. 477: a Jarno taper has n/8, n/10 and n/2 inches, and 0.6 in per foot.
+    for n in range(2, 21):
+        found = tapers.standard(f"Jarno {n}")
+        assert found is not None
+        assert (found.large, found.small, found.length) == tuple(n * Fraction(254, 10) / d for d in (8, 10, 2))
+        assert found.ratio == Fraction(6, 10) / 12
+    # Brown & Sharpe: half an inch per foot but for number 10 and some thousandths (from memory).
+    for n in range(1, 14):
+        found = tapers.standard(f"B&S {n}")
+        assert found is not None
+        assert float(found.ratio * 12) == pytest.approx(0.5161 if n == 10 else 0.501, abs=0.0025)
+    for name in ("Jarno 1", "Jarno 21", "B&S 0", "B&S 14", "MT8", "JT7", "ISO 35", "1/21"):
+        assert tapers.standard(name) is None
+    # ISO 7388 and ISO 2339, and 1:20 of the large metric shanks (from memory).
+    for name, ratio in (
+        ("ISO 40", "7/24"),
+        ("metric 80", "1/20"),
+        ("taper pin metric", "1/50"),
+        ("taper pin inch", "1/48"),
+    ):
+        found = tapers.standard(name)
+        assert found is not None
+        assert found.ratio == Fraction(ratio)
+
+
+@pytest.mark.parametrize(
+    ("spelt", "name"),
+    [
+        ("MT 2", "Morse 2"), ("mt2", "Morse 2"), ("MK2", "Morse 2"), ("CM2", "Morse 2"), ("Morse No. 2", "Morse 2"), ("#2 MT", "Morse 2"),
+        ("No. 4-1/2 Morse", "Morse 4-1/2"), ("MT4.5", "Morse 4-1/2"), ("Brown and Sharpe 7", "Brown & Sharpe 7"), ("BS #9", "Brown & Sharpe 9"),
+        ("Jarno no 6", "Jarno 6"), ("JT 33", "JT 33"), ("b12", "Morse 1"), ("B10", "Morse 1"), ("B18", "Morse 2"), ("B22", "Morse 3"),
+        ("B24", "Morse 3"), ("NMTB-50", "7/24"), ("BT30", "7/24"), ("SK 60", "7/24"), ("metric 1/20", "metric 1:20"), ("ME 200", "metric 1:20"),
+    ],
+)  # fmt: skip
+def test_the_usual_spellings_of_a_taper(spelt: str, name: str) -> None:
+    found = tapers.standard(spelt)
+    assert found is not None
+    assert found.name == name
+    assert found.name in tapers.names()
+
+
+def test_a_slow_taper_sticks_and_a_steep_one_lets_go() -> None:
+    # Common practice, no source: Morse tapers drive by sticking, 7/24 was made to let go; steel on steel is 0.15 or so.
+    morse, steep = tapers.standard("MT3"), tapers.standard("ISO 40")
+    assert morse is not None
+    assert steep is not None
+    assert tapers.sticks(tapers.half_angle(morse.ratio), 0.12)
+    assert not tapers.sticks(tapers.half_angle(steep.ratio), 0.14)
+    assert not tapers.sticks(math.degrees(math.atan(0.125)), math.tan(math.atan(0.125)))  # on the tip it does not hold
+
+
+def test_two_disks_and_their_common_tangents_make_the_taper() -> None:
+    # The tangent touches both circles where their radii are square to it; it leans by half the taper.
+    large, small, ratio = 40.0, 28.0, 0.2
+    apart = tapers.disk_centres(large, small, ratio)
+    lean = math.atan(ratio / 2)
+    touch = [(x + r * math.sin(lean), r * math.cos(lean)) for x, r in ((0.0, large / 2), (apart, small / 2))]
+    (x0, y0), (x1, y1) = touch
+    assert (y0 - y1) / (x1 - x0) == pytest.approx(ratio / 2)
+    assert math.hypot(x1 - x0, y1 - y0) ** 2 + (large / 2 - small / 2) ** 2 == pytest.approx(apart**2)
+
+
+def test_settings_of_the_lathe() -> None:
+    # 8.5 degrees each side: the compound shows 8.5 from the ways, 81.5 where its nought lies across them.
+    assert (tapers.compound_setting(8.5, "along"), tapers.compound_setting(8.5, "across")) == (8.5, 81.5)
+    # A shaft of 300 mm between centres with a taper of 2 mm in its last 100: as if the taper went on over all 300, half of 6 mm.
+    assert tapers.set_over(30.0, 28.0, 100.0, 300.0) == pytest.approx(3.0)
+    # A right triangle of 3, 4, 5: blocks of 3 under a bar of 5.
+    assert tapers.sine_block(5.0, math.degrees(math.atan(3 / 4))) == pytest.approx(3.0)
+    assert tapers.ratio_of(math.degrees(math.atan(1 / 4))) == pytest.approx(0.5)
+    assert tapers.half_angle(0.5) == pytest.approx(math.degrees(math.atan(1 / 4)))

@@ -1,0 +1,120 @@
+"""What the spindle is set to, and how much a pass takes: the published table, the rim's way in a turn, passes by hand."""
+
+from __future__ import annotations
+
+import math
+from fractions import Fraction
+
+import pytest
+
+from stepcut import recipes
+from stepcut.plan import Plan
+from stepcut.routine.bite import levels, milled, plunges, turned
+from stepcut.routine.speeds import MATERIALS, of_the_machine, speed_line, turns_a_minute
+from stepcut.voice import Voice
+
+# "Machine Tool Speeds and Feeds", workshop table, docslib.org/doc/5103932: feet a minute with high-speed steel, lathe and mill;
+# plastic from "Machine Tool Fundamentals Quick Reference", protolab.certifitrax.com, U8M1-MAT-001.
+PUBLISHED = {
+    "mild-steel": (100, 250, 70, 120), "alloy-steel": (50, 150, 30, 60), "tool-steel": (50, 150, 40, 70), "stainless": (60, 180, 30, 60),
+    "cast-iron": (100, 250, 80, 120), "aluminium": (350, 700, 250, 500), "brass": (250, 500, 150, 450), "bronze": (250, 500, 150, 450),
+    "copper": (100, 250, 100, 200), "plastic": (200, 400, 200, 400),
+}  # fmt: skip
+
+
+def plan_of(name: str, **sets: str) -> Plan:
+    return recipes.job(recipes.load(name).resized({key.replace("_", "-"): text for key, text in sets.items()})).plan
+
+
+def two_figures(exact: float) -> int:
+    return int(float(f"{exact:.1e}")) if exact >= 10 else max(1, round(exact))
+
+
+@pytest.mark.parametrize("material", PUBLISHED)
+@pytest.mark.parametrize(("name", "inches"), [("sluice-clamp-ramp", 0.375), ("lever-ball-knob", 1.0)])
+def test_the_range_is_that_of_the_table_on_this_diameter(material: str, name: str, inches: float) -> None:
+    slow, fast = PUBLISHED[material][:2] if name == "lever-ball-knob" else PUBLISHED[material][2:]
+    for times, tool in ((1, "hss"), (2, "carbide")):  # "for carbide-tipped tools, speeds can be twice those given"
+        said, rpm = speed_line(plan_of(name, material=material, cutter_material=tool), Voice("in"))
+        assert f" in {MATERIALS[material].called}, {times * slow} to {times * fast} ft/min by a published table" in said
+        turns = [two_figures(12 * times * feet / (math.pi * inches)) for feet in (slow, fast)]
+        assert rpm == f"{turns[0]} to {turns[1]} rpm"
+    assert set(PUBLISHED) == set(MATERIALS)
+
+
+def test_the_line_in_full() -> None:
+    assert speed_line(plan_of("sluice-clamp-ramp"), Voice("in")) == (
+        "Spindle: HSS in mild steel (not told, so taken), 70 to 120 ft/min by a published table; 3/8 in cutter", "710 to 1200 rpm",
+    )  # fmt: skip
+    # 70 and 120 ft are 21.3 and 36.6 m.
+    assert speed_line(plan_of("tension-release-cam", material="mild-steel"), Voice("mm")) == (
+        "Spindle: HSS in mild steel, 21 to 37 m/min by a published table; 16 mm cutter", "420 to 730 rpm",
+    )  # fmt: skip
+    assert speed_line(plan_of("bollard-pin-taper", material="brass", cutter_material="carbide"), Voice("mm")) == (
+        "Spindle: carbide in brass, 152 to 305 m/min by a published table; on 30 mm of work, faster as it grows smaller",
+        "1600 to 3200 rpm",
+    )
+
+
+def test_two_figures_of_turns_are_enough_and_one_is_the_least() -> None:
+    assert turns_a_minute(Fraction(254, 10), 100) == 380  # 12 x 100 / pi is 381.97
+    assert turns_a_minute(Fraction(3), 400) == 13000
+    assert turns_a_minute(Fraction(2000), 100) == 5
+    assert turns_a_minute(Fraction(100_000), 30) == 1
+    assert turns_a_minute(Fraction(254, 10), 26) == 99
+    assert turns_a_minute(Fraction(254, 10), 27) == 100
+
+
+def test_the_speeds_that_the_machine_has() -> None:
+    speeds = (1115, 80, 325, 2720, 660)
+    assert of_the_machine(80, 80, speeds) == "take 80"  # both ends of the range count
+    assert of_the_machine(81, 324, speeds) == "take 80, the next below"
+    assert of_the_machine(100, 1115, speeds) == "take 325 to 1115"
+    assert of_the_machine(10, 79, speeds) == "take 80, the slowest it has"
+
+
+def test_passes_share_a_depth_evenly_in_whole_divisions() -> None:
+    assert levels(Fraction(1), 4, Fraction(1, 10)) == (Fraction(2, 10), Fraction(5, 10), Fraction(7, 10))
+    assert levels(Fraction(1, 10), 5, Fraction(1, 10)) == ()  # no division between
+    assert levels(Fraction(2, 10), 5, Fraction(1, 10)) == (Fraction(1, 10),)
+
+
+def test_a_plunge_comes_up_every_half_diameter() -> None:
+    plan = plan_of("winch-dog-plunged")
+    half = plan.cutter.diameter / 2
+    assert plunges(plan, half, plan.second.division) == ()
+    assert len(plunges(plan, half + plan.second.division, plan.second.division)) == 1
+    assert len(plunges(plan, 3 * half, plan.second.division)) == 2
+
+
+def test_a_milling_pass_meets_no_more_than_a_slot_of_a_quarter_diameter() -> None:
+    # The module's rule by hand, on a 16 mm cutter: a slot may be 4 mm deep at once, 8 mm in aluminium.
+    steel, soft = plan_of("tension-release-cam"), plan_of("tension-release-cam", material="aluminium")
+    four, nine = Fraction(4), Fraction(9)
+    assert milled(steel, four, Fraction(0), 16.0) == ()
+    assert len(milled(steel, four + Fraction(1, 10), Fraction(0), 16.0)) == 1
+    assert milled(soft, 2 * four, Fraction(0), 99.0) == ()
+    assert len(milled(soft, nine, Fraction(0), 16.0)) == 1
+    # Beside a cut of 8.9 mm, 2 mm on: 2 mm wide, 9 mm deep, and 0.1 mm over the other 14 mm: 19.4 of 64 square mm at once.
+    assert milled(steel, nine, Fraction(89, 10), 2.0) == ()
+    # Never deeper than the cutter is wide, however narrow.
+    assert len(milled(steel, Fraction(17), Fraction(17), 0.1)) == 1
+    assert milled(steel, Fraction(16), Fraction(16), 0.1) == ()
+
+
+def test_a_turned_pass_takes_what_the_table_says() -> None:
+    # The same table: 0.03 in with high-speed steel and 0.05 in with carbide in plain steel, 0.05 and 0.07 in in brass.
+    for material, tool, inches in (
+        ("", "", "0.03"),
+        ("mild-steel", "carbide", "0.05"),
+        ("brass", "hss", "0.05"),
+        ("brass", "carbide", "0.07"),
+    ):
+        sets = {key: word for key, word in (("material", material), ("cutter_material", tool)) if word}
+        plan = plan_of("bollard-pin-taper", **sets)
+        stop = plan.stops[0]
+        step = int(Fraction(inches) * Fraction(254, 10) / plan.second.division)
+        for sign in (1, -1):
+            row = turned(plan, stop.second + sign * (2 * step + 1), stop)
+            assert row == (stop.second + sign * (step + 1), stop.second + sign)
+            assert turned(plan, stop.second + sign * step, stop) == ()
