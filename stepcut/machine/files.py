@@ -31,6 +31,7 @@ INWARD = {
     "compound": "as the tool goes into the work",
 }  # fmt: skip
 _GOES = ("grows", "falls")
+LONGEST_HANDLE = 40  # letters; it heads a column of the card
 
 
 def _linear(section: str) -> tuple[Field, ...]:
@@ -207,6 +208,10 @@ def _table(section: Mapping[str, Any], where: Callable[..., Where]) -> RotaryTab
 
 def _scale(section: Mapping[str, Any], default: str, unit: Unit, where: Callable[..., Where]) -> Scale:
     slack, turn, travel, mark = (section[key] for key in ("backlash", "per-turn", "travel", "division"))
+    handle = gate.line(section["handle"] or "")
+    if len(handle) > LONGEST_HANDLE:
+        rule = f"must be no longer than {LONGEST_HANDLE} letters"
+        raise BadValue("handle", handle, rule, "Write its name, such as knee crank.", where(default, "handle"))
     if turn is not None and slack >= turn:
         rule = f"must be less than one turn of its handle, {near_text(turn, unit)}"
         way = "Measure it again: forward until it moves, then back."
@@ -220,7 +225,7 @@ def _scale(section: Mapping[str, Any], default: str, unit: Unit, where: Callable
         turn,
         slack,
         section["error"],
-        handle=gate.line(section["handle"] or ""),
+        handle=handle,
         handle_turns=section["handle-turns"],
         inward=section.get("inward"),
         comes_up=section.get("comes-up"),

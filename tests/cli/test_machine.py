@@ -174,6 +174,7 @@ def test_every_straight_scale_keeps_its_handle_directions_slack_error_and_travel
     [
         ('backlash = "0.1in"\nper-turn = "0.1in"', f"depth.backlash: backlash = 0.1 in: {TURN_RULE}, 0.1 in. {AGAIN}"),
         ('travel = "0.0004in"', "depth.travel: travel = 0.0004 in: must be at least one mark, 0.001 in. Give how far it can move from stop to stop."),
+        (f'handle = "{"k" * 41}"', f"depth.handle: handle = {'k' * 37}...: must be no longer than 40 letters. Write its name, such as knee crank."),
         ('inward = "left"', "depth.inward: inward = left: is not one of the choices. Use one of grows, falls."),
         ('handle-turns = "up"', "depth.handle-turns: handle-turns = up: is not one of the choices. Use one of clockwise, anticlockwise."),
         ('comes-up = "grows"', "depth.comes-up: comes-up: is not known here. Leave it out."),
