@@ -14,6 +14,7 @@ from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
+from scipy.spatial import cKDTree
 
 from tests.outside.seen import Seen
 
@@ -71,9 +72,20 @@ class Groove:
 
     # --- the running cutter ---------------------------------------------------------------------------------------
 
+    @cached_property
+    def wide(self) -> tuple[Array, Array]:
+        """Root of the height over the floor, and how far from its path along the axis the running cutter reaches there."""
+        root = np.linspace(0, np.sqrt(1.15 * self.outside - self.floor), 4001)
+        rho = self.floor + root**2
+        beside = self.swing(rho)[:, None] * _comb(2001)
+        return root, _crest(self.stretch(rho[:, None], beside) - self.advance * beside)
+
     def ideal(self, rho: Array, theta: Array, samples: int = 401) -> tuple[Array, Array]:
         """Stretch along the axis that the running cutter takes at radii and angles; upside down where it takes nothing."""
-        beside = self.swing(rho)[:, None] * np.linspace(-1, 1, samples) * (1 - 1e-12)
+        if len(theta) and theta.min() >= self.reach and theta.max() <= self.run - self.reach:  # the same all along
+            half = np.interp(np.sqrt(np.maximum(rho - self.floor, 0.0)), *self.wide)
+            return self.advance * theta - half, self.advance * theta + half
+        beside = self.swing(rho)[:, None] * _comb(samples)
         turn = np.clip(theta[:, None] - beside, 0.0, self.run)
         half = self.stretch(rho[:, None], theta[:, None] - turn)
         middle = self.advance * turn
@@ -81,40 +93,83 @@ class Groove:
         lower = np.where(half >= 0, half - middle, -np.inf)
         return -_crest(lower), _crest(upper)
 
+    @cached_property
+    def border(self) -> list[tuple[cKDTree, Array]]:
+        """Floor and walls of the running cutter in arcs of points close together: radius, and length along the axis from the path.
+
+        By its helix a groove is the same all along.  Walls run on past the surface, as the cutter does.
+        """
+        root, wide = self.wide
+        rho = self.floor + root**2
+        across = np.linspace(0, wide[0], 801)[:-1]
+        half = np.c_[np.r_[np.full_like(across, self.floor), rho], np.r_[across, wide]]
+        line = np.r_[half[::-1] * (1, -1), half[1:]]
+        line = line[np.isfinite(line).all(axis=1)]
+        far = np.r_[0.0, np.cumsum(np.hypot(*np.diff(line, axis=0).T))]
+        even = np.linspace(0, far[-1], 16_001)
+        line = np.c_[np.interp(even, far, line[:, 0]), np.interp(even, far, line[:, 1])]
+        return [(cKDTree(self._flat(arc)), arc) for arc in np.array_split(line, 16)]
+
+    def _flat(self, points: Array) -> Array:
+        """Points of a section on a plane on which small distances are nearly those in space."""
+        middle = (self.floor + self.outside) / 2
+        return np.c_[points[:, 0], points[:, 1] * middle / np.hypot(middle, self.advance)]
+
     def depth_in(self, rho: Array, theta: Array, x: Array) -> Array:
-        """How far inside the wanted groove points lie, from its nearest wall or floor."""
-        reach = np.arcsin(min(1.0, self.half / self.floor))
-        # The nearest place of the run, were the cylinder flat; then closer looks.
-        turn = np.clip((rho**2 * theta + self.advance * x) / (rho**2 + self.advance**2), 0.0, self.run)
-        width = np.full_like(theta, reach / 4)
-        looks = [(41, 0.06), (25, 0.1), (25, 0.1)]
-        if not self.ball:  # the deepest place may stand anywhere: a wall is one place's, a floor another's
-            turn, width, looks = (
-                np.clip(theta, 0.0, self.run),
-                np.full_like(theta, reach),
-                [(81, 0.03), (25, 0.1), (25, 0.1), (9, 0.1)],
-            )
-        for samples, closer in looks:
-            at = np.clip(turn[:, None] + width[:, None] * np.linspace(-1, 1, samples), 0.0, self.run)
-            room = self._room(rho, theta, x, at)
-            turn = np.take_along_axis(at, room.argmax(axis=1)[:, None], 1)[:, 0]
-            width = width * closer
-        return np.asarray(room.max(axis=1))
+        """How far points inside the wanted groove lie from its nearest wall or floor, in space."""
+        points = np.c_[rho, x - self.advance * theta]
+        found = np.full(len(points), np.inf)
+        for tree, arc in self.border:
+            near, at = tree.query(self._flat(points))
+            close = near < 1.3 * found + 1e-3
+            at = at[close]
+            for step in (150, 20, 4, 1):  # by parabolas through places ever closer together
+                at = np.clip(at, step, len(arc) - 1 - step)
+                sides = [self._apart(points[close], arc[at + k * step]) for k in (-1, 0, 1)]
+                bend = np.maximum(sides[0] - 2 * sides[1] + sides[2], 1e-300)
+                shift = np.clip((sides[0] - sides[2]) / (2 * bend), -1, 1)
+                least = sides[1] + (sides[2] - sides[0]) * shift / 2 + bend * shift**2 / 2
+                at = at + np.rint(shift * step).astype(int)
+            found[close] = np.minimum(found[close], np.sqrt(np.maximum(least, 0.0)))
+        return self._at_the_ends(rho, theta, x, found)
 
-    def _room(self, rho: Array, theta: Array, x: Array, at: Array) -> Array:
-        """How far inside the cutter points lie at places of its run: from its side, and from its flat end."""
-        away = np.sqrt(self._away(rho, theta, x, at))
+    def _at_the_ends(self, rho: Array, theta: Array, x: Array, deep: Array) -> Array:
+        """The same where the run begins and ends: there the cutter itself is the border."""
+        turn = self._nearest(rho, theta, x)
+        at = np.clip(turn, 0.0, self.run)
+        beyond = at != turn
+        up = rho * np.cos(theta - at)
+        away = (rho * np.sin(theta - at)) ** 2 + (x - self.advance * at) ** 2
         if self.ball:
-            return self.half - away
-        return np.minimum(self.half - away, rho[:, None] * np.cos(theta[:, None] - at) - self.floor)
+            away = away + np.clip(self.centre - up, 0.0, None) ** 2
+        deep = np.where(beyond, np.minimum(deep, self.half - np.sqrt(away)), deep)
+        if not self.ball:
+            deep = np.minimum(deep, rho * np.cos(theta - np.clip(theta, 0.0, self.run)) - self.floor)
+        return np.maximum(deep, 0.0)
 
-    def _away(self, rho: Array, theta: Array, x: Array, at: Array) -> Array:
-        """Squared distance of points from the axis of the cutter at places of its run, or from the centre of its ball."""
-        beside = theta[:, None] - at
-        squared = (rho[:, None] * np.sin(beside)) ** 2 + (x[:, None] - self.advance * at) ** 2
-        if self.ball:
-            squared = squared + np.clip(self.centre - rho[:, None] * np.cos(beside), 0.0, None) ** 2
-        return np.where(np.abs(beside) < np.pi / 2, squared, 1e9)
+    def _nearest(self, rho: Array, theta: Array, x: Array) -> Array:
+        """Where the running cutter, were its helix endless, comes nearest to points."""
+        turn = (rho**2 * theta + self.advance * x) / (rho**2 + self.advance**2)
+        width = np.full_like(theta, 0.5)
+        for _ in range(6):
+            at = turn[:, None] + width[:, None] * np.linspace(-1, 1, 15)
+            up = rho[:, None] * np.cos(theta[:, None] - at)
+            away = (rho[:, None] * np.sin(theta[:, None] - at)) ** 2 + (x[:, None] - self.advance * at) ** 2
+            if self.ball:
+                away = away + np.clip(self.centre - up, 0.0, None) ** 2
+            turn = np.take_along_axis(at, away.argmin(axis=1)[:, None], 1)[:, 0]
+            width = width * 0.2
+        return turn
+
+    def _apart(self, points: Array, others: Array) -> Array:
+        """Least squared distance of points from helices through others, by Newton's steps along these."""
+        (rho, x), (radius, along) = points.T, others.T
+        k, both = self.advance, rho * radius
+        turn = k * (x - along) / (both + k**2)
+        for _ in range(5):
+            slope = both * np.sin(turn) + k * (along + k * turn - x)
+            turn = turn - slope / (both * np.cos(turn) + k**2)
+        return np.asarray((rho - radius) ** 2 + 4 * both * np.sin(turn / 2) ** 2 + (along + k * turn - x) ** 2)
 
     # --- what stands ----------------------------------------------------------------------------------------------
 
@@ -136,7 +191,7 @@ class Groove:
 
     def standing(self, cuts: Array, rho: Array, theta: Array) -> Array:
         """Length along the axis that still stands inside the wanted groove at radii and angles."""
-        first, last = self.ideal(rho, theta)
+        first, last = self.ideal(rho, theta, 201)
         low, high = self.taken(cuts, rho, theta)
         low, high = np.maximum(low, first[:, None]), np.minimum(high, last[:, None])
         reached = np.maximum.accumulate(np.where(high > low, high, -np.inf), axis=1)
@@ -152,6 +207,11 @@ class Groove:
         return ~(np.abs(x[:, None] - cuts[:, 1]) <= half + HAIR).any(axis=1)
 
 
+def _comb(samples: int) -> Array:
+    """Places from -1 to 1, closer together toward both ends, where what a cutter takes falls off steeply."""
+    return np.asarray(np.sin(np.linspace(-np.pi / 2, np.pi / 2, samples)) * (1 - 1e-12))
+
+
 def _crest(values: Array) -> Array:
     """The largest in each row, by a parabola through the best and its neighbours."""
     at = np.clip(values.argmax(axis=1), 1, values.shape[1] - 2)[:, None]
@@ -164,28 +224,24 @@ def _crest(values: Array) -> Array:
 
 
 def _volume(groove: Groove, low: float, high: float, fine: int) -> float:
-    """Volume that stands between two angles."""
+    """Volume that stands between two angles: even angles, other ones at every radius, so that steps in what a row loses even out."""
     cuts = groove.near(low, high)
-    points, shares = np.polynomial.legendre.leggauss(fine)
-    middle = (low + high) / 2
-    theta = np.concatenate([a + (b - a) * (points + 1) / 2 for a, b in ((low, middle), (middle, high))])
-    weigh = np.concatenate([(b - a) * shares / 2 for a, b in ((low, middle), (middle, high))])
-    joints = [np.full_like(theta, groove.floor), np.full_like(theta, groove.outside)]
-    # A cut comes in from one radius on; near the floor a wall is cut by fewer of them.
-    joints += [np.clip(groove.lowest(theta - at), groove.floor, groove.outside) for at in cuts[:, 0]]
-    if groove.ball and groove.centre < groove.outside:
-        joints.append(np.full_like(theta, groove.centre))
-    edges = np.sort(np.array(joints), axis=0)
-    wide = edges[1:] - edges[:-1]
-    # Lengths begin with a square root above each joint, so the radius runs with the square of what it is summed over.
-    points, shares = np.polynomial.legendre.leggauss(max(3, 3 * fine // len(joints)))
+    even = 4 * fine
+    theta = low + (high - low) * (np.arange(even) + 0.5) / even
+    if not len(cuts):
+        cuts = groove.cuts[:1]
+    facets = np.clip(groove.lowest(theta[:, None] - cuts[:, 0]).min(axis=1).max(), groove.floor, groove.outside)
+    edges = np.unique(np.r_[groove.floor, np.linspace(facets, groove.outside, 5)])
+    points, shares = np.polynomial.legendre.leggauss(max(6, fine // 3))
     share = (points + 1) / 2
-    rho = edges[:-1, :, None] + wide[:, :, None] * share**2
-    weight = wide[:, :, None] * share * shares * weigh[None, :, None] * rho
-    angle = np.broadcast_to(theta[None, :, None], rho.shape)
-    used = weight.ravel() > 0
-    length = groove.standing(cuts, rho.ravel()[used], angle.ravel()[used])
-    return float((length * weight.ravel()[used]).sum())
+    wide = np.diff(edges)[:, None]
+    rho = (edges[:-1, None] + wide * share**2).ravel()
+    weight = (wide * share * shares).ravel() * rho
+    shift = (np.arange(len(rho)) * 0.6180339887) % 1
+    angles = (low + (high - low) * (np.arange(even) + shift[:, None]) / even).ravel()
+    rows = np.repeat(rho, even)
+    length = groove.standing(cuts, rows, angles).reshape(len(rho), even)
+    return float((length.mean(axis=1) * weight).sum() * (high - low))
 
 
 def _standing_out(groove: Groove, cuts: Array, rho: Array, theta: Array) -> Array:
@@ -209,40 +265,36 @@ def _standing_out(groove: Groove, cuts: Array, rho: Array, theta: Array) -> Arra
 def _ridge(
     groove: Groove, low: float, high: float, levels: Array, fine: int, sharp: bool
 ) -> tuple[float, float, float]:
-    """The farthest point of what stands between two angles from the wanted floor and walls: height, radius, angle."""
+    """The farthest point of what stands between two angles from the wanted floor and walls: height, radius, angle.
+
+    At a radius the highest place is where cuts meet or one sets in, sharp as a needle: it is closed in on at every radius first.
+    """
     cuts = groove.near(low, high)
 
-    def looked_at(us: Array, vs: Array) -> tuple[Array, Array, Array]:
-        """Heights on a comb of radii and angles, and just under every radius in it at which a further cut comes in."""
-        uu, vv = (part.ravel() for part in np.meshgrid(us, vs, indexing="ij"))
-        joints = groove.lowest(vs[:, None] - cuts[:, 0]) - HAIR
-        row, column = np.nonzero((joints > us[0]) & (joints < us[-1]))
-        uu, vv = np.concatenate([uu, joints[row, column]]), np.concatenate([vv, vs[row]])
-        return _standing_out(groove, cuts, uu, vv), uu, vv
+    def highest(radii: Array) -> tuple[Array, Array]:
+        theta = np.broadcast_to(np.linspace(low, high, 2 * fine + 1), (len(radii), 2 * fine + 1))
+        width, best, at = (high - low) / (2 * fine), np.full(len(radii), -1.0), np.zeros(len(radii))
+        for _ in range(7 if sharp else 4):
+            rows = np.repeat(radii, theta.shape[1])
+            found = _standing_out(groove, cuts, rows, theta.ravel()).reshape(theta.shape)
+            top = found.argmax(axis=1)[:, None]
+            better = np.take_along_axis(found, top, 1)[:, 0] > best
+            best = np.maximum(best, found.max(axis=1))
+            at = np.where(better, np.take_along_axis(theta, top, 1)[:, 0], at)
+            theta = np.clip(at[:, None] + width * np.linspace(-1, 1, 13), low, high)
+            width = width / 6
+        return best, at
 
-    heights, rho, theta = looked_at(levels, np.linspace(low, high, fine))
-    found = []
-    box = (float(levels[0]), float(levels[-1]), low, high)
-    size = (float(np.max(np.diff(levels))), (high - low) / (fine - 1))
-    chosen: list[int] = []
-    for k in np.argsort(heights)[::-1]:
-        if all(abs(rho[k] - rho[c]) > size[0] / 2 or abs(theta[k] - theta[c]) > size[1] / 2 for c in chosen):
-            chosen.append(int(k))
-        if len(chosen) == (3 if sharp else 1):
-            break
-    for k in chosen:
-        best, u, v = float(heights[k]), float(rho[k]), float(theta[k])
-        du, dv = size
-        for _ in range(8 if sharp else 4):
-            us = np.unique(np.clip(u + du * np.linspace(-1, 1, 5), box[0], box[1]))
-            vs = np.unique(np.clip(v + dv * np.linspace(-1, 1, 13), box[2], box[3]))
-            values, uu, vv = looked_at(us, vs)
-            at = int(np.argmax(values))
-            if values[at] > best:
-                best, u, v = float(values[at]), float(uu[at]), float(vv[at])
-            du, dv = du * 0.5, dv * 0.25
-        found.append((best, u, v))
-    return max(found)
+    radii = levels
+    heights, thetas = highest(radii)
+    found = max(zip(heights, radii, thetas, strict=True))
+    width = float(np.max(np.diff(levels)))
+    for _ in range(5 if sharp else 2):
+        radii = np.unique(np.clip(found[1] + width * np.linspace(-1, 1, 9), levels[0], levels[-1]))
+        heights, thetas = highest(radii)
+        found = max(found, *zip(heights, radii, thetas, strict=True))
+        width = width / 4
+    return (float(found[0]), float(found[1]), float(found[2]))
 
 
 def _floor(groove: Groove, low: float, high: float, fine: int) -> tuple[float, float, float]:
@@ -306,17 +358,22 @@ def _look(plan: Mapping[str, Any], fine: int, gaps: int, sharp: bool) -> Seen:
         reach = one.reach
         inner = [k for k in range(len(chord)) if places[k] > reach and places[k + 1] < places[-1] - reach]
         chosen += [inner[len(inner) // 2]] if inner and inner[len(inner) // 2] not in chosen else []
+        # Cuts that rounding has put beside the helix leave more: those that stand farthest to either side.
+        off = one.cuts[:, 1] - one.advance * places
+        beside = off[1:] + off[:-1]
+        long = chord > chord.max() * 0.98
+        chosen += [k for k in (int(np.argmax(np.where(long, s * beside, -np.inf))) for s in (1, -1)) if k not in chosen]
         levels = one.floor + (one.outside - one.floor) * np.linspace(0, 1, fine) ** 2
         if places[-1] - places[0] <= 2 * reach:  # no stretch of the run has all its neighbours: look at all of it
             comb, wide = levels[1 :: 2 if sharp else 4], (121 if sharp else 31)
             at = max(at, _ridge(one, places[0] - reach, places[-1] + reach, comb, wide, sharp))
         for k in chosen:
             at = max(at, _ridge(one, places[k], places[k + 1], levels[1:], fine, sharp))
-        if one is groove and chosen:
-            top = np.array([one.outside - 1e-9, one.outside])
-            surface = _ridge(one, places[chosen[0]], places[chosen[0] + 1], top, 2 * fine + 1, sharp)[0]
+        top = np.array([one.outside - 1e-9, one.outside])
+        for k in chosen:
+            surface = max(surface, _ridge(one, places[k], places[k + 1], top, 2 * fine + 1, sharp)[0])
         for k in range(len(chord)):
-            low, mean, high = _floor(one, places[k], places[k + 1], 65)
+            low, mean, high = _floor(one, places[k], places[k + 1], 257)
             floor_min, floor_max = min(floor_min, low), max(floor_max, high)
             floor_sum, run = floor_sum + mean * (places[k + 1] - places[k]), run + places[k + 1] - places[k]
         step = float(np.median(np.diff(places))) if len(places) > 1 else reach
@@ -326,8 +383,10 @@ def _look(plan: Mapping[str, Any], fine: int, gaps: int, sharp: bool) -> Seen:
         halves = (spans[1:] + spans[:-1]) / 2
         whole_run = (halves > places[0] + reach) & (halves < places[-1] - reach)
         ends, middle = np.nonzero(~whole_run)[0], np.nonzero(whole_run)[0]
-        few_ends = ends[np.unique(np.linspace(0, len(ends) - 1, gaps).astype(int))]
-        few = middle[max(0, (len(middle) - gaps) // 2) :][:gaps]
+        few_ends = (
+            ends if len(ends) <= 4 * gaps else ends[np.unique(np.linspace(0, len(ends) - 1, 4 * gaps).astype(int))]
+        )
+        few = middle[np.unique(np.linspace(0, len(middle) - 1, gaps).astype(int))] if len(middle) else middle
         for whole, some in ((ends, few_ends), (middle, few)):
             if len(whole):
                 part = sum(_volume(one, spans[k], spans[k + 1], fine // 2) for k in some)
@@ -351,7 +410,9 @@ def _look(plan: Mapping[str, Any], fine: int, gaps: int, sharp: bool) -> Seen:
         "area": float(area), "wall_ridge": surface, "floor_ridge": floor_max, "off_the_helix": float(np.abs(origins).max() * slant),
         "land": lands[-1], "left_open": ("stock_min", "stock_mean", "stock_max"), "scallop_at": tuple(float(part) for part in at[1:]),
     }  # fmt: skip
-    return Seen(gouge, where, at[0], floor_min, floor_sum / run if run else 0.0, floor_max, volume, more=more)
+    return Seen(
+        gouge, where, max(at[0], surface), floor_min, floor_sum / run if run else 0.0, floor_max, volume, more=more
+    )
 
 
 def see(plan: Mapping[str, Any], fast: bool = False) -> Seen:
@@ -362,4 +423,4 @@ def see(plan: Mapping[str, Any], fast: bool = False) -> Seen:
     """
     if fast:
         return _look(plan, 14, 5, False)
-    return _look(plan, 28, 24, True).compared(_look(plan, 20, 15, True))
+    return _look(plan, 28, 24, True).compared(_look(plan, 20, 16, True))

@@ -1,33 +1,29 @@
-"""A helical groove as sections: its walls at a few heights, and its floor in a few strips.
+"""A helical groove as the cutter that runs along it would leave it: its rows, its walls and floor, and how deep a point lies.
 
-The groove runs over a cylinder whose axis is the table's; the cutter comes down from the top.  The coordinate is the table's
-angle A along the groove's path; on a cylinder of radius rho the path is straight when unrolled, rho A round and k A along,
-k = lead / (2 pi).  A cut stands at table angle T and slide position X.  Beside the path a point has v along the unrolled
-square to it, (-k, rho) / n with n = hypot(rho, k).  From the cutter's axis the point then lies
+The groove runs over a cylinder whose axis is the table's; the cutter comes down from the top.  By the helix a groove is the
+same all along, so that a point of it is known by two numbers: its radius rho, and w, how far along the axis it stands from the
+path.  A cut whose top stands an angle d before the point has it inside when
 
-    s = (n^2 A - rho^2 T - k X) / n       along the path
-    e = rho (k T - X) / n                 beside the path, the same all along it: what rounding the slide costs
+    F(d) = (rho sin d)^2 + (w + k d)^2 - R^2 <= 0        k = lead / (2 pi), the advance in one radian
 
-A wall is measured by slices: how far beside the path a continuous cut reaches at that height, less how far the cuts do.
-A flat floor is measured by strips a distance along the axis from the path, radially; what no flat covers there belongs to the
-walls.  The floor of a
-ball is the bottom of its walls.  No outside source: derived here.
+and its end is below it: rho cos d >= bottom for a flat; a ball has (c - rho cos d)^2 more in F below its centre, c over the
+axis.  F is a bowl, so that the running cutter has a point inside in one interval of its way; `interval` is that.  A cut shifted
+by `off` along the slide sees the point at w - off.  No outside source: derived here, and compared with rays in the tests.
 """
 
 from __future__ import annotations
 
 import math
 from functools import cached_property
-from math import cos, hypot, radians, sin, sqrt, tan
+from math import acos, asin, atan2, cos, hypot, sin, sqrt
 
 from msgspec import Struct
 
-from stepcut.kernel.line import Line, straight
-from stepcut.kernel.search import crossing, lowest, valley
-from stepcut.kernel.section import Place
+from stepcut.kernel.search import lowest
 from stepcut.machine import Outline
 
-NEWTON = 40  # steps at the most; five do, but where a cut just grazes the square
+NEWTON = 40  # steps at the most; five do, but where a cut just grazes the point
+ALIKE = 1e-13  # mm^2: a root of F
 
 
 class Screw(Struct, frozen=True, dict=True):
@@ -39,318 +35,146 @@ class Screw(Struct, frozen=True, dict=True):
         Radius of the cylinder and of the groove's floor.
     pitch : float
         k: advance along the axis for one radian.
-    sweep : float
-        Degrees of the table from end to end.
     outline : Outline
-        The cutter's end.
+        The cutter's end, flat or ball.
     """
 
     outside: float
     bottom: float
     pitch: float
-    sweep: float
     outline: Outline
 
-    @property
-    def ball(self) -> float:
-        """Radius of the path of a ball's centre."""
+    @cached_property
+    def centre(self) -> float:
+        """Height of a ball's centre over the axis; a flat's own height."""
         return self.bottom + self.outline.corner
 
-    def floor_edge(self, turn: float) -> float:
-        """Return how far along the axis from the path a flat still cuts with its plane this far round from its top; mm.
-
-        On its plane the flat covers (bottom tan turn)^2 + (w - k turn)^2 <= R^2, w along the axis; turn in radians.
-        """
-        inside = self.outline.radius**2 - (self.bottom * tan(turn)) ** 2
-        return self.pitch * turn + sqrt(max(0.0, inside))
-
-    @cached_property
-    def edge(self) -> tuple[float, float]:
-        """Where a flat floor ends: radians round from the flat's top, and mm along the axis from the path."""
-        most = math.atan(self.outline.radius / self.bottom)
-        turn, lack = lowest(lambda turn: -self.floor_edge(turn), 0.0, most, 12)
-        return turn, -lack
-
-    def to_path(self, rho: float, turn: float, x: float, near: float) -> float:
-        """Return how far a point stands from the path of a ball's centre; angles in radians."""
-        y, z, big = rho * sin(turn), rho * cos(turn), self.ball
-
-        def away(t: float) -> float:
-            return hypot(y - big * sin(t), z - big * cos(t), x - self.pitch * t)
-
-        wide = 2 * self.outline.radius / hypot(big, self.pitch)
-        return valley(away, near - wide, near + wide)[1]
-
-
-class _OnGroove(Struct, frozen=True, dict=True):
-    """What the sections of a groove have in common: they run straight, and a cut is one curve in each."""
-
-    def peaked(self, low: float, high: float) -> bool:
-        """Whether a summit may hide between two coordinates: never on a line that is level."""
-        return False
-
-    def seams(self, place: Place) -> tuple[float, ...]:
-        """Return no seams: a cut is one curve."""
-        return ()
-
-
-class Wall(_OnGroove, frozen=True, dict=True):
-    """One wall at one height.
-
-    Parameters
-    ----------
-    screw : Screw
-        The groove.
-    radius : float
-        rho, mm.
-    width : float
-        Height of wall that it stands for, mm.
-    side : int
-        1 or -1: which of the two walls.
-    """
-
-    screw: Screw
-    radius: float
-    width: float
-    side: int
-    leave: float = 0.0
-    blank: float = 0.0
-    stepped: bool = False
-
-    @cached_property
-    def norm(self) -> float:
-        """n: mm along the unrolled path for one radian."""
-        return hypot(self.radius, self.screw.pitch)
-
-    @cached_property
-    def reach(self) -> float:
-        """Half the cutter's width at this height, straight above its path; mm."""
-        return self.screw.outline.half_width(self.radius - self.screw.bottom)
-
-    @cached_property
-    def line(self) -> Line:
-        """How far beside the path a continuous cut reaches: the same all along."""
-        wide = self.reach / self.norm
-
-        def lack(turn: float) -> float:
-            return -self._beside(0.0, turn, self.screw.pitch * turn)
-
-        _, most = lowest(lack, -0.7 * wide, 0.7 * wide, 8, (0.0,))
-        return Line((straight(0.0, self.screw.sweep, -most, -most),))
-
-    def _beside(self, a: float, t: float, x: float) -> float:
-        """Return how far beside the path a cut reaches on the square to it at an angle; minus infinity where it does not."""
-        rho, k, n, outline = self.radius, self.screw.pitch, self.norm, self.screw.outline
-        along = (n * n * a - rho * rho * t - k * x) / n
-        if abs(along) >= self.reach:
-            return -math.inf
-        # from beyond the root: the curve is a bowl, so Newton's steps come down to its far side, or find no bottom
-        v = 1.05 * self.reach - self.side * rho * (k * t - x) / n
-        turn_rate, x_rate = -self.side * k / (n * rho), self.side * rho / n
-        for _ in range(NEWTON):
-            turn, u = a - t + v * turn_rate, k * a - x + v * x_rate
-            y, height = rho * sin(turn), rho * cos(turn) - self.screw.bottom
-            wide = outline.half_width(max(0.0, height))
-            value = y * y + u * u - wide * wide
-            slope = 2 * y * rho * cos(turn) * turn_rate + 2 * u * x_rate
-            if height < outline.corner and wide > outline.radius - outline.corner:
-                grows = (outline.corner - height) / max(1e-9, wide - outline.radius + outline.corner)
-                slope += 2 * wide * grows * y * turn_rate
-            if slope <= 0.0:
-                return -math.inf
-            step = value / slope
-            v -= step
-            if step < 1e-12:
-                break
-        return min(v, self.foot)
-
-    @cached_property
-    def foot(self) -> float:
-        """How far beside the path a flat floor reaches at this height; infinite above it, and for a ball."""
-        screw = self.screw
-        turn = math.acos(min(1.0, screw.bottom / self.radius))
-        if screw.outline.corner or turn >= screw.edge[0]:
-            return math.inf
-        return screw.floor_edge(turn) * self.radius / self.norm
-
-    def cut(self, place: Place, at: float) -> float:
-        """Return how far beside the path a cut reaches at a coordinate, mm."""
-        return self._beside(radians(at), radians(place.at), place.depth)
-
-    def extent(self, place: Place) -> tuple[float, float] | None:
-        """Return the coordinates between which a cut reaches this wall."""
-        if self.reach <= 0.0:
-            return None
-        middle = (self.radius**2 * radians(place.at) + self.screw.pitch * place.depth) / self.norm**2
-        half = self.reach / self.norm
-        return math.degrees(middle - half), math.degrees(middle + half)
-
-    def meeting(self, before: Place, after: Place, low: float, high: float) -> float:
-        """Return the coordinate from which the later cut reaches farther."""
-        return crossing(lambda at: self.cut(after, at) - self.cut(before, at), low, high)
-
-    def square(self, at: float, stock: float) -> float:
-        """Return stock square to the wall: beside the path for an upright wall, from the ball's own surface for a ball."""
-        if self.screw.outline.corner == 0.0:
-            return max(0.0, stock)
-        v, a = self.side * (self.line.start - stock), radians(at)
-        turn = a - v * self.screw.pitch / (self.norm * self.radius)
-        x = self.screw.pitch * a + v * self.radius / self.norm
-        return max(0.0, self.screw.outline.radius - self.screw.to_path(self.radius, turn, x, a))
-
-    def area(self, at: float) -> float:
-        """Return the area of wall of one degree, mm^2."""
-        return radians(self.norm) * self.width
-
-    def volume(self, at: float, stock: float) -> float:
-        """Return the volume of stock of one degree, mm^3."""
-        return stock * self.area(at)
-
-
-class Flats(_OnGroove, frozen=True, dict=True):
-    """A strip of a flat floor; its coordinate is the angle round the cylinder.
-
-    Parameters
-    ----------
-    screw : Screw
-        The groove.
-    beside : float
-        w: how far along the axis from the path it runs, mm.
-    width : float
-        Width along the axis that it stands for, mm.
-    """
-
-    screw: Screw
-    beside: float
-    width: float
-    leave: float = 0.0
-    stepped: bool = False
-
     @property
-    def radius(self) -> float:
-        """Radius of the floor, mm."""
-        return self.screw.bottom
+    def flat(self) -> bool:
+        """Whether the cutter has a flat end."""
+        return self.outline.corner == 0.0
 
-    @cached_property
-    def nearest(self) -> float:
-        """How far round from the top of a continuous cut's flat the strip is cut, radians."""
-        screw, w = self.screw, abs(self.beside)
-        if w <= screw.outline.radius:
-            return 0.0
-        return crossing(lambda turn: screw.floor_edge(turn) - w, 0.0, screw.edge[0])
+    # --- rows ------------------------------------------------------------------------------------------------------
 
-    @cached_property
-    def line(self) -> Line:
-        """Depth that a continuous cut leaves."""
-        depth = self.screw.outside - self.screw.bottom / cos(self.nearest)
-        return Line((straight(0.0, self.screw.sweep, depth, depth),))
+    def window(self, rho: float) -> float:
+        """Return how far beside its top a cut takes anything of a radius, radians."""
+        c, big = self.centre, self.outline.radius
+        side = asin(min(1.0, big / rho))
+        if self.flat:
+            return min(side, acos(min(1.0, self.bottom / rho)))
+        on_ball = acos(min(1.0, max(-1.0, (rho * rho + c * c - big * big) / (2 * rho * c))))
+        return on_ball if rho * cos(on_ball) <= c else side
 
-    @property
-    def blank(self) -> float:
-        """Depth where no flat covers the strip: nothing counts there, it is the walls'."""
-        return self.line.start
+    def bowl(self, rho: float, w: float, d: float) -> tuple[float, float, float]:
+        """Return F, its slope, and how the slope grows."""
+        k, c, u = self.pitch, self.centre, w + self.pitch * d
+        y, height = rho * sin(d), rho * cos(d)
+        if self.flat or height >= c:
+            rest = (y * y, 2 * y * height, 2 * (height * height - y * y))
+        else:
+            rest = (rho * rho + c * c - 2 * c * height, 2 * c * y, 2 * c * height)
+        return rest[0] + u * u - self.outline.radius**2, rest[1] + 2 * k * u, rest[2] + 2 * k * k
 
-    def cut(self, place: Place, at: float) -> float:
-        """Return the depth of a flat at a coordinate, mm."""
-        return self.screw.outside - self.screw.bottom / cos(radians(at - place.at))
+    def interval(self, rho: float, w: float) -> tuple[float, float] | None:
+        """Return between which angles before a point the running cutter has it inside, radians; None where nowhere."""
+        most = self.window(rho)
+        first, last = self._root(rho, w, -most), self._root(rho, w, most)
+        return None if first is None or last is None else (first, last)
 
-    def extent(self, place: Place) -> tuple[float, float] | None:
-        """Return the coordinates between which a flat covers the strip."""
-        low, high = self._edge(place, -1.0), self._edge(place, 1.0)
-        return None if low is None or high is None else (low, high)
+    def _root(self, rho: float, w: float, d: float) -> float | None:
+        """Return the end of the interval that is nearest to an end of the window; None where the point is never inside.
 
-    def _edge(self, place: Place, side: float) -> float | None:
-        """Return one end of what a flat covers; None where it does not get to the strip.
-
-        (bottom tan turn)^2 + u^2 - R^2 is a bowl, so Newton's steps from beyond it come down to its nearer side.
+        From outside a bowl Newton's steps come down to its nearer side.
         """
-        screw, t = self.screw, radians(place.at)
-        turn = side * math.atan(screw.outline.radius / screw.bottom)
+        side = math.copysign(1.0, d)
         for _ in range(NEWTON):
-            tangent = tan(turn)
-            u = screw.pitch * (t + turn) + self.beside - place.depth
-            value = (screw.bottom * tangent) ** 2 + u * u - screw.outline.radius**2
-            slope = 2 * screw.bottom**2 * tangent * (1 + tangent * tangent) + 2 * u * screw.pitch
-            if value <= 0.0:
-                break
+            value, slope, _ = self.bowl(rho, w, d)
+            if value <= ALIKE:
+                return d
             if slope * side <= 0.0:
                 return None
-            turn -= value / slope
-            if value < 1e-14:
-                break
-        return math.degrees(t + turn)
+            d -= value / slope
+        return d
 
-    def meeting(self, before: Place, after: Place, low: float, high: float) -> float:
-        """Return the coordinate where two flats are equally deep: half way between them."""
-        return min(max((before.at + after.at) / 2, low), high)
+    def row(self, rho: float) -> tuple[float, float]:
+        """Return how far along the axis from the path the groove reaches at a radius, and the angle at which it is cut there.
 
-    def seams(self, place: Place) -> tuple[float, ...]:
-        """Return where the flat stands square under the cutter."""
-        return (place.at,)
+        It is the same on both sides of the path; the angle is that of the side where w grows, and not above 0.
+        """
+        k, big, c = self.pitch, self.outline.radius, self.centre
+        squares = rho * rho + k * k
+        height2 = (rho * rho - k * k + sqrt(max(0.0, squares * squares - 4 * k * k * big * big))) / 2
+        height = sqrt(max(0.0, height2))
+        if height >= c:  # where the side of the cutter touches its wall
+            y, u = big * k / hypot(height, k), big * height / hypot(height, k)
+        elif self.flat:  # nearer the floor the edge of the flat cuts the wall
+            y = sqrt(max(0.0, rho * rho - self.bottom**2))
+            u, height = sqrt(max(0.0, big * big - y * y)), self.bottom
+        else:
+            y, u, height = self._under_ball(rho)
+        turn = atan2(y, height)
+        return u + k * turn, -turn
 
-    def square(self, at: float, stock: float) -> float:
-        """Return the height of stock over the floor, mm."""
-        return max(0.0, stock)
+    def _under_ball(self, rho: float) -> tuple[float, float, float]:
+        """Return where a ball touches its wall at a radius: beside its top, along the axis, and its height; mm.
 
-    def area(self, at: float) -> float:
-        """Return the area of one degree, mm^2."""
-        return radians(self.screw.bottom) * self.width
-
-    def volume(self, at: float, stock: float) -> float:
-        """Return the volume of stock of one degree, mm^3: a ring's share."""
-        low = self.screw.outside - self.line.start
-        return stock * (2 * low + stock) / 2 * radians(1.0) * self.width
-
-
-class Hollow(_OnGroove, frozen=True, dict=True):
-    """The floor line of a ball: the bottom of the groove, along its path."""
-
-    screw: Screw
-    width: float = 1.0
-    leave: float = 0.0
-    blank: float = 0.0
-    stepped: bool = False
-
-    @property
-    def radius(self) -> float:
-        """Radius of the floor, mm."""
-        return self.screw.bottom
+        The ball touches in the circle square to its way, R (sin a beside, cos a down).
+        """
+        k, big, c = self.pitch, self.outline.radius, self.centre
+        n = hypot(c, k)
+        a, b = (big * c / n) ** 2, c * big
+        down = (b - sqrt(max(0.0, b * b - a * (c * c + (big * k / n) ** 2 - rho * rho)))) / a
+        down = min(1.0, max(0.0, down))
+        beside = sqrt(1.0 - down * down)
+        return big * beside * k / n, big * beside * c / n, c - big * down
 
     @cached_property
-    def line(self) -> Line:
-        """The groove's depth."""
-        depth = self.screw.outside - self.screw.bottom
-        return Line((straight(0.0, self.screw.sweep, depth, depth),))
+    def joint(self) -> float:
+        """Radius from which on the side of the cutter cuts the wall, and its end does not."""
+        return hypot(self.centre, self.outline.radius * self.pitch / hypot(self.centre, self.pitch))
 
-    def cut(self, place: Place, at: float) -> float:
-        """Return the depth of a ball on the radial line of a coordinate, mm."""
-        turn, u = radians(at - place.at), self.screw.pitch * radians(at) - place.depth
-        big, inside = self.screw.ball, 0.0
-        inside = self.screw.outline.radius**2 - u * u - (big * sin(turn)) ** 2
-        return self.screw.outside - big * cos(turn) + sqrt(inside) if inside >= 0.0 else -math.inf
+    # --- how deep a point lies ----------------------------------------------------------------------------------------
 
-    def extent(self, place: Place) -> tuple[float, float] | None:
-        """Return the coordinates between which a ball cuts this line below the surface."""
-        reach = self.screw.outline.half_width(self.screw.outside - self.screw.bottom)
-        big, k = self.screw.outside, self.screw.pitch
-        n = hypot(big, k)
-        middle = (big * big * radians(place.at) + k * place.depth) / (n * n)
-        return math.degrees(middle - reach / n), math.degrees(middle + reach / n)
+    def deep(self, rho: float, w: float) -> float:
+        """Return how far a point inside the groove stands from its walls and floor, square to them; mm.
 
-    def meeting(self, before: Place, after: Place, low: float, high: float) -> float:
-        """Return the coordinate where two balls are equally deep."""
-        return crossing(lambda at: self.cut(after, at) - self.cut(before, at), low, high)
+        Walls run on past the surface.  Beside the flat's edge the wall is what the edge sweeps, a hollow between wall and floor.
+        """
+        big, most = self.outline.radius, self.window(rho)
+        d = self._nearest(rho, w)
+        value = self.bowl(rho, w, d)[0]
+        found = big - sqrt(max(0.0, value + big * big))
+        if not self.flat:
+            return max(0.0, found)
+        found = found if abs(d) <= most else math.inf  # else that part of the side of the cutter is under its end
+        if abs(w) <= big:
+            found = min(found, rho - self.bottom)
+        if found <= 0.0:
+            return 0.0
+        reach = (big + min(found, big)) / hypot(self.bottom, self.pitch)  # beyond it the edge is farther off
+        return min(found, sqrt(lowest(lambda d: self._to_edge(rho, abs(w), d), d - reach, d + reach, 12)[1]))
 
-    def square(self, at: float, stock: float) -> float:
-        """Return stock square to the ball's own surface, mm."""
-        a = radians(at)
-        rho = self.screw.bottom + stock
-        return max(0.0, self.screw.outline.radius - self.screw.to_path(rho, a, self.screw.pitch * a, a))
+    def _nearest(self, rho: float, w: float) -> float:
+        """Return where the axis of the running cutter, or the centre of its ball, comes nearest to a point."""
+        d = -w * self.pitch / (rho * self.centre + self.pitch**2)
+        for _ in range(NEWTON):
+            _, slope, grows = self.bowl(rho, w, d)
+            if grows <= 0.0:
+                break
+            d -= slope / grows
+            if abs(slope) < 1e-12 * grows:
+                break
+        return d
 
-    def area(self, at: float) -> float:
-        """Return the area of one degree for each mm of width, mm^2."""
-        return radians(hypot(self.screw.bottom, self.screw.pitch)) * self.width
-
-    def volume(self, at: float, stock: float) -> float:
-        """Return the volume of stock of one degree for each mm of width, mm^3."""
-        return stock * self.area(at)
+    def _to_edge(self, rho: float, w: float, d: float) -> float:
+        """Return the squared distance of a point from the part of a flat's edge that sweeps the wall where w grows."""
+        big, k = self.outline.radius, self.pitch
+        y, u, up = -rho * sin(d), w + k * d, rho * cos(d) - self.bottom
+        n = hypot(self.bottom, k)
+        if y <= 0.0:
+            away = hypot(y, u - big)
+        elif y * self.bottom >= u * k:
+            away = hypot(y - big * k / n, u - big * self.bottom / n)
+        else:
+            away = big - hypot(y, u)
+        return up * up + away * away

@@ -1,4 +1,4 @@
-"""A helical groove on a cylinder: lead, angle, and the ridges that stops a step apart leave."""
+"""A helical groove on a cylinder: its lead, its angle, and which way it turns."""
 
 from __future__ import annotations
 
@@ -68,18 +68,3 @@ def lead_angle(lead: float, pitch_diameter: float) -> float:
     3.3123
     """
     return math.degrees(math.atan(lead / (math.pi * pitch_diameter)))
-
-
-def wall_ridge(spacing: float, radius: float) -> float:
-    """Return the ridge on the wall of a groove between two circles of a cutter: R - sqrt(R^2 - (s/2)^2)."""
-    half = spacing / 2
-    return radius - math.sqrt(radius * radius - half * half) if half < radius else radius
-
-
-def floor_ridge_ball(turn: float, lead: float, centre_radius: float, radius: float) -> float:
-    """Return the ridge between two balls: R - sqrt(R^2 - (c/2)^2), c the chord between their centres.
-
-    The centres lie on a helix of radius rc: c^2 = (2 rc sin(dt/2))^2 + dx^2.
-    """
-    chord = math.hypot(2 * centre_radius * math.sin(math.radians(turn) / 2), lead * turn / 360)
-    return wall_ridge(chord, radius)

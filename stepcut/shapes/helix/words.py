@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from stepcut.acts import FIRST_LINE, Fact, Words
 from stepcut.plan import Plan
-from stepcut.shapes.helix.task import Ridges
+from stepcut.shapes.helix.left import Ridges
 from stepcut.voice import Dials, Voice
 
 CAUTIONS = (
@@ -35,9 +35,9 @@ def _set_up(plan: Plan, voice: Voice, dials: Dials) -> tuple[Fact, ...]:
 
 
 def _ridges(ridges: Ridges, voice: Voice) -> str:
-    """Return the ridges of wall, floor and the corner between."""
+    """Return the ridges of wall and floor, and of the corner between where it is higher."""
     found = f"wall {voice.length(ridges.wall)}, floor {voice.length(ridges.floor)}"
-    return found + (f", corner at most {voice.length(ridges.corner)}" if ridges.corner else "")
+    return found + (f", corner between {voice.length(ridges.corner)}" if ridges.corner else "")
 
 
 def words(plan: Plan, voice: Voice, dials: Dials) -> Words:

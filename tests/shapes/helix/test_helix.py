@@ -8,11 +8,10 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from scipy.optimize import brentq
 from shapely import Point, Polygon
 
-from stepcut.errors import BadValue
-from stepcut.shapes.helix.wanted import floor_ridge_ball
+from stepcut.errors import BadValue, StepcutError
+from stepcut.shapes.helix.groove import Screw
 from tests.conftest import Run
 from tests.outside import solid
 from tests.shops import plan_of, stops_of
@@ -89,25 +88,23 @@ def test_stops_follow_the_helix_and_the_wall_is_that_of_round_cutters(diameter, 
     assert found - 1e-4 * cutter <= plan.result.more["wall_ridge"] <= found + 0.0025
 
 
-def test_the_ball_floor_is_that_of_the_balls_in_space() -> None:
-    radius, depth, big, lead, turn = 3.0, 2.0, 20.0, 90.0, 8.0
-    centre = big - depth + radius
-    ends = [
-        np.array([centre * math.cos(t), centre * math.sin(t), lead * t / (2 * math.pi)])
-        for t in (0, math.radians(turn))
+def test_the_ridge_on_the_floor_is_that_of_balls_in_space() -> None:
+    # Points out from the axis under the path: how far out does the first of them lie in one of two neighbouring balls?
+    plan = plan_of(
+        "helix", diameter="40mm", lead="90mm", length="60mm", depth="2mm", cutter="6mm", kind="ball", step="8deg"
+    )
+    first, second = (stop for stop in stops_of(plan)[3:5])
+    centres = [
+        np.array([21 * math.cos(math.radians(stop["table"])), 21 * math.sin(math.radians(stop["table"])), stop["x"]])
+        for stop in (first, second)
     ]
-    # From every point of the chord straight down until both balls are left behind: the highest such floor is the ridge.
-    middle = (ends[0] + ends[1]) / 2
-    down = -np.array([middle[0], middle[1], 0.0]) / math.hypot(middle[0], middle[1])
-    down -= (ends[1] - ends[0]) * (down @ (ends[1] - ends[0])) / np.sum((ends[1] - ends[0]) ** 2)
-
-    def floor(share: float) -> float:
-        point = ends[0] + share * (ends[1] - ends[0])
-        out_of = [lambda d, end=end: np.linalg.norm(point + d * down - end) - radius for end in ends]
-        return max(float(brentq(each, 0, 2 * radius, xtol=1e-14)) for each in out_of)
-
-    ridge = radius - min(floor(share) for share in np.linspace(0.2, 0.8, 41))  # the middle is among them
-    assert floor_ridge_ball(turn, lead, centre, radius) == pytest.approx(ridge, rel=1e-9)
+    highest = 0.0
+    for at in np.linspace(first["table"], second["table"], 401):
+        out = np.linspace(18, 20, 20_001)
+        across = math.cos(math.radians(at)) * out, math.sin(math.radians(at)) * out, np.full_like(out, 90 * at / 360)
+        inside = np.any([np.linalg.norm(np.transpose(across) - centre, axis=1) <= 3 for centre in centres], axis=0)
+        highest = max(highest, float(out[inside.argmax()]) - 18)
+    assert plan.result.more["floor_ridge"] == pytest.approx(highest, abs=2e-4)  # 0.1 um from point to point
 
 
 @pytest.mark.parametrize(
@@ -162,3 +159,35 @@ def test_the_cards_of_every_shape_say_their_words(run: Run) -> None:
     helix = " ".join(run("card", "oil-groove-helix").stdout.split())
     assert "40 mm diameter" in helix
     assert "RIGHT hand" in helix
+
+
+@pytest.mark.parametrize(
+    "values",
+    [
+        {
+            "length": "2000mm",
+            "lead": "700mm",
+            "step": "0.1deg",
+        },  # 10,287 cuts, each of them reached over by its neighbours
+        {"length": "1850mm", "lead": "700mm", "step": "0.08deg"},  # between the table's marks
+        {"length": "2000mm", "lead": "100mm", "scallop": "0.02mm"},  # the step is looked for: 10,538 cuts
+        {"length": "60mm", "lead": "120mm", "scallop": "0.002mm"},  # rounding alone leaves nearly as much
+        {"length": "100000mm", "lead": "40mm", "scallop": "0.00001mm"},  # hopeless: 27,000,001 cuts
+    ],
+)
+def test_the_work_does_not_grow_with_the_cuts(values, monkeypatch: pytest.MonkeyPatch) -> None:  # type: ignore[no-untyped-def]
+    asked, bowl = 0, Screw.bowl
+
+    def counted(*given):  # type: ignore[no-untyped-def]
+        nonlocal asked
+        asked += 1
+        return bowl(*given)
+
+    monkeypatch.setattr(Screw, "bowl", counted)
+    try:
+        plan_of("helix", diameter="40mm", depth="3mm", cutter="6mm", **values)
+    except StepcutError as refused:
+        assert "scallop" in str(refused) or "cuts" in str(refused)  # one of the five is refused
+    assert (
+        asked < 2_500_000
+    )  # a microsecond each; a pair of cuts takes about 30,000, so that 12,000 pairs would ask a hundred times as often

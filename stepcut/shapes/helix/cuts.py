@@ -1,0 +1,185 @@
+"""All the cuts of one groove, and what they leave: every pattern of rounded steps is measured once.
+
+Steps of equal divisions of table and slide, with equal steps around them, leave the same but for how far all of them stand
+beside the helix.  The farther to one side, the higher the ridges of the other: of each pattern the two farthest are measured,
+one for each wall.  So the work does not grow with the number of cuts.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Iterator, Sequence
+from functools import cached_property
+from itertools import pairwise
+from typing import NamedTuple
+
+from msgspec import Struct
+
+from stepcut.kernel.measure import GAUSS_4
+from stepcut.shapes.helix.groove import Screw
+from stepcut.shapes.helix.left import Cut, Pair, Ridges
+
+AROUND = 4  # cuts on each side that are looked at where very fine steps reach over each other
+BEST = 3  # patterns that are looked at closer, of those that stand highest at a radius
+SPREAD = 16  # places at which the volume of very fine cuts is taken
+
+
+class Floor(NamedTuple):
+    """What stands in one groove: the volume on walls and floor, mm^3, and mean and largest height along the floor, mm."""
+
+    volume: float
+    mean: float
+    most: float
+
+
+class Pattern(NamedTuple):
+    """Steps alike: where they occur, the places that stand farthest down and up the slide, and how far."""
+
+    places: list[int]
+    low: int
+    high: int
+
+
+class Row(Struct, frozen=True, dict=True):
+    """The cuts of one groove, in order.
+
+    Parameters
+    ----------
+    screw : Screw
+        The groove.
+    marks, slides : sequence of int
+        Divisions of table and slide.
+    turn, travel : float
+        Radians and mm of one division of each.
+    """
+
+    screw: Screw
+    marks: Sequence[int]
+    slides: Sequence[int]
+    turn: float
+    travel: float
+
+    @cached_property
+    def cuts(self) -> list[Cut]:
+        """The cuts: radians, and mm beside the helix."""
+        k = self.screw.pitch
+        return [
+            Cut(mark * self.turn, slide * self.travel - k * mark * self.turn)
+            for mark, slide in zip(self.marks, self.slides, strict=True)
+        ]
+
+    @cached_property
+    def around(self) -> int:
+        """How many more cuts on each side may reach between two neighbours: where rounding counts for more than the step."""
+        offs = [cut.off for cut in self.cuts]
+        rho = self.screw.outside
+        wide = self.screw.row(rho)[0]
+        seen = self.screw.interval(rho, wide - (max(offs) - min(offs)))
+        step = self.turn * min((b - a for a, b in pairwise(self.marks)), default=1)
+        return min(AROUND, math.floor((seen[1] - seen[0]) / step)) if seen else 0
+
+    @cached_property
+    def patterns(self) -> list[Pattern]:
+        """Every pattern of steps."""
+        steps = [(n - m, t - s) for (m, s), (n, t) in pairwise(zip(self.marks, self.slides, strict=True))]
+        found: dict[tuple[tuple[int, int], ...], Pattern] = {}
+        cuts, around = self.cuts, self.around
+        for k in range(len(steps)):
+            near = tuple(steps[max(0, k - around) : k + around + 1])
+            key = ((min(k, around), 0), *near)
+            known = found.get(key)
+            if known is None:
+                found[key] = Pattern([k], k, k)
+                continue
+            known.places.append(k)
+            if cuts[k].off < cuts[known.low].off:
+                found[key] = known._replace(low=k)
+            elif cuts[k].off > cuts[known.high].off:
+                found[key] = known._replace(high=k)
+        return list(found.values())
+
+    def pair(self, k: int) -> Pair:
+        """Return a cut and the one after it, counted from the first of them, and those around."""
+        near = self.cuts[max(0, k - self.around) : k] + self.cuts[k + 2 : k + 2 + self.around]
+        at = self.cuts[k].at
+        before, after, *others = (Cut(cut.at - at, cut.off) for cut in (self.cuts[k], self.cuts[k + 1], *near))
+        return Pair(self.screw, before, after, tuple(others))
+
+    # --- what is left ------------------------------------------------------------------------------------------------
+
+    def ridges(self, limit: float = math.inf) -> Ridges:
+        """Return the highest ridges that the cuts leave; as soon as one is above a limit, that one only."""
+        screw = self.screw
+        pairs = [side for one in self.patterns for side in (self.pair(one.low), self.pair(one.high).turned())]
+        if not pairs:
+            return Ridges(0.0, 0.0, 0.0)
+        floor = max(self._floors.values())[0]
+        rows = [min(screw.outside, rho) for rho in ((screw.bottom + screw.joint) / 2, screw.joint, screw.outside)]
+        looked: set[int] = set()
+        wall = most = 0.0
+        for rho in dict.fromkeys(rows):
+            heights = []
+            for pair in pairs:
+                heights.append(pair.height(rho))
+                if heights[-1] > limit:
+                    return Ridges(0.0, floor, heights[-1])
+            looked.update(sorted(range(len(pairs)), key=lambda k, heights=heights: -heights[k])[:BEST])  # type: ignore[misc]  # bound at once
+            wall = max(heights) if rho == screw.outside else wall
+        for k in looked:
+            most = max(most, pairs[k].ridges().most)
+        return Ridges(wall, floor, most if most > max(wall, floor) * (1 + 1e-6) else 0.0)
+
+    @cached_property
+    def _floors(self) -> dict[tuple[int, int], tuple[float, float]]:
+        """Largest and mean height along the middle of the floor, for every step of table and slide."""
+        found = {}
+        for one in self.patterns:
+            step = self._step(one.low)
+            if step not in found:
+                found[step] = self.pair(one.low)._replace(others=()).floor()
+        return found
+
+    def _step(self, k: int) -> tuple[int, int]:
+        return self.marks[k + 1] - self.marks[k], self.slides[k + 1] - self.slides[k]
+
+    def left(self) -> Floor:
+        """Return what stands in the groove."""
+        if not self.patterns:
+            return Floor(0.0, 0.0, 0.0)
+        most = mean = length = 0.0
+        for one in self.patterns:
+            step = self._step(one.low)
+            highest, middle = self._floors[step]
+            most, mean = max(most, highest), mean + middle * step[0] * len(one.places)
+            length += step[0] * len(one.places)
+        return Floor(self._volume(), mean / length, most)
+
+    def _volume(self) -> float:
+        """Return the volume that stands on both sides.
+
+        Places of a pattern stand evenly beside the helix, from one side to the other, so that Gauss's rule sums over them.
+        Very fine cuts have too many patterns; of them places far apart serve.
+        """
+        if self.around:
+            count = len(self.cuts) - 1
+            places = sorted({k * count // SPREAD for k in range(SPREAD)})
+            share = (self.cuts[-1].at - self.cuts[0].at) / sum(self.cuts[k + 1].at - self.cuts[k].at for k in places)
+            return share * _both(self.pair(k) for k in places)
+        found = 0.0
+        for one in self.patterns:
+            pair, low, high = self.pair(one.low), self.cuts[one.low].off, self.cuts[one.high].off
+            for x, weight in GAUSS_4 if high - low > 1e-9 else ((0.0, 1.0),):
+                before, after = (cut._replace(off=cut.off + (high - low) * x) for cut in (pair.before, pair.after))
+                found += len(one.places) * weight * _both([Pair(self.screw, before, after)])
+        return found
+
+
+def _both(pairs: Iterable[Pair]) -> float:
+    """Return the volume between cuts on both sides."""
+    return sum(side.volume() for side in _sides(pairs))
+
+
+def _sides(pairs: Iterable[Pair]) -> Iterator[Pair]:
+    for pair in pairs:
+        yield pair
+        yield pair.turned()

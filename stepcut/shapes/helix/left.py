@@ -1,0 +1,217 @@
+"""What cuts leave in a helical groove, pair by pair: heights, and volume.
+
+The running cutter has a point inside in one interval of its way, so that what stands there besides lies between two
+neighbouring cuts: their distance is longer than the interval.  With that nothing is left to be asked of a point but rho, w and
+the distance of two cuts; `gap` is by how much the interval is too short.  Rounded cuts stand `off` beside the helix, which
+shifts what each sees; where the cuts are so fine that this counts for more than their distance, others than the two neighbours
+reach the point too.  A wall where w grows and one where it falls are the same seen from the other end.  No outside source:
+derived here.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from itertools import pairwise
+from math import cos, sin, sqrt
+from typing import NamedTuple
+
+from stepcut.kernel.measure import GAUSS_8
+from stepcut.kernel.search import crossing, lowest, valley
+from stepcut.shapes.helix.groove import Screw
+
+ROWS = 16  # looked at for the highest ridge
+INSIDE = 1e-9  # mm^2: a point less deep in a cut than this counts as standing
+
+
+class Cut(NamedTuple):
+    """A cut: radians of the table, and mm along the slide beside the helix."""
+
+    at: float
+    off: float
+
+
+class Ridges(NamedTuple):
+    """The highest of what stands, square to the groove's walls and floor; mm.
+
+    Parameters
+    ----------
+    wall, floor : float
+        At the surface; along the middle of the floor.
+    corner : float
+        Between the two, where it is more than either; else 0.
+    """
+
+    wall: float
+    floor: float
+    corner: float
+
+    @property
+    def most(self) -> float:
+        """The highest of them."""
+        return max(self)
+
+
+class Pair(NamedTuple):
+    """Two neighbouring cuts, seen from the side where w grows, and others that may reach between them."""
+
+    screw: Screw
+    before: Cut
+    after: Cut
+    others: tuple[Cut, ...] = ()
+
+    def turned(self) -> Pair:
+        """Return the same cuts seen from the other side."""
+        before, after, *others = (Cut(-cut.at, -cut.off) for cut in (self.after, self.before, *self.others))
+        return Pair(self.screw, before, after, tuple(others[::-1]))
+
+    def interval(self, rho: float, w: float) -> tuple[float, float]:
+        """Return where the running cutter has a point inside; of no length where it never has."""
+        found = self.screw.interval(rho, w)
+        if found is None:
+            turn = self.screw.row(rho)[1]
+            return turn, turn
+        return found
+
+    def gap(self, rho: float, w: float) -> float:
+        """Return how many radians of the table a point stands between the two cuts, uncut; below 0 where they meet."""
+        begin = self.before.at + self.interval(rho, w - self.before.off)[1]
+        end = self.after.at + self.interval(rho, w - self.after.off)[0]
+        return end - begin
+
+    def uncut(self, rho: float, w: float) -> float:
+        """Return the same without what other cuts take of it."""
+        begin = self.before.at + self.interval(rho, w - self.before.off)[1]
+        end = self.after.at + self.interval(rho, w - self.after.off)[0]
+        left, here = 0.0, begin
+        spans = sorted((cut.at + a, cut.at + b) for cut in self.others for a, b in [self.interval(rho, w - cut.off)])
+        for low, high in spans:
+            left += max(0.0, min(low, end) - here)
+            here = max(here, high)
+        return left + max(0.0, end - here)
+
+    # --- heights ---------------------------------------------------------------------------------------------------
+
+    def stands_from(self, rho: float) -> float | None:
+        """Return the least w at which metal stands at a radius; None where all is cut."""
+        wide = self.screw.row(rho)[0]
+        if self.gap(rho, wide) <= 0.0:
+            return None
+        if self.gap(rho, 0.0) >= 0.0:
+            return 0.0
+        # toward the wall the interval shortens like a root
+        root = crossing(lambda z: -self.gap(rho, wide - z * z), 0.0, sqrt(wide), 1e-13)
+        return wide - root * root
+
+    def clear(self, rho: float) -> float | None:
+        """Return the least w at which metal stands between the two cuts, and no other has cut it."""
+        pair = self
+        for _ in range(len(self.others) + 1):
+            w = pair.stands_from(rho)
+            if w is None or not self.others:
+                return w
+            at = pair.before.at + pair.interval(rho, w - pair.before.off)[1]
+            reaching = [cut for cut in self.others if cut not in pair[1:3] and self._inside(cut, rho, at, w)]
+            early = [cut for cut in reaching if cut.at < pair.before.at]
+            late = [cut for cut in reaching if cut.at > pair.after.at]
+            if not early and not late:
+                return w
+            pair = Pair(self.screw, early[0] if early else pair.before, late[-1] if late else pair.after)
+        return None
+
+    def _inside(self, cut: Cut, rho: float, at: float, w: float) -> bool:
+        turn = at - cut.at
+        return abs(turn) < self.screw.window(rho) and self.screw.bowl(rho, w - cut.off, turn)[0] < -INSIDE
+
+    def height(self, rho: float) -> float:
+        """Return the highest of what stands at a radius, mm."""
+        w = self.clear(rho)
+        return 0.0 if w is None else self.screw.deep(rho, w)
+
+    def ridges(self) -> Ridges:
+        """Return the highest ridges, on the side where w grows."""
+        screw, (floor, _) = self.screw, self.floor()
+        wall = self.height(screw.outside)
+        also = [rho for rho in (screw.bottom + floor * (1 - 1e-9), screw.joint) if rho < screw.outside]
+        most = self._peak([*(screw.bottom + (screw.outside - screw.bottom) * k / ROWS for k in range(ROWS + 1)), *also])
+        return Ridges(wall, floor, most if most > max(wall, floor) * (1 + 1e-6) else 0.0)
+
+    def _peak(self, rows: list[float]) -> float:
+        """Return the highest of what stands, closed in on where it is highest of all rows and of those apart from it; mm."""
+        rows = sorted(rows)
+        heights = [self.height(rho) for rho in rows]
+        last, most = len(rows) - 1, max(heights)
+        peaks = [k for k, high in enumerate(heights) if high >= max(heights[max(0, k - 1) : k + 2])]
+        for k in sorted(peaks, key=lambda k: -heights[k])[:2]:
+            low, high = rows[max(0, k - 1)], rows[min(last, k + 1)]
+            most = max(most, -valley(lambda rho: -self.height(rho), low, high, 1e-4)[1])
+        return most
+
+    # --- the floor and the volume ----------------------------------------------------------------------------------
+
+    def _over_floor(self, at: float) -> float:
+        """Return the height of what stands on the middle of the floor, mm."""
+        screw, least = self.screw, self.screw.outside
+        big, c = screw.outline.radius, screw.centre
+        for cut in (self.before, self.after):
+            turn, along = at - cut.at, screw.pitch * (at - cut.at) - cut.off
+            if abs(turn) >= math.pi / 2:
+                continue
+            if screw.flat:
+                low = c / cos(turn)
+                least = min(least, low) if (low * sin(turn)) ** 2 + along * along <= big * big else least
+            else:
+                inside = big * big - along * along - (c * sin(turn)) ** 2
+                least = min(least, c * cos(turn) - sqrt(inside)) if inside >= 0.0 else least
+        return least - screw.bottom
+
+    def floor(self) -> tuple[float, float]:
+        """Return the largest and the mean height of what stands along the middle of the floor, mm."""
+        begin, end = self.before.at, self.after.at
+        middle = (begin + end) / 2
+        mean = sum(
+            weight * self._over_floor(low + (high - low) * x) / 2
+            for low, high in ((begin, middle), (middle, end))
+            for x, weight in GAUSS_8
+        )
+        most = lowest(lambda at: -self._over_floor(at), begin, end, 8, (middle,))[1]
+        return -most, mean
+
+    def volume(self) -> float:
+        """Return the volume of what stands, on the side where w grows; mm^3."""
+        screw = self.screw
+        facets = screw.bottom + self.floor()[0]
+        found = 0.0
+        for rho, weight in _rows(screw, self.after.at - self.before.at, facets):
+            wide, low = screw.row(rho)[0], self.stands_from(rho)
+            if low is None:
+                continue
+            for first, last in pairwise(self._roots(rho, wide, low)):
+                for x, share in GAUSS_8:
+                    z = first + (last - first) * x
+                    found += weight * rho * share * (last - first) * 2 * z * self.uncut(rho, wide - z * z)
+        return found
+
+    def _roots(self, rho: float, wide: float, low: float) -> list[float]:
+        """Return roots of distances from the wall between which what stands runs smoothly: at a flat's edge it bends."""
+        screw, inner = self.screw, [low]
+        if screw.flat:
+            turn = screw.window(rho)
+            half = sqrt(max(0.0, screw.outline.radius**2 - (rho * math.sin(turn)) ** 2))
+            bends = (side * screw.pitch * turn + half for side in (1, -1))
+            inner += [w for w in bends if low < w < wide]
+        return [0.0, *sorted(sqrt(wide - w) for w in inner)]
+
+
+def _rows(screw: Screw, turn: float, facets: float) -> Iterator[tuple[float, float]]:
+    """Yield radii and their weights.
+
+    Above the bottom and the facets of the floor the groove widens like a root; from where flats a turn apart are cut by both
+    on, and from where the side of the cutter cuts the wall on, rows follow another formula.
+    """
+    marks = {screw.bottom, facets, screw.joint, screw.outside}
+    if screw.flat and turn < math.pi / 2:
+        marks.add(screw.bottom / cos(turn))
+    for low, high in pairwise(sorted(mark for mark in marks if mark <= screw.outside)):
+        for x, weight in GAUSS_8:
+            yield low + (high - low) * x * x, weight * 2 * x * (high - low)
