@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from fractions import Fraction
 
+from stepcut.machine import RotaryTable
 from stepcut.quantity import angle_text
 from stepcut.shop.gears import Train, near
 from stepcut.shop.index import Setting
@@ -28,6 +29,38 @@ def index_text(
                 + (f"; after {divisions} moves {_off(setting.error * divisions)}" if divisions else "")
             )
     lines.append("Sector arms: count SPACES from the pin; the arms show one HOLE more than spaces.")
+    return "\n".join(lines)
+
+
+SHOWN = 24  # places that are listed; more are a job to tick
+
+
+def rim_text(
+    turns: Fraction, ratio: Fraction, table: RotaryTable, divisions: int | None, angle: Fraction | None
+) -> str:
+    """Return the rim readings of a table without plates, each rounded for itself, and how far the worst is off."""
+    move = turns * 360 / ratio
+    count = divisions or int(360 / move) + ((360 / move).denominator != 1)
+    places = [k * move for k in range(count)]
+    marks = [table.rim.nearest(place) for place in places]
+    off = [table.rim.value(mark) - place for mark, place in zip(marks, places, strict=True)]
+    worst = max(range(count), key=lambda k: abs(off[k]))
+    wanted = f"{divisions} divisions" if divisions is not None else f"{angle_text(angle or 0, places=4)} a move"
+    lines = [
+        f"{wanted} at {ratio}:1 is {_turns(turns)} of the crank ({angle_text(move, places=4)}).",
+        "Each reading is rounded for itself, so nothing builds up: "
+        + (f"the worst, place {worst + 1}, is {_off(off[worst])}." if off[worst] else "every place is exact."),
+        "place  turns    dial         rim",
+    ]
+    for k in range(min(count, SHOWN)):
+        at = table.rim.value(marks[k])
+        whole, dial = divmod(at, table.degrees_per_turn)
+        rim, shown = (angle_text(each, table.dial) for each in (at % 360, dial))
+        lines.append(f"{k + 1:5}  {whole:5}  {shown:>8}  {rim:>10}")
+    if count > SHOWN:
+        lines.append(f"and so on to place {count}.")
+    number = f"--divisions {divisions}" if divisions is not None else f"--every {float(move):g}deg"
+    lines.append(f"To tick them off: stepcut divide {number} --depth 5mm, or --make lines --line 3mm.")
     return "\n".join(lines)
 
 

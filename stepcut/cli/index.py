@@ -41,7 +41,7 @@ def _body(
 ) -> int:
     """Find the turns and holes for a number of divisions or an angle: all circles that serve, or the nearest."""
     from stepcut import quantity
-    from stepcut.cards.index_text import index_text
+    from stepcut.cards.index_text import index_text, rim_text
     from stepcut.cli.screen import show
     from stepcut.fields import Field, Units, read_one
     from stepcut.machine import chosen
@@ -65,7 +65,7 @@ def _body(
         if table
         else ()
     )
-    if not plate:
+    if not plate and table is None:
         raise BadValue(
             "circles", None, "are missing", "Give --circles 15,16,17, or put hole-circles into the machine's file."
         )
@@ -76,6 +76,9 @@ def _body(
     turns = turns_for(turns_ratio, count, degrees)
     if not (ratio and circles):
         show(headline(own))
+    if not plate and table is not None:  # a table without plates is set by its rim and dial
+        show(rim_text(turns, turns_ratio, table, count, degrees))
+        return 0
     show(index_text(turns, turns_ratio, settings(turns, turns_ratio, plate), count, degrees))
     return 0
 

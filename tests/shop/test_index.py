@@ -91,3 +91,13 @@ def test_where_no_circle_serves_the_nearest_hole_is_taken_and_may_be_the_next_wh
         (1, 3, 20, Fraction(9, 140)), (1, 2, 15, Fraction(-9, 105)),
     ]  # fmt: skip
     assert [s.circle for s in settings(Fraction(1, 2), Fraction(40), [20, 18, 20])] == [18, 20]
+
+
+def test_a_table_without_plates_is_set_by_its_rim(run: Run) -> None:
+    done = run("index", "7", "--machine", "metric")
+    rows = [line.split() for line in done.stdout.splitlines() if line[:5].strip().isdigit()]
+    # By hand: 360 k / 7 degrees to the nearest minute; 51 deg 25.714 min is 12 turns of 4 degrees and 3 deg 25.714 min.
+    minutes = [round(360 * 60 * k / 7) for k in range(7)]
+    assert [row[3] for row in rows] == [f"{m // 60}°{m % 60:02}'" for m in minutes]
+    assert rows[1][1:3] == ["12", "3°26'"]
+    assert "nothing builds up" in done.stdout and "0.429'" in done.stdout  # 3/7 of a minute

@@ -94,5 +94,5 @@ def words(plan: Plan, voice: Voice, dials: Dials) -> Words:
         cautions=CAUTIONS,
         names=("rim", "line" if plan.approach == "lines" else "depth"),
         column="PLACES",
-        ticks=("turned", "drawn" if plan.approach == "lines" else "cut"),
+        ticks=("turned", "cut"),
     )  # fmt: skip
