@@ -39,11 +39,15 @@ class Stop(Struct, frozen=True):
 
 
 class Remark(Struct, frozen=True):
-    """Something that must be said about a plan; ``facts`` are numbers in mm and degrees for its sentence."""
+    """Something that must be said about a plan; ``facts`` are numbers in mm and degrees for its sentence.
+
+    One that spoils forbids the cut; one to ``look`` at asks for another look before it.
+    """
 
     code: str
     facts: Mapping[str, Any] = field(default_factory=dict)
     spoils: bool = False
+    look: bool = False
 
 
 class Result(Struct, frozen=True):

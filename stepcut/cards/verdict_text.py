@@ -89,6 +89,7 @@ REASONS: dict[str, Say] = {
     "leave-small": lambda f, v: (
         f"Leave {v.length(f['leave'])} is less than this machine's errors can cut too deep, {v.length(f['safe'])}."
     ),
+    "look": lambda f, v: remark_text(f["remark"], v),
     "scallop-exceeded": lambda f, v: (
         f"A ridge of {v.length(f['scallop'])} stands where {v.length(f['limit'])} was asked for."
     ),

@@ -119,6 +119,31 @@ REMARKS: dict[str, Say] = {
         f"The {v.size(f['cutter'])} cutter is too narrow for its flat to lie on this cam, which needs at least {v.length(f['needs'])}: "
         "where the rim is steep only the cutter's edge cuts, and small steps leave high ridges. Take a wider cutter."
     ),
+    "step-corners": lambda f, v: (
+        f"Beside each step the cutter leaves {'its own round, radius ' + v.length(f['radius']) if f['side'] else 'a corner as wide as it reaches'}"
+        ", for it may not enter the higher sector: file the corner where the pin must reach it."
+    ),
+    "rim-slips": lambda f, v: (
+        f"As a clamp it SLIPS when oiled: its rim stands up to {f['angle']:.1f}° to its turning, and friction {f['friction']:.2f} holds "
+        "less. Lengthen the rise, lift less, or add a level stretch."
+    ),
+    "undercut": lambda f, v: (
+        f"The cam is UNDERCUT: up to {v.length(f['lost'])} of lift is lost near {f['at']:.0f}°, for there the rim cannot fill the "
+        f"{f['kind']} follower's every place. "
+        + (
+            f"A base radius of {v.length(f['least'])} or more loses none."
+            if f["least"]
+            else "Take a larger base radius or a smaller roller."
+        )
+    ),
+    "pressure-steep": lambda f, v: (
+        f"The pressure angle reaches {f['angle']:.1f}° at {f['at']:.0f}°; a follower that slides straight may jam above about "
+        f"{f['usual']:.0f}°. Take a larger base radius, or a longer rise."
+    ),
+    "face-narrow": lambda f, v: (
+        f"The {v.length(f['face'])} face is too narrow: this cam touches it up to {v.length(f['needs'] / 2)} beside its middle, so "
+        f"it must be {v.length(f['needs'])} wide or more."
+    ),
     "per-gives": lambda f, v: _per_gives(f, v),
     "two-corners": lambda f, v: (
         "Two tables: the front is cut with the corner toward the headstock, the back with the corner toward the tailstock. "

@@ -91,8 +91,9 @@ def solve_and_show(shape: str, values: dict[str, Any], common: Mapping[str, Any]
 
     if common["unit"] not in (None, "in", "mm"):
         raise BadValue("unit", common["unit"], "is not one of the choices", "Use in or mm.")
-    if "targets" in values:
-        values["targets"] = targets_of(values["targets"])
+    for field in kind(shape).fields:
+        if field.kind == "targets" and field.key in values:
+            values[field.key] = targets_of(values[field.key], field.key)
     values, old_words = renamed.modern(shape, values)
     recipe = Recipe(
         shape,
@@ -122,7 +123,7 @@ def solve_and_show(shape: str, values: dict[str, Any], common: Mapping[str, Any]
     return 1 if plan.spoils else 0
 
 
-def targets_of(text: str) -> list[list[str]]:
+def targets_of(text: str, key: str = "targets") -> list[list[str]]:
     """Return the pairs of an inline list, or the rows of the file that is named."""
     import re
 
@@ -132,7 +133,7 @@ def targets_of(text: str) -> list[list[str]]:
     pairs = re.fullmatch(r"[^/\\]*\d\s*(?:[a-zµ°\"'”’″′]*).*[\s,;].*", text.strip(), re.I | re.S)
     if looks_like_file and (Path(text).is_file() or not pairs):
         return read_targets(Path(text))
-    return split_pairs(text, "targets")
+    return split_pairs(text, key)
 
 
 def read_targets(path: Path) -> list[list[str]]:

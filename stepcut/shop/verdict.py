@@ -27,7 +27,7 @@ HAIR = 0.002 * 25.4  # mm; an end mill rubs below about this, the thickness of a
 REMARKED = ("scallop-exceeded", "flats-in-hollow", "rubs")
 ORDER = (
     "spoils", "slips", "dog-holds", "compound-short", "travel-short", "slope-far", "rise-far", "deep-bite", "rubs", "may-cut-below", "leave-small",
-    "scallop-exceeded", "flats-in-hollow",
+    "scallop-exceeded", "flats-in-hollow", "look",
 )  # fmt: skip
 
 
@@ -175,6 +175,8 @@ def _remarks(plan: Plan) -> Iterator[Reason]:
         little = remark.code == "flats-in-hollow" and remark.facts["stands"] <= float(plan.leave)
         if remark.code in REMARKED and not little:
             yield Reason(remark.code, remark.facts)
+        elif remark.look:
+            yield Reason("look", {"remark": remark})
 
 
 class Swing(Struct, frozen=True):

@@ -30,12 +30,44 @@ class Rim:
         self.segments = []
         at, radius = 0.0, float(target["base_radius"])
         for kind, span, lift, motion in target["segments"]:
+            if kind == "step":
+                radius += float(lift)
+                continue
             self.segments.append((at, float(span), str(kind), float(lift), str(motion), radius))
             radius = float(self._on(self.segments[-1], np.array([at + span]))[0])
             at += float(span)
         self.span, self.last = at, radius
         self.first = float(target["base_radius"])
+        if target.get("table"):
+            self.span = float(target["table"][-1][0])
         self.whole = self.span > 360 - 1e-9
+        self.listed = self._ridden(target) if target.get("table") or target.get("follower") else None
+
+    def _ridden(self, target: Mapping[str, Any]) -> tuple[Array, Array]:
+        """Radii on fine rays of the rim that a follower rides on: the least of all that it leaves there, by brute force."""
+        places = np.linspace(0, self.span, round(self.span * 20) + 1)
+        if target.get("table"):
+            rows = np.array(target["table"], float)
+            heights = self.first + _joined(rows)(places)
+        else:
+            heights = self._pick(self._on, places)
+        follower = target.get("follower") or {"kind": "knife", "radius": 0.0}
+        if follower["kind"] == "knife":
+            return places, heights
+        rays, found = places, np.full_like(places, np.inf)
+        size = follower["radius"]
+        for beside in np.arange(-60, 60.025, 0.05):
+            at = rays - beside
+            inside = np.full_like(at, True, bool) if self.whole else (at >= 0) & (at <= self.span)
+            h = np.interp(at % 360.0 if self.whole else at, places, heights) + size
+            turn = np.radians(beside)
+            if follower["kind"] == "flat":
+                leaves = h / np.cos(turn)
+            else:
+                square = size**2 - (h * np.sin(turn)) ** 2
+                leaves = np.where(square >= 0, h * np.cos(turn) - np.sqrt(np.maximum(square, 0)), np.inf)
+            found = np.where(inside, np.minimum(found, leaves), found)
+        return rays, found
 
     @staticmethod
     def _on(segment: tuple[float, float, str, float, str, float], phi: Array) -> Array:
@@ -72,15 +104,44 @@ class Rim:
         return np.asarray(found)
 
     def radius(self, phi: Array) -> Array:
+        if self.listed is not None:
+            at = np.mod(phi, 360.0) if self.whole else np.clip(phi, 0.0, self.span)
+            return np.interp(at, *self.listed)
         return self._pick(self._on, phi)
 
     def rate(self, phi: Array) -> Array:
+        if self.listed is not None:
+            return np.degrees((self.radius(phi + 0.05) - self.radius(phi - 0.05)) / 0.1)
         return self._pick(self._rate_on, phi)
 
     @property
     def kinks(self) -> Array:
+        if not self.segments:
+            return np.array([0.0, self.span])
         middles = [at + span / 2 for at, span, *_ in self.segments]
         return np.array([0.0, self.span, *(at for at, *_ in self.segments), *middles])
+
+
+def _joined(rows: Array) -> Any:
+    """A curve through a lift table, level at its dwells and smooth between them."""
+    from scipy.interpolate import CubicSpline
+
+    pieces = []
+    level = np.nonzero(np.diff(rows[:, 1]) == 0)[0]
+    begin = 0
+    for k in [*level, len(rows) - 1]:
+        if k > begin:
+            part = rows[begin : k + 1]
+            pieces.append((part[0, 0], part[-1, 0], CubicSpline(part[:, 0], part[:, 1], bc_type="clamped")))
+        begin = k + 1
+
+    def lift(at: Array) -> Array:
+        found = np.interp(at, rows[:, 0], rows[:, 1])
+        for low, high, spline in pieces:
+            found = np.where((at >= low) & (at <= high), spline(at), found)
+        return found
+
+    return lift
 
 
 class Cam:

@@ -12,14 +12,22 @@ from stepcut.kernel.motions import MOTIONS
 from stepcut.machine import Machine
 from stepcut.plan import Plan
 from stepcut.quantity import parse_angle, parse_length, plain_marks
-from stepcut.shapes.ramp.ask import CUTTER, LEAVE, read_cutter
+from stepcut.shapes.ramp.ask import CUTTER, LEAVE, TURNINGS, read_cutter
 
 if TYPE_CHECKING:
-    from stepcut.shapes.cam.wanted import Segment
+    from stepcut.shapes.cam.follower import Follower, FollowerKind
+    from stepcut.shapes.cam.wanted import Cam, Segment
 
 FIELDS = (
-    Field("base", "length", "Radius where the first segment begins.", needed=True),
-    Field("segments", "texts", "In order: 'rise 2.5mm in 60deg harmonic; dwell 30deg; fall 2.5mm in 60deg', 'fall from 19mm to 11mm in 300deg', 'spiral 3mm in 200deg', 'eccentric 2mm in 360deg'.", needed=True, example="'rise 2.5mm in 60deg; dwell 30deg; fall 2.5mm in 60deg'"),
+    Field("base", "length", "Radius where the first segment begins; of a snail said from where to where, left out."),
+    Field("segments", "texts", "In order: 'rise 2.5mm in 60deg harmonic; dwell 30deg; fall 2.5mm in 60deg', 'from 19mm to 11mm in 300deg', 'spiral 3mm in 200deg', 'eccentric 2mm in 360deg'."),
+    Field("table", "targets", "A lift table instead: pairs of angle and lift over the base, '0deg 0, 10deg 0.2mm, 20deg 0.8mm', or a file with one pair a line.", later=True),
+    Field("sectors", "lengths", "Radii of equal sectors instead, with a step between: '20mm, 19mm, 18mm'.", later=True),
+    Field("follower", "choice", "What rides on the cam; lifts are then its own, and the rim is worked out for it.", choices=("knife", "roller", "flat"), later=True),
+    Field("roller", "length", "Diameter of a roller follower.", later=True),
+    Field("face", "length", "Width of a flat follower's face.", later=True),
+    Field("turns", "choice", "The way the cam turns in use, seen facing it.", choices=TURNINGS, later=True),
+    Field("for", "choice", "What it is for: a clamp must hold.", choices=("clamp", "lift"), later=True),
     Field("cut-with", "choice", "End of the cutter leaves flats, its side arcs.", default="end", choices=("end", "side"), group="cutter"),
     CUTTER,
     Field(LEAVE.key, "length", "Stock to leave everywhere for the file.", default="0mm", rule="not-negative", remedy="Give what is to stay for the file, such as 2thou.", group="cutter"),
@@ -34,7 +42,7 @@ KINDS = {
 }  # fmt: skip
 _LIFTS = r"(?:from\s+(?P<begin>.+?)\s+to\s+(?P<end>.+?)|(?P<lift>.+?))"
 _FORM = re.compile(
-    rf"\s*(?P<kind>[a-z]+)\s+(?:{_LIFTS}\s+(?:in|over|per)\s+(?=[\d.]))?"
+    rf"\s*(?:(?P<kind>(?!from\b)[a-z]+)\s+)?(?:{_LIFTS}\s+(?:in|over|per)\s+(?=[\d.]))?"
     r"(?P<span>[^a-z]*[\d.]+\s*(?:deg\w*|°|d|turns?|cranks?|')[\d'\"]*)\s*(?P<motion>[\w-]+)?\s*",
     re.I,
 )
@@ -47,9 +55,10 @@ def _segment(text: str, number: int, crank: Fraction | None, radius: Fraction, v
 
     name = f"segments {number}"
     match = _FORM.fullmatch(plain_marks(text)) if len(text) < 120 else None
-    kind = KINDS.get(match["kind"].lower()) if match else None
-    if match is None or kind is None:
+    word = (match["kind"] or "from").lower() if match else ""
+    if match is None or (KINDS.get(word) is None and not (word == "from" and match["begin"])):
         raise BadValue(name, text, "is not a segment", _WAY)
+    kind = KINDS.get(word) or _way_of(match, name, values)
     motion = (match["motion"] or "uniform").lower()
     if motion not in MOTIONS:
         way = f"Use one of {', '.join(MOTIONS)}.{nearest(motion, list(MOTIONS))}"
@@ -63,6 +72,12 @@ def _segment(text: str, number: int, crank: Fraction | None, radius: Fraction, v
         return Segment("dwell", span)
     lift = _lift(match, kind, text, name, radius, values)
     return Segment(kind, span, lift, motion)  # type: ignore[arg-type]  # one of the words, checked above
+
+
+def _way_of(match: re.Match[str], name: str, values: Values) -> str:
+    """Return whether a segment that is only said from where to where rises or falls."""
+    begin, end = (parse_length(match[part], name, values.bare) for part in ("begin", "end"))
+    return "rise" if end > begin else "fall"
 
 
 def _lift(match: re.Match[str], kind: str, text: str, name: str, radius: Fraction, values: Values) -> Fraction:
@@ -90,43 +105,133 @@ def _lift(match: re.Match[str], kind: str, text: str, name: str, radius: Fractio
     return lift
 
 
-def _segments(values: Values, crank: Fraction | None) -> tuple[Segment, ...]:
+def _segments(values: Values, crank: Fraction | None, base: Fraction) -> tuple[Segment, ...]:
     """Return the segments, none of which falls below the axis."""
     found = []
-    radius = values["base"]
+    radius = base
     for number, text in enumerate(values["segments"], 1):
         segment = _segment(text, number, crank, radius, values)
         radius += {"rise": segment.lift, "spiral": segment.lift, "fall": -segment.lift}.get(segment.kind, 0)
         if radius <= 0:
             raise BadValue(f"segments {number}", text, "falls below the axis", "Check base and lifts.")
-        if segment.kind == "eccentric" and segment.lift >= values["base"]:
-            rule = f"must be less than the base radius, {values.said('base')}"
+        if segment.kind == "eccentric" and segment.lift >= base:
+            rule = f"must be less than the base radius, {values.size(base)}"
             raise BadValue(f"segments {number}", text, rule, "Check base and offset.")
         found.append(segment)
     return tuple(found)
+
+
+def _base(values: Values) -> Fraction:
+    """Return the base radius: what is given, or where a first segment that says it begins."""
+    if values["base"] is not None:
+        return values["base"]  # type: ignore[no-any-return]  # its field reads a length
+    if values["sectors"]:
+        return values["sectors"][0]  # type: ignore[no-any-return]  # its field reads lengths
+    match = _FORM.fullmatch(plain_marks(values["segments"][0])) if values["segments"] else None
+    if match is not None and match["begin"]:
+        return parse_length(match["begin"], "segments 1", values.bare)
+    example = "3/4in" if values.unit == "in" else "15mm"
+    raise BadValue("base", None, "is missing", f"Give the radius where the first segment begins, such as {example}.")
+
+
+def _sectors(values: Values) -> tuple[Segment, ...]:
+    """Return equal sectors of one radius each, with a step between, and one from the last back to the first."""
+    from stepcut.shapes.cam.wanted import Segment
+
+    radii, found = values["sectors"], []
+    if len(radii) < 2:
+        raise BadValue("sectors", values.said("sectors"), "needs two radii or more", "Give one for each sector.")
+    for radius, following in zip(radii, (*radii[1:], radii[0]), strict=True):
+        found += [Segment("dwell", Fraction(360, len(radii))), Segment("step", Fraction(0), following - radius)]
+    return tuple(found)
+
+
+def _table(values: Values, base: Fraction) -> tuple[tuple[Fraction, Fraction], ...]:
+    """Return a lift table from 0 degrees; where it ends as it begins, the rest of the circle is a dwell."""
+    rows = values["table"]
+    if rows[0][0] != 0:
+        raise BadValue(
+            "table", f"{float(rows[0][0]):g} deg", "must begin at 0 degrees", "Count the angles from the first lift."
+        )
+    if rows[-1][0] > 360:
+        raise BadValue("table", f"{float(rows[-1][0]):g} deg", "is more than one turn", "End at 360 degrees or before.")
+    low = min(lift for _, lift in rows)
+    if base + low <= 0:
+        raise BadValue("table", values.size(low), "falls below the axis", "Check base and lifts.")
+    if max(lift for _, lift in rows) == low:
+        raise BadValue("table", values.size(low), "is the same lift everywhere", "Give a table that rises.")
+    if rows[-1][0] < 360 and rows[-1][1] == rows[0][1]:
+        return (*rows, (Fraction(360), rows[0][1]))
+    return rows  # type: ignore[no-any-return]  # its field reads pairs
+
+
+def _cam(values: Values, machine: Machine) -> Cam:
+    """Return what is wanted, by segments, sectors or a table, with its follower.
+
+    Raises
+    ------
+    BadValue
+        When it is said in two ways or none, or a whole cam does not close.
+    """
+    from stepcut.shapes.cam.wanted import Cam
+
+    given = [key for key in ("segments", "table", "sectors") if values[key]]
+    if not given:
+        way = "Give segments, such as 'rise 2.5mm in 60deg; dwell 30deg; fall 2.5mm in 60deg', or table, or sectors."
+        raise BadValue("segments", None, "is missing", way)
+    if len(given) > 1:
+        raise BadValue(given[1], None, f"does not go with {given[0]}", "Leave one of them out.")
+    base, follower = _base(values), _follower(values)
+    if values["table"]:
+        return Cam(base, (), _table(values, base), follower)
+    if values["sectors"]:
+        if follower is not None and follower.kind != "knife":
+            raise BadValue(
+                "follower", follower.kind, "does not go with sectors", "Leave it out: they are the rim's own."
+            )
+        return Cam(base, _sectors(values))
+    return Cam(base, _segments(values, machine.table.degrees_per_turn if machine.table else None, base), (), follower)
+
+
+def _follower(values: Values) -> Follower | None:
+    """Return the follower that is asked for; None for none."""
+    from stepcut.shapes.cam.follower import Follower
+
+    kind: FollowerKind | None = values["follower"] or (
+        "roller" if values["roller"] else "flat" if values["face"] else None
+    )
+    for key, owner in (("roller", "roller"), ("face", "flat")):
+        if values[key] is not None and kind != owner:
+            raise BadValue(key, values.said(key), f"does not go with follower = {kind}", "Leave one of them out.")
+    if kind == "roller" and values["roller"] is None:
+        example = "1/2in" if values.unit == "in" else "12mm"
+        raise BadValue("roller", None, "is missing for a roller follower", f"Give its diameter, such as {example}.")
+    if kind is None:
+        return None
+    return Follower(kind, float(values["roller"] or 0) / 2, float(values["face"]) if values["face"] else None)
 
 
 def build(values: Values, machine: Machine) -> Plan:
     """Return the solved plan of a rim cam."""
     from stepcut.shapes.cam.bench import CamCutting
     from stepcut.shapes.cam.task import solve
-    from stepcut.shapes.cam.wanted import Cam, rim
 
-    crank = machine.table.degrees_per_turn if machine.table else None
-    cam = Cam(values["base"], _segments(values, crank))
+    cam = _cam(values, machine)
     if cam.span > 360:
         raise BadValue("segments", f"{float(cam.span):g} deg", "is more than one turn", "Shorten them to 360 degrees.")
-    if cam.whole:
-        last = rim(cam).last
-        if abs(last - float(values["base"])) > 1e-6:
-            rule = f"end at radius {values.size(last)} and begin at {values.said('base')}"
-            raise BadValue(
-                "segments", None, rule, "A whole cam must close; leave a gap of a few degrees if it should drop."
-            )
+    lifts = cam.lifts
+    if cam.whole and not values["sectors"] and abs(lifts.floor - lifts.start) > 1e-6:
+        rule = f"end at radius {values.size(-lifts.floor)} and begin at {values.size(-lifts.start)}"
+        raise BadValue(
+            "table" if cam.table else "segments",
+            None,
+            rule,
+            "A whole cam must close; leave a gap of a few degrees if it should drop.",
+        )
     cutter = read_cutter(values)
     if cutter.kind != "flat":
         raise BadValue("cutter", values.said("cutter"), "does not go with a cam", "Use a flat cutter.")
     cutting = CamCutting(
         values["cut-with"], cutter, values["leave"], values["step"], values["scallop"], values["blank"]
     )
-    return solve(cam, cutting, machine)
+    return solve(cam, cutting, machine, values["turns"] or "clockwise", values["for"])

@@ -18,6 +18,7 @@ from stepcut.kernel.line import Line, straight
 from stepcut.kernel.search import lowest
 from stepcut.kernel.task import Position, Task
 from stepcut.machine import STANDARD_CUTTERS, Cutter, Machine, Outline, Scale
+from stepcut.shapes.cam.follower import Ride
 from stepcut.shapes.cam.section import NONE, Blade, CamGuard, CamSection
 from stepcut.shapes.cam.wanted import Cam, Rim, rim
 
@@ -97,6 +98,8 @@ class CamDetails(Struct, frozen=True):
 
     bench: Bench
     sweeps: tuple[tuple[int, int], ...] = ()
+    ride: Ride | None = None
+    use: str | None = None
 
     @property
     def cam(self) -> Cam:

@@ -14,7 +14,7 @@ from stepcut.kernel.measure import Left, measure
 from stepcut.kernel.section import Place
 from stepcut.kernel.space import Even, Ridge, space
 from stepcut.kernel.task import Position
-from stepcut.machine import Machine
+from stepcut.machine import Machine, Turning
 from stepcut.plan import Picture, Plan, Remark, Result, Stop
 from stepcut.shapes.cam.bench import (
     DEFAULT_RIDGE,
@@ -26,16 +26,21 @@ from stepcut.shapes.cam.bench import (
     narrow,
     prepare,
 )
+from stepcut.shapes.cam.follower import Ride, ride_of
 from stepcut.shapes.cam.section import CamSection
 from stepcut.shapes.cam.wanted import Cam
+from stepcut.shop.lock import FRICTIONS, holds
 
 # mm; common practice, no source: more than this is cut, and not filed.
 FILED_AT_MOST = 1.0
+STEEP_RIDE = 30.0  # degrees of pressure angle; common practice for a follower that moves straight, no source
 EASY = (10, 8, 6, 5, 4, 3, 2, 1)  # half turns of the crank
 
 
-def solve(cam: Cam, cutting: CamCutting, machine: Machine) -> Plan:
-    """Return the plan of a rim cam.
+def solve(
+    cam: Cam, cutting: CamCutting, machine: Machine, turning: Turning = "clockwise", use: str | None = None
+) -> Plan:
+    """Return the plan of a rim cam; the table turns in cutting as the cam does in use, the cutter standing for the follower.
 
     Raises
     ------
@@ -51,6 +56,7 @@ def solve(cam: Cam, cutting: CamCutting, machine: Machine) -> Plan:
     row = moved_on(bench, row)
     left = measure(bench.task, bench.task.places(row))
     row = _useful(bench, row, left)
+    ride = ride_of(cam.lifts, cam.follower) if cam.follower is not None else None
     numbers = {mark: n for n, (mark, _) in enumerate(row, 1)}
     sweeps = tuple((numbers[a], numbers[b]) for a, b in bench.task.sweeps)
     return Plan(
@@ -66,10 +72,11 @@ def solve(cam: Cam, cutting: CamCutting, machine: Machine) -> Plan:
         axes=("table", "radius"),
         stops=tuple(Stop(n, 1, at, -depth) for n, (at, depth) in enumerate(row, 1)),
         result=Result(left.scallop, left.least, left.mean, left.most, 0.0, left.volume, {"per_mm_of_thickness": True}),
-        remarks=tuple(_remarks(bench, left, chosen, step)),
+        remarks=(*_remarks(bench, left, chosen, step), *_ridden(ride), *_held(bench, use)),
         contact=left.contact,
         picture=_picture(bench, left),
-        details=CamDetails(bench, sweeps),
+        details=CamDetails(bench, sweeps, ride, use),
+        turning=turning,
     )
 
 
@@ -79,6 +86,10 @@ def _target(cam: Cam, cutting: CamCutting) -> dict[str, object]:
         "span": float(cam.span),
         "segments": [[s.kind, float(s.span), float(s.lift), s.law] for s in cam.segments],
     }
+    if cam.table:
+        target["table"] = [[float(at), float(lift)] for at, lift in cam.table]
+    if cam.follower is not None:
+        target["follower"] = {"kind": cam.follower.kind, "radius": cam.follower.radius}
     if cutting.blank:
         target["blank_diameter"] = float(cutting.blank)
     return target
@@ -169,6 +180,26 @@ def _check_apart(bench: Bench, places: list[Place]) -> None:
     raise Refused("step", "apart", step=found[0], widest=found[1], cutter=cutter)
 
 
+def _held(bench: Bench, use: str | None) -> Iterator[Remark]:
+    """Yield that a clamping cam slips when it is oiled."""
+    if use == "clamp" and not holds(bench.rim.steepest_angle, FRICTIONS[0]):
+        yield Remark("rim-slips", {"angle": bench.rim.steepest_angle, "friction": FRICTIONS[0]}, look=True)
+
+
+def _ridden(ride: Ride | None) -> Iterator[Remark]:
+    """Yield what a follower cannot do on this cam."""
+    if ride is None:
+        return
+    if ride.lost:
+        facts = {"lost": ride.lost, "at": ride.lost_at, "least": ride.least_base, "kind": ride.follower.kind}
+        yield Remark("undercut", facts, look=True)
+    if ride.pressure > STEEP_RIDE:
+        yield Remark("pressure-steep", {"angle": ride.pressure, "at": ride.pressure_at, "usual": STEEP_RIDE}, look=True)
+    face = ride.follower.face
+    if face is not None and face < ride.face_needed - 1e-9:
+        yield Remark("face-narrow", {"face": face, "needs": ride.face_needed}, look=True)
+
+
 # --- what is said --------------------------------------------------------------------------------------------------
 
 
@@ -202,6 +233,8 @@ def _remarks(bench: Bench, left: Left, chosen: bool, step: Fraction | None) -> I
     if limit is not None and left.scallop > float(limit) * (1 + 1e-6):
         facts = {"limit": limit, "scallop": left.scallop, "where": left.tops[0].where, "angular": True}
         yield Remark("scallop-exceeded", facts)
+    if any(segment.kind == "step" for segment in bench.cam.segments):
+        yield Remark("step-corners", {"radius": cutting.cutter.radius, "side": cutting.approach == "side"})
     needs = narrow(bench)
     if needs is not None:
         yield Remark("too-narrow", {"cutter": cutting.cutter.diameter, "needs": needs})

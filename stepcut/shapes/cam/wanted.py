@@ -14,6 +14,8 @@ from msgspec import Struct
 
 from stepcut.kernel.line import Line, Stretch, line_of, moved, straight
 from stepcut.kernel.motions import MOTIONS
+from stepcut.shapes.cam import lift as lift_table
+from stepcut.shapes.cam.follower import Follower, Riding
 
 
 class Segment(Struct, frozen=True):
@@ -22,16 +24,16 @@ class Segment(Struct, frozen=True):
     Parameters
     ----------
     kind : str
-        rise, fall, dwell, spiral (constant pressure angle) or eccentric.
+        rise, fall, dwell, spiral (constant pressure angle), eccentric, or step: another radius at once, from sector to sector.
     lift : Fraction
-        Change of radius, mm (a fall's is counted positive), or the offset of an eccentric.
+        Change of radius, mm (a fall's is counted positive, a step's has its sign), or the offset of an eccentric.
     span : Fraction
         Degrees.
     law : str
         Of a rise or fall.
     """
 
-    kind: Literal["rise", "fall", "dwell", "spiral", "eccentric"]
+    kind: Literal["rise", "fall", "dwell", "spiral", "eccentric", "step"]
     span: Fraction
     lift: Fraction = Fraction(0)
     law: str = "uniform"
@@ -45,15 +47,23 @@ class Cam(Struct, frozen=True):
     base : Fraction
         Radius where the first segment begins, mm.
     segments : tuple of Segment
-        In order from angle 0.
+        In order from angle 0; none where there is a table.
+    table : tuple of (Fraction, Fraction)
+        Angles and lifts over the base, degrees and mm, from angle 0; instead of segments.
+    follower : Follower or None
+        What rides on it: base and lifts are then its own, and the rim is worked out for it.  None or a knife edge: the rim's.
     """
 
     base: Fraction
     segments: tuple[Segment, ...]
+    table: tuple[tuple[Fraction, Fraction], ...] = ()
+    follower: Follower | None = None
 
     @property
     def span(self) -> Fraction:
         """Degrees of all segments."""
+        if self.table:
+            return self.table[-1][0]
         return sum((segment.span for segment in self.segments), Fraction(0))
 
     @property
@@ -64,9 +74,23 @@ class Cam(Struct, frozen=True):
     @property
     def line(self) -> Line:
         """The wanted line: depth is the radius below 0, so that deeper is nearer to the axis; it comes round."""
+        if self.follower is None or self.follower.kind == "knife":
+            return self.lifts
+        return Riding(self.lifts, self.follower).line
+
+    @property
+    def lifts(self) -> Line:
+        """The base radius with its lifts, as depth below 0."""
+        if self.table:
+            rows = [(float(at), float(lift)) for at, lift in self.table]
+            closed = self.span == 360 and rows[0][1] == rows[-1][1]
+            return line_of(lift_table.stretches(rows, float(self.base), closed), period=360.0)
         stretches: list[Stretch] = []
         at, radius = Fraction(0), float(self.base)
         for segment in self.segments:
+            if segment.kind == "step":
+                radius += float(segment.lift)
+                continue
             made = list(_stretches(segment, float(at), float(at + segment.span), radius))
             stretches += made
             radius = -made[-1].last
@@ -76,6 +100,9 @@ class Cam(Struct, frozen=True):
     @property
     def dwells(self) -> tuple[tuple[Fraction, Fraction], ...]:
         """Where each dwell begins and ends, degrees."""
+        if self.table:
+            pairs = pairwise(self.table)
+            return tuple((a, b) for (a, low), (b, high) in pairs if low == high)
         found, at = [], Fraction(0)
         for segment in self.segments:
             if segment.kind == "dwell":
@@ -132,6 +159,16 @@ class Rim(Struct, frozen=True, dict=True):
     def rate(self, at: float) -> float:
         """Return its change, mm for each radian."""
         return -degrees(self.line.slope(at))
+
+    @cached_property
+    def steepest_angle(self) -> float:
+        """The steepest angle of the rim to a circle round the axis, degrees, from many places of each stretch."""
+        most = 0.0
+        for s in self.line.stretches:
+            for k in range(1 if s.first == s.last and s.straight else 240):
+                at = s.begin + (s.end - s.begin) * (k + 0.5) / 240
+                most = max(most, math.degrees(math.atan(abs(degrees(s.slope(at)) / s.depth(at)))))
+        return most
 
     @cached_property
     def hollow(self) -> float:

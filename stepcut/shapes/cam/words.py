@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from stepcut.acts import FIRST_LINE, Fact, Words
 from stepcut.plan import Plan
+from stepcut.shapes.cam.follower import Ride
+from stepcut.shop.lock import FRICTIONS, holds
 from stepcut.voice import Dials, Voice
 
 CAUTIONS = (
@@ -16,8 +18,15 @@ CAUTIONS = (
 
 
 def _segments(plan: Plan, voice: Voice) -> str:
+    cam = plan.details.cam
+    if cam.table:
+        most = max(lift for _, lift in cam.table)
+        return f"lift table of {len(cam.table)} rows, up to {voice.size(most)}"
+    if any(s.kind == "step" for s in cam.segments):
+        radii = [-s.first for s in plan.details.rim.line.stretches]
+        return f"{len(radii)} sectors, radius {voice.size(radii[0])} to {voice.size(radii[-1])}"
     parts = []
-    for s in plan.details.cam.segments:
+    for s in cam.segments:
         motion = f" {s.law}" if s.kind in ("rise", "fall") and s.law != "uniform" else ""
         lift = f" {'down ' if s.lift < 0 else ''}{voice.size(abs(s.lift))} over" if s.kind != "dwell" else ""
         parts.append(f"{s.kind}{lift} {voice.degrees(s.span)}{motion}")
@@ -43,6 +52,50 @@ def _set_up(plan: Plan, voice: Voice, dials: Dials) -> tuple[Fact, ...]:
     )  # fmt: skip
 
 
+def _ride(plan: Plan, voice: Voice) -> tuple[Fact, ...]:
+    """Return what rides on the cam and how."""
+    ride: Ride | None = plan.details.ride
+    if ride is None:
+        return ()
+    follower = ride.follower
+    if follower.kind == "flat":
+        text = f"flat face, square to its way; touches up to {voice.length(ride.face_needed / 2)} beside its middle"
+        return (("Follower", text),)
+    name = f"roller {voice.size(2 * follower.radius)}" if follower.kind == "roller" else "knife edge"
+    return (
+        (
+            "Follower",
+            f"{name}, straight through the axis; pressure angle up to {ride.pressure:.1f}° at {ride.pressure_at:.0f}°",
+        ),
+    )
+
+
+def _hold(plan: Plan, voice: Voice) -> tuple[Fact, ...]:
+    """Return whether a clamping cam holds, by the steepest place of its rim, and what lies past its highest one."""
+    if plan.details.use != "clamp":
+        return ()
+    rim = plan.details.rim
+    angles = [rim.span * (k + 0.5) / 1440 for k in range(1440)]
+    steepest = rim.steepest_angle
+    said = ", ".join(f"{friction:.2f} {'holds' if holds(steepest, friction) else 'SLIPS'}" for friction in FRICTIONS)
+    rows = [("Hold", f"rim angle up to {steepest:.1f}°; at friction {said}; a level stretch holds at any")]
+    heights = [rim.radius(at) for at in angles]
+    top = max(heights)
+    past = [k for k, height in enumerate(heights) if height > top - 1e-6]
+    beyond = (len(heights) - 1 - past[-1]) * rim.span / 1440
+    flat = (past[-1] - past[0]) * rim.span / 1440
+    over = (
+        f"level at {voice.length(top)} for {flat:.0f}°"
+        if flat > 1
+        else f"highest, {voice.length(top)}, at {angles[past[0]]:.0f}°"
+    )
+    if beyond > 1 and heights[-1] < top:
+        over += f", then {beyond:.0f}° on over centre, {voice.length(top - heights[-1])} lower; a stop must end its way there"
+    elif flat <= 1:
+        over += "; nothing lies past it, so only friction keeps it shut"
+    return (*rows, ("Over centre", over))
+
+
 def words(plan: Plan, voice: Voice, dials: Dials) -> Words:
     """Return what a cam says about itself."""
     cam, result, hollow = plan.details.cam, plan.result, plan.details.rim.hollow
@@ -57,12 +110,14 @@ def words(plan: Plan, voice: Voice, dials: Dials) -> Words:
         head=(
             ("Cam", f"base radius {voice.size(cam.base)}; {_segments(plan, voice)}"),
             ("Cut", f"{how}; the height is above the axis"),
+            *_ride(plan, voice),
             ("Angles", "count against the table's turning on the part"),
         ),
         desk=(
             ("Leave", f"{voice.length(plan.leave)} on the radius, everywhere"),
             ("Scallop", voice.length(result.scallop)),
             ("To file", f"{voice.length(result.stock_min)} to {voice.length(result.stock_max)} on the radius, mean {voice.length(result.stock_mean)}"),
+            *_hold(plan, voice),
             ("Hollow", f"smallest radius {voice.length(hollow)}" if hollow < 1e6 else corners),
         ),
         set_up=_set_up(plan, voice, dials),
