@@ -25,7 +25,7 @@ EXAMPLES: dict[str, tuple[str, str]] = {
     ),
     "cam": (
         "cam --base 15mm --segments 'rise 3mm in 120deg; dwell 60deg; fall 3mm in 120deg harmonic' --cutter 16mm --step 5deg",
-        "cam --base 3/4in --segments 'spiral 1/8in in 200deg' --cut-with side --cutter 1/2in --scallop 2thou",
+        "cam --base 20mm --table '0deg 0, 30deg 1.5mm, 60deg 4mm, 90deg 5.5mm, 120deg 4mm, 150deg 1.5mm, 180deg 0' --unit mm --roller 12mm --cut-with side --cutter 12mm --step 4deg",
     ),
     "divide": (
         "divide --divisions 100 --make lines --line 3mm --fifth 4.5mm --tenth 6mm --number 1 --diameter 41mm --machine metric",
