@@ -30,6 +30,7 @@ def values(segments: list[str] | None = None, unit: str = "mm") -> Values:
         ("fall from 15mm to 11mm in 300deg", Segment("fall", Fraction(300), Fraction(4), "uniform")),
         ("rise from 15mm to 19mm in 1/2 turn", Segment("rise", Fraction(180), Fraction(4), "uniform")),
         ("spiral from 15mm to 11mm in 300deg", Segment("spiral", Fraction(300), Fraction(-4), "uniform")),
+        ("from 15mm to 11mm in 300deg", Segment("fall", Fraction(300), Fraction(4), "uniform")),
         ("spiral 3mm in 200deg", Segment("spiral", Fraction(200), Fraction(3), "uniform")),
         ("eccentric 2mm in 360deg", Segment("eccentric", Fraction(360), Fraction(2), "uniform")),
         ("dwell 30deg", Segment("dwell", Fraction(30))), ("hold 7.5 cranks", Segment("dwell", Fraction(30))),
@@ -72,5 +73,5 @@ def test_what_is_no_segment_is_refused_whole(text: str, message: str) -> None:
 )  # fmt: skip
 def test_segments_that_do_not_go_together_are_refused_whole(segments: list[str], message: str) -> None:
     with pytest.raises(BadValue) as refused:
-        _segments(values(segments), None)
+        _segments(values(segments), None, Fraction(15))
     assert str(refused.value) == message
