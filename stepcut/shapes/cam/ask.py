@@ -115,7 +115,8 @@ def _segments(values: Values, crank: Fraction | None, base: Fraction) -> tuple[S
         if radius <= 0:
             raise BadValue(f"segments {number}", text, "falls below the axis", "Check base and lifts.")
         if segment.kind == "eccentric" and segment.lift >= base:
-            rule = f"must be less than the base radius, {values.size(base)}"
+            said = values.said("base") if values["base"] is not None else values.size(base)
+            rule = f"must be less than the base radius, {said}"
             raise BadValue(f"segments {number}", text, rule, "Check base and offset.")
         found.append(segment)
     return tuple(found)
