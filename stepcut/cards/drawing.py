@@ -6,6 +6,7 @@ letter is smaller than 9 points when the drawing is printed at its own size.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from importlib import import_module
 from importlib.util import find_spec
 
@@ -19,6 +20,8 @@ from stepcut.plan import Plan
 
 __all__ = ["Drawing", "drawings", "file_map", "part"]
 
+DRAWN: dict[str, Callable[[Plan], Drawing | None]] = {"ring": ring, "cam": cam, "helix": helix, "turned": turned}
+
 
 def part(plan: Plan) -> Drawing | None:
     """Return the part as it stands on the machine; None where there is nothing to cut step by step."""
@@ -27,13 +30,8 @@ def part(plan: Plan) -> Drawing | None:
     if find_spec(f"stepcut.shapes.{plan.shape}.drawing") is not None:  # a shape that draws itself
         drawn: Drawing = import_module(f"stepcut.shapes.{plan.shape}.drawing").part(plan)
         return drawn
-    if plan.shape == "ramp":
-        return ring(plan)
-    if plan.shape == "cam":
-        return cam(plan)
-    if plan.shape == "helix":
-        return helix(plan)
-    return turned(plan) if plan.axes == ("z", "x") else None  # a shape that nobody has drawn yet
+    named = getattr(import_module(f"stepcut.shapes.{plan.shape}.words"), "DRAWING", None)
+    return DRAWN[named](plan) if named is not None else None  # a shape that nobody has drawn yet
 
 
 def file_map(plan: Plan, unit: str) -> Drawing | None:

@@ -11,7 +11,7 @@ from stepcut import gate
 from stepcut.acts import Act, Card, Fact, Heading, Words, title_of
 from stepcut.cards.wording import remark_text
 from stepcut.plan import Plan, Stop
-from stepcut.routine import cycles, details, lay, new_cutter
+from stepcut.routine import details, lay, new_cutter
 from stepcut.routine.cycles import Across, CamEnd, CamSide, Cycle, Event, Helix, Plunge, Side
 from stepcut.routine.handles import handle_lines
 from stepcut.routine.hands import Hands
@@ -23,26 +23,19 @@ CHECK_EVERY = 5
 ONE_DEPTH = 8  # cuts of one depth that one check closes
 
 
+CYCLES: dict[str, type[Cycle]] = {
+    each.__name__: each for each in (Across, Plunge, Side, CamEnd, CamSide, Helix, Turned, Milled)
+}
+
+
 def cycle_of(hands: Hands) -> Cycle:
-    """Return the cycle of a plan."""
+    """Return the cycle of a plan: of the shape's own making, or the one that it names, for each way of cutting if need be."""
     plan = hands.plan
     if find_spec(f"stepcut.shapes.{plan.shape}.cycle") is not None:  # a shape that is cut as no other one
         made: Cycle = import_module(f"stepcut.shapes.{plan.shape}.cycle").cycle(hands)
         return made
-    found: type[Cycle]
-    own = getattr(import_module(f"stepcut.shapes.{plan.shape}.words"), "CYCLE", None)
-    if own is not None:  # a shape that is cut as another one
-        found = getattr(cycles, own)
-    elif plan.shape == "ramp":
-        ways: dict[str, type[Cycle]] = {"across": Across, "plunge": Plunge, "side": Side}
-        found = ways[plan.approach]
-    elif plan.shape == "cam":
-        found = CamSide if plan.approach == "side" else CamEnd
-    elif plan.shape == "helix":
-        found = Helix
-    else:
-        found = Milled if plan.approach == "mill" else Turned
-    return found(hands)
+    named = import_module(f"stepcut.shapes.{plan.shape}.words").CYCLE
+    return CYCLES[named if isinstance(named, str) else named[plan.approach]](hands)
 
 
 def words_of(plan: Plan, voice: Voice, dials: Dials) -> Words:

@@ -84,3 +84,11 @@ def test_the_files_that_it_touches() -> None:
     ]  # fmt: skip
     package = Path(stepcut.shapes.__file__).parents[1]
     assert not [path for path in package.rglob("*.py") if "face scroll" in path.read_text("utf-8").lower()]
+
+
+@pytest.mark.parametrize("name", ["routine/make.py", "routine/details.py", "cards/drawing.py"])
+def test_what_makes_cycles_and_drawings_knows_no_shape_by_name(name: str) -> None:
+    """A shape's folder names its cycle and its drawing, or brings them."""
+    text = (Path(stepcut.shapes.__file__).parents[1] / name).read_text("utf-8")
+    assert "shape ==" not in text
+    assert "shape in" not in text

@@ -8,6 +8,8 @@ from stepcut.shapes.cam.follower import Ride
 from stepcut.shop.lock import FRICTIONS, holds
 from stepcut.voice import Dials, Voice
 
+CYCLE, DRAWING = {"end": "CamEnd", "side": "CamSide"}, "cam"
+
 CAUTIONS = (
     FIRST_LINE,
     "Wear eye protection; no gloves, rings or loose sleeves near the cutter.",

@@ -7,6 +7,8 @@ from stepcut.plan import Plan
 from stepcut.shapes.helix.left import Ridges
 from stepcut.voice import Dials, Voice
 
+CYCLE, DRAWING = "Helix", "helix"
+
 CAUTIONS = (
     FIRST_LINE,
     "Wear eye protection; no gloves, rings or loose sleeves near the cutter.",

@@ -7,6 +7,8 @@ from stepcut.plan import Plan, Stop
 from stepcut.shop.lock import FRICTIONS, holds
 from stepcut.voice import Dials, Voice
 
+CYCLE, DRAWING = {"across": "Across", "plunge": "Plunge", "side": "Side"}, "ring"
+
 APPROACHES = {
     "across": "table flat, end of the cutter fed across the wall",
     "plunge": "table flat, end of the cutter plunged at the middle of the wall",

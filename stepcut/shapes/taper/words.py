@@ -1,5 +1,5 @@
 """The words of a taper: see :mod:`stepcut.shapes.turned.words`."""
 
-from stepcut.shapes.turned.words import words
+from stepcut.shapes.turned.words import CYCLE, DRAWING, words
 
-__all__ = ["words"]
+__all__ = ["CYCLE", "DRAWING", "words"]

@@ -11,6 +11,8 @@ from stepcut.shapes.turned.bench import TaperSizes
 from stepcut.shop import tapers
 from stepcut.voice import Dials, Voice
 
+CYCLE, DRAWING = {"lathe": "Turned", "mill": "Milled"}, "turned"
+
 CAUTIONS = (
     FIRST_LINE,
     "Wear eye protection; sleeves rolled up, no rings, no gloves, chuck key out of the chuck.",
