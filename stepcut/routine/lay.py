@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 
 from stepcut.acts import (
@@ -257,7 +258,7 @@ def _line_screens(hands: Hands, line: Line, place: str) -> Iterator[Screen]:
         if kind == "turn":
             yield _turn_screen(line, place, tuple(together))
         elif kind == "clear":
-            says = " ".join(act.text for act in together)
+            says = " ".join((_besides(hands, together[0]), *(act.text for act in together[1:])))
             yield Screen(tuple(together), place, "CLEAR", _numbers(hands, together[0]), says, "It is clear", n=line.n)
         else:
             yield _cut_screen(hands, line, place, tuple(together))
@@ -302,7 +303,24 @@ def _cut_screen(hands: Hands, line: Line, place: str, acts: tuple[Act, ...]) -> 
         numbers = (alike, *numbers[1:])
     cut = any(act.kind == "cut" for act in acts)
     back = moved is not None and moved.way == "back"
-    label = hands.names.get(moved.axis, moved.axis).upper() if moved and moved.axis else "CUT"
+    label = hands.names.get(moved.axis, moved.axis).upper() if moved and moved.axis else "CUT" if cut else "LOCK"
     ask = f"{label} BACK, past the slack" if back else f"FEED to {label}" if acts[0].kind == "cut" and moved else label
-    says = " ".join(act.text for act in acts)
+    said = (_besides(hands, act) if act is moved and numbers else act.text for act in acts)
+    says = " ".join(text for text in said if text)
     return Screen(acts, place, ask, numbers, says, "CUT" if cut else "SET", n=line.n)
+
+
+def _besides(hands: Hands, act: Act) -> str:
+    """Return the words of an act that its screen does not show as numbers already: twice is once too often."""
+    if act.axis is None or act.axis == "table" or act.to is None:
+        return act.text
+    name, reading = hands.names.get(act.axis, act.axis), hands.reading(act.axis, act.to)
+    shown = hands.feed_text(act.axis, act.to)
+    text = act.text.removeprefix(f"Set {shown}.")
+    for before in (" up to ", " to ", ": "):
+        for words in (shown, f"{name} {reading}"):
+            text = text.replace(f"{before}{words}", "")
+    turns = re.search(r"\((\d+ turns? from 0)\)", shown)
+    handle = hands.handle(act.axis)
+    dial = f"{handle[:1].upper()}{handle[1:]} dial: {turns[1]}." if turns else ""
+    return " ".join(part for part in (text.strip(), dial) if part)

@@ -128,7 +128,7 @@ class Turned(Cycle):
     def out(self) -> None:
         """Take the tool out of the work and back to where the pass began."""
         hands = self.hands
-        hands.clear("x", self.clear_x, f"Tool out, clear, to {hands.names['x']} {hands.reading('x', self.clear_x)}.")
+        hands.clear("x", self.clear_x, f"Tool out clear to {hands.names['x']} {hands.reading('x', self.clear_x)}.")
         if hands.sense["z"] > 0 and not self.plunges:
             text = f"Back in front of the face to {hands.names['z']} {hands.reading('z', self.behind)}."
             hands.clear("z", self.behind, text)
@@ -201,7 +201,7 @@ class Milled(Turned):
     def out(self) -> None:
         """Take the cutter out of the work."""
         hands = self.hands
-        hands.clear("x", self.clear_x, f"Cutter out, clear, to {hands.names['x']} {hands.reading('x', self.clear_x)}.")
+        hands.clear("x", self.clear_x, f"Cutter out clear to {hands.names['x']} {hands.reading('x', self.clear_x)}.")
 
     def readings(self, stop: Stop) -> tuple[Reading, ...]:
         """Return where both axes stand, the cutter clear."""
