@@ -83,13 +83,7 @@ class Shop:
         """Kill a window; return all lines that it said."""
         with contextlib.suppress(ProcessLookupError):
             os.kill(process.pid, signal.SIGKILL)
-        assert process.stdout is not None and process.stderr is not None and process.stdin is not None
-        lines = [*heard, *process.stdout]
-        errors = process.stderr.read()
-        process.wait()
-        for stream in (process.stdin, process.stdout, process.stderr):
-            with contextlib.suppress(OSError):
-                stream.close()
+        lines, errors = self.ended(process, heard)
         assert "Traceback" not in errors
         assert "fault of stepcut" not in errors, errors
         if process.returncode == -signal.SIGKILL:
@@ -98,6 +92,17 @@ class Shop:
             assert process.returncode in (0, 2, 3), (process.returncode, errors)
             self.counts["refused well" if process.returncode else "ended"] += 1
         return lines
+
+    def ended(self, process: subprocess.Popen[str], heard: list[str]) -> tuple[list[str], str]:
+        """Wait for the end of a window that gets no more keys; return its lines and its errors."""
+        assert process.stdout is not None and process.stderr is not None and process.stdin is not None
+        with contextlib.suppress(OSError):
+            process.stdin.close()
+        lines, errors = [*heard, *process.stdout], process.stderr.read()
+        process.wait()
+        process.stdout.close()
+        process.stderr.close()
+        return lines, errors
 
     # --- what must hold -----------------------------------------------------------------------------------------------
 
@@ -144,7 +149,8 @@ class Shop:
     def kept(self, job: int, before: set[Tick], acts: list[tuple[str, Tick]]) -> None:
         """What one window said was done stands in the log; one act more, under way when it was killed, may."""
         now = self.ticks(job)
-        assert len(now ^ replayed(before, acts)) <= 1, (now ^ replayed(before, acts), acts)
+        wanted = replayed(before, acts)
+        assert len(now ^ wanted) <= 1, f"lost {wanted - now}, not said {now - wanted}, said {acts}"
 
     def whole(self) -> None:
         """The file is sound."""

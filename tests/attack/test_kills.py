@@ -162,8 +162,7 @@ def test_a_log_moved_under_the_window(shop: Shop) -> None:
             heard_on(window, heard, chance.randrange(1, 30))
             lines = shop.kill(window, heard)
         else:
-            rest, errors = window.communicate(timeout=60)
-            lines = [*heard, *rest.splitlines()]
+            lines, errors = shop.ended(window, heard)
             assert "was moved, replaced or deleted while it was in use" in errors
             assert window.returncode == 3
             shop.counts["refused well"] += 1
@@ -203,7 +202,7 @@ def test_the_screen_killed_at_random_acts(shop: Shop, disk: str) -> None:
         before = shop.ticks(job)
         screen = Screen(tmux, shop, ["--job", str(job)])
         try:
-            acts, full_said = [], False
+            acts, full_said, pressed = [], False, 0
             if (1, "turned") not in before:
                 screen.press("s")
                 screen.until(lambda text: "past the set-up" in text)
@@ -213,7 +212,8 @@ def test_the_screen_killed_at_random_acts(shop: Shop, disk: str) -> None:
                     room = (wal.stat().st_size if wal.exists() else 0) + chance.randrange(0, 6_000)
                     resource.prlimit(screen.pid, resource.RLIMIT_FSIZE, (room, room))
                 then = screen.shown()
-                screen.press(chance.choice([*["Enter"] * 8, "t", "c", "k", "u"]))
+                pressed += 1
+                screen.press(chance.choice([*["Enter"] * 8, "t", "c", "k"]))
                 now = screen.until(lambda text, then=then: text != then and bool(ANSWER.search(text)), 2.0)
                 match = SAID.search(now)
                 if match and now != then:
@@ -226,6 +226,8 @@ def test_the_screen_killed_at_random_acts(shop: Shop, disk: str) -> None:
         shop.counts["kills"] += 1
         shop.counts["acknowledged"] += len(acts)
         shop.counts["refused well"] += full_said
-        shop.kept(job, before, acts)
+        now = shop.ticks(job)
+        assert before | {tick for _, tick in acts} <= now
+        assert len(now - before) <= pressed + 1  # and no press did two acts
         shop.whole()
         shop.unchanged(shop.told("tick", "--job", str(job), "--lines").stdout.splitlines())
