@@ -280,6 +280,8 @@ HELICES = [
     pytest.param(_helix(33.5768, 29.6823, 20.7463, 7.2512, 10.9778, step="2deg"), id="the floor near a wall"),
     # wall ridge was printed 0.0
     pytest.param(_helix(20, 143, 60, 4, 10, step="8deg"), id="a wide cutter on a thin bar"),
+    # a cusp low in the corner was seen over: scallop printed 0.0391, true 0.0431
+    pytest.param(_helix(21.965, 16.3453, 8.1549, 3.1968, 5.3166, step="4deg"), id="a cusp low in the corner"),
     # wall ridge was printed 0.1997, true 0.1989
     pytest.param(_helix(40, 120, 60, 1.5, 5, kind="ball", step="4deg", starts="2"), id="a ball's floor"),
     # ridge was printed 0.1919, true 0.2026: the wall above the ball is that of the shank

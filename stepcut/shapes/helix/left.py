@@ -20,7 +20,7 @@ from stepcut.kernel.measure import GAUSS_8
 from stepcut.kernel.search import crossing, lowest, valley
 from stepcut.shapes.helix.groove import Screw
 
-ROWS = 16  # looked at for the highest ridge
+ROWS, EDGE = 12, 5  # rows looked at for the highest ridge: of all, and up to where the side of the cutter cuts
 INSIDE = 1e-9  # mm^2: a point less deep in a cut than this counts as standing
 
 
@@ -132,8 +132,12 @@ class Pair(NamedTuple):
         """Return the highest ridges, on the side where w grows."""
         screw, (floor, _) = self.screw, self.floor()
         wall = self.height(screw.outside)
-        also = [rho for rho in (screw.bottom + floor * (1 - 1e-9), screw.joint) if rho < screw.outside]
-        most = self._peak([*(screw.bottom + (screw.outside - screw.bottom) * k / ROWS for k in range(ROWS + 1)), *also])
+        deep, edge = screw.outside - screw.bottom, screw.joint - screw.bottom
+        rows = {screw.bottom + floor * (1 - 1e-9), *(screw.bottom + deep * k / ROWS for k in range(ROWS + 1))}
+        rows |= {
+            screw.bottom + edge * k / EDGE for k in range(2 * EDGE + 1)
+        }  # the corner may be far lower than the groove
+        most = self._peak([rho for rho in rows if rho <= screw.outside])
         return Ridges(wall, floor, most if most > max(wall, floor) * (1 + 1e-6) else 0.0)
 
     def _peak(self, rows: list[float]) -> float:
