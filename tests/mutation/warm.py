@@ -1,7 +1,7 @@
 """A process that has every library loaded and forks for each mutant: `python -m tests.mutation.warm`, by tests.mutation.run.
 
-It reads one line of JSON for each run, `{"tests": [...], "cpu": seconds}`, and answers `killed`, `timeout` or `survived`.  It
-loads nothing of the program or of its tests itself, so that each fork reads them as they stand then.
+It reads one line of JSON for each run, `{"tests": [...], "cpu": seconds}`, and answers in one: outcome (`killed`, `timeout` or
+`survived`) and the test that failed.  It loads nothing of the program or of its tests itself, so that each fork reads them as they stand then.
 """
 
 from __future__ import annotations
@@ -14,6 +14,7 @@ import resource
 import signal
 import sys
 from importlib import import_module
+from typing import Any
 
 LIBRARIES = (
     "decimal", "difflib", "fractions", "hypothesis", "hypothesis.strategies", "jinja2", "manifold3d", "msgspec", "numpy", "pint",
@@ -33,11 +34,21 @@ def load() -> None:
     gc.freeze()  # so that no fork copies all of it only to look for garbage
 
 
-def asked(tests: list[str], cpu: int) -> str:
-    """Run tests in a fork of its own, within so many seconds of the processor."""
+def asked(tests: list[str], cpu: int) -> tuple[str, str]:
+    """Run tests in a fork of its own, within so many seconds of the processor; return what came of it, and what failed."""
+    told, tell = os.pipe()
     child = os.fork()
     if not child:
-        _run(tests, cpu)
+        _run(tests, cpu, tell)
+    os.close(tell)
+    try:
+        outcome = _outcome(child, cpu)
+        return outcome, os.read(told, 1000).decode().partition("\n")[0]
+    finally:
+        os.close(told)
+
+
+def _outcome(child: int, cpu: int) -> str:
     signal.alarm(WALL * cpu)
     try:
         _, status = os.waitpid(child, 0)
@@ -52,7 +63,21 @@ def asked(tests: list[str], cpu: int) -> str:
     return "survived" if os.WEXITSTATUS(status) in (SURVIVED, NO_TESTS) else "killed"
 
 
-def _run(tests: list[str], cpu: int) -> None:
+class _Failures:
+    """A pytest plugin that tells which test failed, or which file could not be loaded."""
+
+    def __init__(self, tell: int) -> None:
+        self.tell = tell
+
+    def pytest_runtest_logreport(self, report: Any) -> None:
+        """Tell of a test."""
+        if report.failed:
+            os.write(self.tell, f"{report.nodeid}\n".encode())
+
+    pytest_collectreport = pytest_runtest_logreport
+
+
+def _run(tests: list[str], cpu: int, tell: int) -> None:
     """In the fork: run the tests and end, whatever comes."""
     status = 1
     try:
@@ -64,7 +89,7 @@ def _run(tests: list[str], cpu: int) -> None:
         import pytest
 
         options = ["-x", "-q", "--assert=plain", "-p", "no:cacheprovider", "-p", "no:xdist", "-p", "no:pytest_cov"]
-        status = int(pytest.main([*options, "-o", "addopts=--doctest-modules", *tests]))
+        status = int(pytest.main([*options, "-o", "addopts=--doctest-modules", *tests], [_Failures(tell)]))
     finally:
         os._exit(status)
 
@@ -78,7 +103,7 @@ def main() -> None:
     signal.signal(signal.SIGALRM, _ring)
     for line in sys.stdin:
         job = json.loads(line)
-        print(asked(job["tests"], job["cpu"]), flush=True)
+        print(json.dumps(asked(job["tests"], job["cpu"])), flush=True)
 
 
 if __name__ == "__main__":
