@@ -213,6 +213,7 @@ IN_INCHES = {
     "radius": {"form": "ball", "radius": "1/2in", "scallop": "8thou"},
     "profile": {"targets": "0in 1in, 1in 1-3/8in", "step": "50thou"},
     "cam": {"base": "3/4in", "segments": "rise 1/8in in 120deg; dwell 60deg; fall 1/8in in 120deg", "cutter": "5/8in", "step": "5deg"},
+    "divide": {"divisions": "7", "depth": "1/8in"},
 }  # fmt: skip
 BAD = st.sampled_from(
     ["0in", "9in", "-1/8in", "400in", "0.1 thou", "1/8in", "2in ball", "0in 2in, 1in 1in", "0deg 1in, 90deg 0in", "0deg -1in, 9deg 0in",
@@ -235,19 +236,19 @@ def test_nothing_of_an_inch_job_is_refused_in_mm(shape: str, data: st.DataObject
     ("shape", "values", "message"),
     [
         ("ramp", {"bore": "2in"}, "bore = 2in: must be smaller than outside = 1-3/4in. Give both as diameters; check that they are not swapped."),
-        ("ramp", {"rise": None, "span": None, "targets": "0deg 5thou, 90deg 2thou"},
-         "targets row 2 = 0.002 in: is above the row before (0.005 in). Depths must not decrease from the high end to the low end; "
-         "turn the list round or split the ramp."),
+        ("ramp", {"rise": None, "span": None, "targets": "0deg -5thou, 90deg 2thou"},
+         "targets = -0.005 in: must not be negative. Depths count down from the face."),
         ("helix", {"angle": "45deg"}, "angle = 45 deg: does not agree with lead = 6in, it makes 4.3197 in. Leave one of them out."),
         ("taper", {"small": "1-1/2in"}, "small = 1-1/2in: must be smaller than large = 1-3/8in. Check that they are not swapped."),
         ("taper", {"small": None, "length": "9in", "taper": "1:4"},
          "length = 9in: runs past the point of the cone, 5 1/2 in from the large end. Shorten it, or check the angle."),
         ("radius", {"form": "cove", "diameter": "3/4in"}, "radius = 1/2in: must be less than half the diameter, 3/4in. Check both sizes."),
-        ("profile", {"targets": "0in 1-3/8in, 1in 1in"},
-         "targets row 2 = 1 in: is smaller than the row before (1 3/8 in). Diameters grow away from the face; split the profile at its widest place."),
+        ("profile", {"targets": "0in 1-3/8in, 1in 1in, 2in 1-1/8in"},
+         "targets row 3 = 1 1/8 in: grows again behind a waist (1 in), which no square tool reaches into. Take a round nose: "
+         "tool = round 0.8mm; or split the profile at the waist."),
         ("cam", {"segments": "fall 1in in 90deg"}, "segments 1 = fall 1in in 90deg: falls below the axis. Check base and lifts."),
         ("cam", {"segments": "rise 1/8in in 180deg; dwell 180deg"},
-         "segments: end at radius 7/8 in and begin at 3/4in. A whole cam must close; leave a gap of a few degrees if it should drop."),
+         "segments: end at radius 7/8 in and begin at 3/4 in. A whole cam must close; leave a gap of a few degrees if it should drop."),
         ("cam", {"segments": "rise 1/8in in 90deg, fall from 1in to 3/4in in 90deg"},
          "segments 2 = fall from 1in to 3/4in in 90deg: begins at radius 1in, and the one before it ends at 7/8 in. "
          "Make them meet, or say the change: fall 8mm in 300deg."),

@@ -246,7 +246,7 @@ REFUSED: list[tuple[str, dict[str, Any], str]] = [
     ("cam", {"segments": ["rise 2mm in 200deg", "fall 2mm in 200deg"]},
      "segments = 400 deg: is more than one turn. Shorten them to 360 degrees."),
     ("cam", {"segments": ["rise 2mm in 200deg", "fall 1mm in 160deg"]},
-     "segments: end at radius 16 mm and begin at 15mm. A whole cam must close; leave a gap of a few degrees if it should drop."),
+     "segments: end at radius 16 mm and begin at 15 mm. A whole cam must close; leave a gap of a few degrees if it should drop."),
     ("cam", {"cutter": "14mm ball"},
      "cutter = 14mm ball: does not go with a cam. Use a flat cutter."),
     ("cam", {"blank": "10mm"},
