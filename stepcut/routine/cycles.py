@@ -44,6 +44,10 @@ class Cycle:
         """Return where the second axis stands in the passes before the last of a cut; none where one pass is enough."""
         return ()
 
+    def heavy(self, stop: Stop) -> bool:
+        """Whether a sweep at a cut's depth meets more metal than the cutter should take at once."""
+        return False
+
     def come_on(self, stop: Stop, radius: float) -> float:
         """Return how far the cutter has come on from the cut beside it, along a circle; mm.  The first of all has none beside it."""
         beside = self.hands.beside.get(stop.n)
@@ -71,6 +75,8 @@ class Cycle:
             f"SWEEP: keep {hands.names[axis]} {hands.reading(axis, self.second(stop))} and the cutter in, feed the table on "
             f"{hands.turns_to(to)} to dial {hands.dial_text('table', to)}, rim {hands.reading('table', to)}."
         )
+        if self.heavy(stop):
+            text += " This takes much at once: rough the stretch first, or feed very slowly."
         hands.feed("table", to, text)
         self.off()
 
@@ -124,6 +130,10 @@ class _Face(Cycle):
         before = self.second(beside) if beside else Fraction(0)
         wide = self.come_on(stop, float(details.ring(self.plan)[0]))
         return bite.milled(self.plan, self.second(stop), before, wide)
+
+    def heavy(self, stop: Stop) -> bool:
+        """Whether a slot as deep as this is more than one pass."""
+        return bool(bite.milled(self.plan, self.second(stop), Fraction(0), math.inf))
 
 
 class Across(_Face):
@@ -371,6 +381,10 @@ class _Cam(Cycle):
         scale = self.plan.second
         heights = (scale.up(blank - depth) for depth in bite.milled(self.plan, deep, before, wide))
         return tuple(scale.value(height) for height in dict.fromkeys(heights))
+
+    def heavy(self, stop: Stop) -> bool:
+        """Whether what stands over a dwell is more than one pass."""
+        return bool(bite.milled(self.plan, details.blank_radius(self.plan) - self.second(stop), Fraction(0), math.inf))
 
 
 class CamEnd(_Cam):

@@ -167,6 +167,8 @@ def _note(hands: Hands, words: Words, stop: Stop, acts: tuple[Act, ...]) -> str:
     sweep = next((act for act in acts if act.kind == "cut" and act.axis == "table" and stop.n in hands.swept), None)
     if sweep:
         notes.append(f"sweep: keep the cutter in and the {words.names[1]}, feed the table on to this rim reading")
+        if "at once" in sweep.text:
+            notes.append("much metal at once: rough the stretch first, or feed very slowly")
     if stop.n in hands.sweeps:
         notes.append("stay in the work for the next line")
     back = [act for act in acts if act.kind == "set" and act.way == "back" and act.to is not None]
@@ -178,7 +180,7 @@ def _note(hands: Hands, words: Words, stop: Stop, acts: tuple[Act, ...]) -> str:
     if passes:
         shown = [hands.dials.at(hands.plan.second, x) for x in passes]
         listed = ", ".join(shown) if len(shown) <= 6 else f"{shown[0]}, {shown[1]} to {shown[-1]} ({len(shown)} passes)"
-        notes.append(f"in passes, same {words.names[0]}: {words.names[1]} {listed}, then")
+        notes.insert(0, f"in passes, same {words.names[0]}: {words.names[1]} {listed}, then this one")
     return "; ".join(notes)
 
 
@@ -200,7 +202,7 @@ def _alike(lines: list[Line]) -> str:
         return ""
     said = turns.pop()
     first = lines[0].first.turns
-    each = f"every line {said}, on to the dial"
+    each = f"every line {said}{'' if said.endswith('on') else ', on'} to the dial"
     if first == said or len(lines) == 1:
         return each
     return f"line {lines[0].n}: {'the table stays' if first == STAYS else first}; then {each}"

@@ -97,7 +97,8 @@ def _set_up(hands: Hands, cycle: Cycle, words: Words) -> tuple[Fact, ...]:
         more.append(
             (f"Plate on the crank, pin in the hole called 0, arms set by spaces; {worst}", f"{dials.circle} holes")
         )
-    more.append(speed_line(plan, hands.voice))
+    if plan.cutter.diameter or plan.axes == ("z", "x"):  # a line is drawn with the spindle stopped
+        more.append(speed_line(plan, hands.voice))
     if plan.stops:
         more += cycle.set_up()
         more += handle_lines(hands)

@@ -125,3 +125,14 @@ def test_another_cutter_is_a_change_that_begins_clear_and_touches_off(name: str)
     assert turn is None or turn.turns is None  # where the table stands nobody knows: the rim tells
     assert not any("rim and crank dial" in item.what for item in made.set_up)  # zeros stay
     played(made.plan, [{**act.content(), "to": act.to} for act in made.acts])
+
+
+def test_a_sweep_through_more_than_a_pass_says_so_and_one_through_less_does_not() -> None:
+    # A slot in steel as deep as a quarter of its width is one pass; common practice, no source.
+    made = card(job(load("spring-preload-collar")).plan, Heading())
+    sweeps = [(line, act) for line in made.lines for act in line.acts if act.text.startswith("SWEEP")]
+    limit = made.plan.cutter.diameter / 4
+    for line, act in sweeps:
+        deep = Fraction(line.second.reads.text)
+        assert ("much at once" in act.text) == (deep > limit) == ("much metal at once" in line.note), act.text
+    assert len({"much at once" in act.text for _, act in sweeps}) == 2
