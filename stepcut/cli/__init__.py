@@ -23,6 +23,7 @@ COMMANDS = {
     "radius": "Solve a turned ball, fillet or cove from options.",
     "profile": "Solve a turned profile from a list of targets.",
     "cam": "Solve a rim cam from its segments.",
+    "groove": "Solve a groove along a circle in a face.",
     "divide": "Solve a dividing job: holes, slots, graduations.",
     "gears": "Find change gears for a lead.",
     "index": "Find turns and holes for divisions or an angle.",

@@ -27,6 +27,10 @@ EXAMPLES: dict[str, tuple[str, str]] = {
         "cam --base 15mm --segments 'rise 3mm in 120deg; dwell 60deg; fall 3mm in 120deg harmonic' --cutter 16mm --step 5deg",
         "cam --base 20mm --table '0deg 0, 30deg 1.5mm, 60deg 4mm, 90deg 5.5mm, 120deg 4mm, 150deg 1.5mm, 180deg 0' --unit mm --roller 12mm --cut-with side --cutter 12mm --step 4deg",
     ),
+    "groove": (
+        "groove --circle 37mm --span 60deg --end-depth 2mm --grooves 3 --cutter '6mm ball' --step 3deg --machine metric",
+        "groove --circle 1-3/8in --targets '0deg 0.02in, 20deg 0.06in, 40deg 0.02in' --grooves 4 --cutter '3/16in ball' --scallop 2thou",
+    ),
     "divide": (
         "divide --divisions 100 --make lines --line 3mm --fifth 4.5mm --tenth 6mm --number 1 --diameter 41mm --machine metric",
         "divide --divisions 7 --depth 1/4in --circles 15,16,17,18,19,20,21",

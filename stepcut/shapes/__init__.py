@@ -28,6 +28,7 @@ SHAPES = {
     "radius": "a turned radius: ball, fillet or cove",
     "profile": "a turned profile through a list of places and diameters",
     "cam": "a rim cam, rotary table",
+    "groove": "a groove along a circle in a face, such as ball ramps",
     "divide": "a dividing job: holes, slots or graduations, by rim, plate or direct plate",
 }
 

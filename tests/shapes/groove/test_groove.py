@@ -1,0 +1,119 @@
+"""Grooves on a circle against a raster of the face: never below, ridges and volume, from the JSON alone."""
+
+from __future__ import annotations
+
+import math
+from typing import Any
+
+import numpy as np
+import pytest
+
+from stepcut import recipes
+from stepcut.errors import StepcutError
+from stepcut.routine import acts
+from tests.outside import front
+from tests.outside.published_motions import displacement
+from tests.routine.simulated import played
+
+BALLS: dict[str, Any] = {
+    "circle": "37mm", "span": "60deg", "begin-depth": "0.5mm", "end-depth": "2mm", "grooves": "3", "cutter": "6mm ball", "step": "3deg",
+    "leave": "0mm",
+}  # fmt: skip
+
+
+def wanted(target: dict[str, Any], phi: np.ndarray) -> np.ndarray:
+    """Depth of the middle; beyond its ends it stays level."""
+    phi = np.clip(phi, 0, target["span"])
+    if target["targets"]:
+        return np.interp(phi, *np.array(target["targets"]).T)
+    return target["start_depth"] + target["rise"] * displacement(target["law"])(phi / target["span"])
+
+
+def made(
+    x: np.ndarray, y: np.ndarray, cuts: list[tuple[float, float]], ring: float, cutter: dict[str, Any]
+) -> np.ndarray:
+    """Depth of the face after cuts (degrees, mm) at points in the plane."""
+    size, found = cutter["diameter"] / 2, np.zeros_like(x)
+    for at, depth in cuts:
+        away = np.hypot(x - ring * math.cos(math.radians(at)), y - ring * math.sin(math.radians(at)))
+        rise = size - np.sqrt(np.maximum(size**2 - away**2, 0)) if cutter["kind"] == "ball" else 0.0
+        found = np.where(away <= size, np.maximum(found, depth - rise), found)
+    return found
+
+
+CASES = {
+    "ball, uniform": {},
+    "ball, harmonic, by ridge": {"motion": "harmonic", "step": None, "scallop": "0.02mm"},
+    "flat end": {"cutter": "5mm", "step": "2deg"},
+    "ball, down and up": {"span": None, "begin-depth": None, "end-depth": None, "targets": [["0deg", "1mm"], ["25deg", "2.4mm"], ["50deg", "1mm"]]},
+    "left to file": {"leave": "0.1mm"},
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("name", CASES)
+def test_a_groove_is_what_a_raster_sees(name: str) -> None:
+    plan = front.solved(
+        "groove", **{key: value for key, value in {**BALLS, **CASES[name]}.items() if value is not None}
+    )
+    target, cutter, leave = plan["target"], plan["cutter"], plan["leave"]
+    ring, size = target["circle"] / 2, cutter["diameter"] / 2
+    one = [(stop["table"], stop["depth"]) for stop in plan["stops"] if stop["start"] == 1]
+    phi = np.linspace(0, target["span"], 6001)
+    on_circle = made(ring * np.cos(np.radians(phi)), ring * np.sin(np.radians(phi)), one, ring, cutter)
+    stock = wanted(target, phi) - on_circle
+    assert stock.min() >= leave - 1e-6
+    assert plan["result"]["stock_max"] == pytest.approx(stock.max(), abs=2e-3)
+    slope = np.gradient(wanted(target, phi), np.radians(phi) * ring)
+    assert plan["result"]["scallop"] == pytest.approx(((stock - leave) / np.hypot(1, slope)).max(), abs=2e-3)
+    # The unbroken groove: the cutter at its deepest at very many places, itself held by the line on the circle alone.
+    many = np.linspace(one[0][0], one[-1][0], 801)
+    beside = np.degrees(2 * np.arcsin(np.linspace(-size, size, 401) / 2 / ring))
+    rise = (
+        0.0 if cutter["kind"] == "flat" else size - np.sqrt(np.maximum(size**2 - np.linspace(-size, size, 401) ** 2, 0))
+    )
+    deepest = [(float(at), float((wanted(target, at + beside) + rise).min())) for at in many]
+    radii, angles = np.linspace(ring - size, ring + size, 121), np.linspace(0, target["span"], 361)
+    r, a = (part.ravel() for part in np.meshgrid(radii, np.radians(angles), indexing="ij"))
+    whole, cut = (made(r * np.cos(a), r * np.sin(a), rows, ring, cutter) for rows in (deepest, one))
+    assert (whole - cut).min() >= -2e-4 + min(leave, 0.0)
+    volume = ((whole - cut) * r).sum() * (radii[1] - radii[0]) * math.radians(angles[1] - angles[0]) * target["starts"]
+    assert plan["result"]["volume"] == pytest.approx(volume, rel=0.08)
+
+
+def test_the_ridge_along_the_middle_is_the_rise_of_an_arc_over_half_its_pitch() -> None:
+    # By hand, level floor: pitch^2 / (8 R), the chord of 3 degrees on a radius of 18.5 mm under a ball of 3 mm.
+    plan = front.solved("groove", **{**BALLS, "begin-depth": "1.999mm"})
+    pitch = 2 * 18.5 * math.sin(math.radians(1.5))
+    assert plan["result"]["scallop"] == pytest.approx(3 - math.sqrt(9 - pitch**2 / 4), abs=5e-3)
+
+
+def test_three_grooves_leave_land_between_them() -> None:
+    plan = front.solved("groove", **BALLS)
+    # By hand: 120 degrees less the span less what a ball of 3 mm covers at depths of 0.5 and 2 mm, as chords of 18.5 mm.
+    ends = [math.sqrt(9 - (3 - depth) ** 2) for depth in (0.5, 2.0)]
+    angle = 60 - sum(math.degrees(2 * math.asin(half / 2 / 18.5)) for half in ends)
+    assert plan["result"]["land"] == pytest.approx(math.radians(angle) * 18.5, abs=0.12)
+    with pytest.raises(StepcutError, match="leaves no land"):
+        front.solved("groove", **{**BALLS, "span": "112deg"})
+
+
+def test_every_cut_ends_at_its_division() -> None:
+    job = recipes.job(recipes.load("hoist-lifter-ball-ramps"))
+    played(job.plan, [{**act.content(), "to": act.to} for act in acts(job.plan)])
+
+
+@pytest.mark.parametrize(
+    ("values", "words"),
+    [
+        ({"end-depth": "0.4mm"}, "must be more than begin-depth"),
+        ({"end-depth": None}, "end-depth: is missing"),
+        ({"cutter": "40mm ball"}, "covers the centre"),
+        ({"step": "30deg"}, "leaves uncut metal between neighbours"),
+        ({"cuts": "5"}, "does not go with step"),
+        ({"span": "130deg"}, "is more than the 120 degrees"),
+        ({"leave": "3mm"}, "leaves nothing to cut"),
+    ],
+)
+def test_what_cannot_be_is_said(values: dict[str, Any], words: str) -> None:
+    with pytest.raises(StepcutError, match=words):
+        front.solved("groove", **{key: value for key, value in {**BALLS, **values}.items() if value is not None})
