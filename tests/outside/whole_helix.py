@@ -122,15 +122,19 @@ class Groove:
         for tree, arc in self.border:
             near, at = tree.query(self._flat(points))
             close = near < 1.3 * found + 1e-3
-            at = at[close]
-            for step in (150, 20, 4, 1):  # by parabolas through places ever closer together
-                at = np.clip(at, step, len(arc) - 1 - step)
-                sides = [self._apart(points[close], arc[at + k * step]) for k in (-1, 0, 1)]
-                bend = np.maximum(sides[0] - 2 * sides[1] + sides[2], 1e-300)
-                shift = np.clip((sides[0] - sides[2]) / (2 * bend), -1, 1)
-                least = sides[1] + (sides[2] - sides[0]) * shift / 2 + bend * shift**2 / 2
-                at = at + np.rint(shift * step).astype(int)
-            found[close] = np.minimum(found[close], np.sqrt(np.maximum(least, 0.0)))
+            for steps in (
+                (20, 4, 1),
+                (150, 20, 4, 1),
+            ):  # by parabolas ever closer together; a wide one may jump over a kink
+                here = at[close]
+                for step in steps:
+                    here = np.clip(here, step, len(arc) - 1 - step)
+                    sides = [self._apart(points[close], arc[here + k * step]) for k in (-1, 0, 1)]
+                    bend = np.maximum(sides[0] - 2 * sides[1] + sides[2], 1e-300)
+                    shift = np.clip((sides[0] - sides[2]) / (2 * bend), -1, 1)
+                    least = sides[1] + (sides[2] - sides[0]) * shift / 2 + bend * shift**2 / 2
+                    here = here + np.rint(shift * step).astype(int)
+                found[close] = np.minimum(found[close], np.sqrt(np.maximum(least, 0.0)))
         return self._at_the_ends(rho, theta, x, found)
 
     def _at_the_ends(self, rho: Array, theta: Array, x: Array, deep: Array) -> Array:
