@@ -5,6 +5,7 @@ from __future__ import annotations
 from bisect import bisect_left
 from collections.abc import Sequence
 from functools import cached_property
+from operator import itemgetter
 
 from msgspec import Struct
 
@@ -49,7 +50,7 @@ class Contact(Struct, frozen=True, dict=True):
                 rate = area / (high - low)
                 events.append((-high, rate, 0.0))
                 events.append((-low, -rate, 0.0))
-        events.sort()
+        events.sort(key=itemgetter(0))
         downs: list[float] = []
         areas: list[float] = []
         rates: list[float] = []
@@ -58,19 +59,20 @@ class Contact(Struct, frozen=True, dict=True):
         down = events[0][0]
         for here, change, jump in events:
             if here > down:
-                step = here - down
-                volume += (area + rate * step / 2) * step
-                area += rate * step
-            down = here
-            rate += change
-            area += jump
-            if downs and downs[-1] == here:
-                areas[-1], rates[-1], volumes[-1] = area, rate, volume
-            else:
-                downs.append(here)
+                downs.append(down)
                 areas.append(area)
                 rates.append(rate)
                 volumes.append(volume)
+                step = here - down
+                volume += (area + rate * step / 2) * step
+                area += rate * step
+                down = here
+            rate += change
+            area += jump
+        downs.append(down)
+        areas.append(area)
+        rates.append(rate)
+        volumes.append(volume)
         return downs, areas, rates, volumes
 
     def share(self, height: float) -> float:

@@ -8,7 +8,7 @@ No outside source: derived here.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from functools import cached_property
 from itertools import pairwise
 from typing import NamedTuple
@@ -48,6 +48,9 @@ class Piece(NamedTuple):
     low: float
     high: float
     place: Place | None
+
+
+Stock = Callable[[float], float]  # stock at a coordinate, mm
 
 
 class Top(NamedTuple):
@@ -181,31 +184,41 @@ class _Scale:
         for piece in self.traced.pieces:
             seams = () if piece.place is None else self.section.seams(piece.place)
             for s in line.over(piece.low, piece.high):
+                stock = self._stock(piece, s)
                 marks = [s.begin, *sorted(x for x in seams if s.begin < x < s.end), s.end]
                 for low, high in pairwise(marks):
                     if high - low > SEE and s.first != FREE:
-                        self._part(piece, s, low, high)
+                        self._part(piece, s, stock, low, high)
         return self.sum
 
-    def _stock(self, piece: Piece, s: Stretch, at: float) -> float:
-        return s.depth(at) - self.traced.depth(piece, at)
+    def _stock(self, piece: Piece, s: Stretch) -> Stock:
+        """Return the stock along a piece as a function of the coordinate: it is asked most of all."""
+        wanted, blank, place, cut = s.depth, self.section.blank, piece.place, self.section.cut
+        if place is None:
+            return lambda at: wanted(at) - blank
 
-    def _part(self, piece: Piece, s: Stretch, low: float, high: float) -> None:
+        def stock(at: float) -> float:
+            depth = cut(place, at)
+            return wanted(at) - (depth if depth > WALL else blank)
+
+        return stock
+
+    def _part(self, piece: Piece, s: Stretch, stock: Stock, low: float, high: float) -> None:
         a, b = _drawn_in(low, high)
-        at_a, at_b = self._stock(piece, s, a), self._stock(piece, s, b)
-        for at, stock in ((a, at_a), (b, at_b)):
-            self._look(at, stock)
+        at_a, at_b = stock(a), stock(b)
+        self._look(a, at_a)
+        self._look(b, at_b)
         if self.section.peaked(low, high):
-            self._peak(piece, s, a, b)
+            self._peak(stock, a, b)
         if s.straight and (piece.place is None or self.section.stepped):
             self._even(low, high, at_a, at_b)
             return
-        self._bent(piece, s, (low, high), (at_a, at_b), 0)
+        self._bent(stock, (low, high), (at_a, at_b), 0)
 
-    def _peak(self, piece: Piece, s: Stretch, low: float, high: float) -> None:
+    def _peak(self, stock: Stock, low: float, high: float) -> None:
         """Look for the summit of the ridge itself, where it does not stand at the summit of the stock."""
-        at, _ = lowest(lambda x: -self.section.square(x, self._stock(piece, s, x)), low, high, PEAK)
-        self._look(at, self._stock(piece, s, at))
+        at, _ = lowest(lambda x: -self.section.square(x, stock(x)), low, high, PEAK)
+        self._look(at, stock(at))
 
     def _look(self, at: float, stock: float) -> None:
         found = self.sum
@@ -238,16 +251,14 @@ class _Scale:
             here = at_a + (at_b - at_a) * sum(shares) / 2 if parts > 1 else area
             self.strips.append((ends[0], ends[1], here / parts))
 
-    def _bent(
-        self, piece: Piece, s: Stretch, ends: tuple[float, float], stocks: tuple[float, float], split: int
-    ) -> None:
+    def _bent(self, stock: Stock, ends: tuple[float, float], stocks: tuple[float, float], split: int) -> None:
         """Add a stretch by Gauss's rule, halved until Simpson's rule agrees."""
         (low, high), section = ends, self.section
         length, middle = high - low, (low + high) / 2
         points = [(low + length * x, weight) for x, weight in GAUSS_4]
-        found = [self._stock(piece, s, at) for at, _ in points]
-        at_middle = self._stock(piece, s, middle)
-        gauss = length * sum(w * section.volume(at, stock) for (at, w), stock in zip(points, found, strict=True))
+        found = [stock(at) for at, _ in points]
+        at_middle = stock(middle)
+        gauss = length * sum([w * section.volume(at, height) for (at, w), height in zip(points, found, strict=True)])
         a, b = _drawn_in(low, high)
         simpson = (
             length
@@ -257,31 +268,31 @@ class _Scale:
         apart = abs(gauss - simpson)
         if apart > AGREE * abs(gauss) + SEE and apart > TINY * self.sum.volume and split < DEEPEST_SPLIT:
             self._look(middle, at_middle)
-            self._bent(piece, s, (low, middle), (stocks[0], at_middle), split + 1)
-            self._bent(piece, s, (middle, high), (at_middle, stocks[1]), split + 1)
+            self._bent(stock, (low, middle), (stocks[0], at_middle), split + 1)
+            self._bent(stock, (middle, high), (at_middle, stocks[1]), split + 1)
             return
         self.sum.volume += gauss
         areas = [length * w * section.area(at) for at, w in points]
         area = sum(areas)
         self.sum.area += area
-        self.sum.stock += sum(part * stock for part, stock in zip(areas, found, strict=True))
+        self.sum.stock += sum([part * height for part, height in zip(areas, found, strict=True)])
         row = [stocks[0], found[0], found[1], at_middle, found[2], found[3], stocks[1]]
-        self._inside(piece, s, ends, row)
+        self._inside(stock, ends, row)
         if area:
             shares = (0.0, GAUSS_4[0][0], GAUSS_4[1][0], 0.5, GAUSS_4[2][0], GAUSS_4[3][0], 1.0)
             for k in range(6):
                 self.strips.append((row[k], row[k + 1], (shares[k + 1] - shares[k]) * area))
 
-    def _inside(self, piece: Piece, s: Stretch, ends: tuple[float, float], row: list[float]) -> None:
+    def _inside(self, stock: Stock, ends: tuple[float, float], row: list[float]) -> None:
         """Look for a summit or a touching place between the ends of a stretch."""
         inner = row[1:-1]
         low, high = ends
         if max(inner) > max(row[0], row[-1]):
-            at, lack = valley(lambda x: -self._stock(piece, s, x), low, high)
+            at, lack = valley(lambda x: -stock(x), low, high)
             self._look(at, -lack)
         if min(inner) < min(row[0], row[-1]) and min(inner) < self.sum.least:
-            at, stock = valley(lambda x: self._stock(piece, s, x), low, high)
-            self._look(at, stock)
+            at, least = valley(stock, low, high)
+            self._look(at, least)
 
 
 class Left(Struct, frozen=True, dict=True):
