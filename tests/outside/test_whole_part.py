@@ -43,7 +43,8 @@ def agrees(shape: str, first: int, fixed: dict[str, Any], count: int = SEEDS) ->
         except StepcutError:
             refused += 1
             continue
-        found += [f"{written(shape, values)}: {line}" for line in compared.told_wrong(plan, values, fast=True)]
+        fast = count < SEEDS or bool(seed % 4)  # where all jobs are looked at, every fourth one sharply
+        found += [f"{written(shape, values)}: {line}" for line in compared.told_wrong(plan, values, fast)]
         if len(found) > 5:
             break
     assert not found, "\n".join(found)
@@ -253,6 +254,12 @@ CAMS = [
         "metric", {"base": "33.3099mm", "segments": ["rise 8mm in 103deg", "dwell 84deg", "fall 8mm in 115deg modified-trapezoid",
                                                      "dwell 58deg"], "cutter": "13.85mm", "leave": "0.05mm", "blank": "85.9733mm"},
         id="a ridge between a rise and its dwell",
+    ),
+    fault(
+        "metric", {"base": "11.4193mm", "segments": ["rise 4.5513mm in 55deg 4-5-6-7", "dwell 115deg", "fall 4.5513mm in 103deg cycloidal",
+                                                     "dwell 87deg"], "leave": "0.2mm", "cutter": "22.7254mm", "blank": "32.5604mm",
+                   "step": "10deg"},
+        name="metal in a hollow under a wide flat", why="0.3726 is printed where 0.3752 stands: 0.7 % too low",
     ),
 ]  # fmt: skip
 
