@@ -46,6 +46,8 @@ ABSURD = [
     ("ramp", ["--scallop", "0.000001in"],
      f"scallop = 0.0000010 in: cannot be kept on these scales: one division more already leaves 0.00050 in. {HIGHER}"),
     ("helix", ["--step", "0.00001deg"], f"cuts = 24000001: is more than a plan may have ({MOST_CUTS}). {LARGER}"),
+    ("helix", ["--scallop", "0.000001mm"],
+     f"scallop = 0.000000039 in: cannot be kept on these scales: one division more already leaves 0.00001 in. {HIGHER}"),
     ("cam", ["--step", "0.00001deg"], f"cuts = 15336667: is more than a plan may have ({MOST_CUTS}). {LARGER}"),
     ("taper", ["--step", "0.00001mm", "--machine", "metric"],
      "step = 0.00001 mm: is less than one division of the carriage, 0.020 mm. Give a step of at least one division."),
@@ -114,10 +116,10 @@ def test_an_absurd_step_is_refused_at_once_with_what_to_change(
     assert count < plain[shape]
 
 
-def test_a_cut_gone_wrong_takes_less_work_than_a_card_and_another_cutter_little_more(
+def test_a_cut_gone_wrong_takes_less_work_than_a_card_and_another_cutter_less_than_two(
     capsys: pytest.CaptureFixture[str],
 ) -> None:
-    """Both solve a second time, and print less than the whole card."""
+    """Both solve a second time; with another cutter the rest of the card is printed too."""
     line = ["card", "sluice-clamp-ramp", "--set", "step=5deg"]
     wrong = ["recover", "sluice-clamp-ramp", "--set", "step=5deg", "--cut", "9", "--found", "0.06in"]
     other = ["recover", "sluice-clamp-ramp", "--set", "step=5deg", "--from", "9", "--cutter", "0.37in"]
@@ -127,4 +129,4 @@ def test_a_cut_gone_wrong_takes_less_work_than_a_card_and_another_cutter_little_
         counted.append(calls(words)[1])
     card, too_deep, go_on = counted
     assert too_deep < card
-    assert go_on < 1.25 * card
+    assert go_on < 2 * card

@@ -92,6 +92,28 @@ def test_a_migration_that_fails_half_way_changes_nothing(tmp_path: Path, monkeyp
         assert store.ticks(1) == set(TICKS)
 
 
+def test_two_windows_that_bring_a_log_up_to_date_at_once_do_it_once(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The second window opens the file just before the first one changes it: when its copy is written."""
+    from stepcut.log import schema
+
+    path = tmp_path / "log.sqlite3"
+    older(path, 4, [job_as_begun(tmp_path)], [(1, *tick) for tick in TICKS])
+    put_aside = schema.put_aside
+
+    def second_window_first(*words: object) -> Path:
+        monkeypatch.setattr(schema, "put_aside", put_aside)
+        Store(path).close()
+        return put_aside(*words)  # type: ignore[arg-type]
+
+    monkeypatch.setattr(schema, "put_aside", second_window_first)
+    with Store(path) as store:
+        assert store.ticks(1) == set(TICKS)
+        assert len(store.jobs()) == 1
+    assert look(path).faults == []
+
+
 def test_a_tick_writes_a_few_pages_however_long_the_card_is(tmp_path: Path) -> None:
     """The write-ahead log grows by the pages that a tick changes: those of ticks, events and the job's own row, not the card's.
 
