@@ -29,10 +29,22 @@ PLAIN = {
     "taper": ["--large", "30mm", "--small", "25mm", "--length", "40mm"],
     "radius": ["--form", "ball", "--radius", "15mm"],
     "profile": ["--targets", "{targets}"],
+    "groove": [
+        "--circle",
+        "35mm",
+        "--span",
+        "60deg",
+        "--begin-depth",
+        "0.4mm",
+        "--end-depth",
+        "2.2mm",
+        "--cutter",
+        "6mm ball",
+    ],
     "divide": [],
 }
 SANE = {"ramp": ["--step", "10deg"], "helix": ["--step", "10deg"], "cam": ["--step", "10deg"], "taper": ["--step", "1mm"],
-        "radius": ["--cuts", "20"], "profile": ["--step", "1mm"], "divide": ["--divisions", "40", "--make", "lines", "--line", "4mm"]}  # fmt: skip
+        "radius": ["--cuts", "20"], "profile": ["--step", "1mm"], "groove": ["--step", "4deg"], "divide": ["--divisions", "40", "--make", "lines", "--line", "4mm"]}  # fmt: skip
 LARGER = "Take larger steps, or allow a higher ridge."
 HIGHER = "Allow a higher ridge."
 RANGE = "Choose a number in that range."
@@ -60,6 +72,9 @@ ABSURD = [
      "step = 0.00001 mm: is less than one division of the carriage, 0.020 mm. Give a step of at least one division."),
     ("profile", ["--scallop", "0.000002mm", "--machine", "metric"],
      f"scallop = 0.0000020 mm: cannot be kept on these scales: one division more already leaves 0.01149 mm. {HIGHER}"),
+    ("groove", ["--cuts", "1000000"], f"cuts = 1000000: must be from 1 to {MOST_CUTS}. {RANGE}"),
+    ("groove", ["--scallop", "0.000002mm", "--machine", "metric"],
+     f"scallop = 0.0000020 mm: cannot be kept on these scales: one division more already leaves 0.00007 mm. {HIGHER}"),
     ("divide", ["--every", "0.0001deg"],
      "every = 0.0001deg: does not divide 360deg into a whole number of up to 3600. Give divisions, or the span that it divides."),
     ("divide", ["--divisions", "1000000"], f"divisions = 1000000: must be from 1 to 3600. {RANGE}"),

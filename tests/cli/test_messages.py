@@ -17,6 +17,7 @@ from stepcut.log import care, schema
 from stepcut.log.session import Session
 from stepcut.log.steps import steps
 from stepcut.log.store import Store, default_path
+from stepcut.shapes import SHAPES
 
 NO_STEPS = "Cut it by its set-up; see stepcut card."
 COPY = "Save it again from the page, or copy the text whole."
@@ -140,7 +141,8 @@ def revision(name: str) -> str:
         (["card", "table.toml"], 2, "table.toml, line 3, divide: divide = 3: must be a table. Begin it with a line [divide]."),
         (["card", "unit.toml"], 2, "unit.toml, line 3, unit: unit = cm: is not one of the choices. Use in or mm."),
         (["card", "shape.toml"], 2,
-         "shape.toml, line 2, shape: shape = gear: is missing or not known. Give one of ramp, helix, taper, radius, profile, cam, divide."),
+         "shape.toml, line 2, shape: shape = gear: is missing or not known. Give one of "
+         f"{', '.join(SHAPES)}."),
         (["card", "a\0b"], 2, "argument = a[U+0000]b: holds a null character. Type it anew."),
         (["card", "a\udc80"], 2, "argument = a\\x80: is not UTF-8 text. Type it anew, or give the file another name."),
         (["card", "sluice-clamp-ramp", "--out", "/proc/none/x.pdf"], 3,
