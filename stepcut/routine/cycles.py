@@ -248,7 +248,7 @@ def across_from_to(plan: Plan, unit: str) -> tuple[Fraction, Fraction]:
     return -(-begin // grain) * grain, (end // grain) * grain
 
 
-class _Plunging(Cycle):
+class Plunging(Cycle):
     """What is fed straight to its depth and taken straight out again, along one axis."""
 
     axis: Axis = "depth"
@@ -264,37 +264,38 @@ class _Plunging(Cycle):
         words = self.clear_words if confirm else self.clear_words.capitalize()
         hands.clear(self.axis, to, f"{words}: {hands.names[self.axis]} {hands.reading(self.axis, to)}.", confirm)
 
-    def get_clear(self, event: Event) -> None:
-        """Make sure that it is clear before a change."""
-        self.out(confirm=True)
-
-
-class Plunge(_Plunging, _Face):
-    """A ramp plunged, or cut with the side of the cutter: the feed to the depth is the cut."""
-
-    def passes(self, stop: Stop) -> tuple[Fraction, ...]:
-        """Return the depths at which it comes out to let the chips go."""
-        return bite.plunges(self.plan, self.second(stop), self.plan.second.division)
-
     def cut(self, stop: Stop) -> None:
-        """Turn, lock, feed to depth, out, as often as the metal asks; or stay in and sweep a flat."""
-        hands, sweeps = self.hands, self.hands.sweeps
+        """Turn, lock, feed in, out, as often as the metal asks; or stay in and sweep."""
+        hands = self.hands
         if stop.n in hands.swept:
             self.sweep(stop)
             return
-        self.place(stop)
-        for depth in hands.rough[stop.n]:
-            hands.feed("depth", depth, f"Feed in slowly to {hands.feed_text('depth', depth)}.")
+        hands.turn(self.first(stop))
+        hands.lock()
+        for place in hands.rough[stop.n]:
+            hands.feed(self.axis, place, f"Feed in slowly to {hands.feed_text(self.axis, place)}.")
             self.out()
-        stay = " Stay in: a sweep follows." if stop.n in sweeps else ""
-        text = f"Feed in slowly to {hands.feed_text('depth', self.second(stop))}.{stay}"
-        hands.feed("depth", self.second(stop), text)
-        if stop.n not in sweeps:
+        stay = " Stay in: a sweep follows." if stop.n in hands.sweeps else ""
+        text = f"Feed in slowly to {hands.feed_text(self.axis, self.second(stop))}.{stay}"
+        hands.feed(self.axis, self.second(stop), text)
+        if stop.n not in hands.sweeps:
             self.out()
 
     def off(self) -> None:
         """Get clear after a sweep."""
         self.out()
+
+    def get_clear(self, event: Event) -> None:
+        """Make sure that it is clear before a change."""
+        self.out(confirm=True)
+
+
+class Plunge(Plunging, _Face):
+    """A ramp plunged, or cut with the side of the cutter: the feed to the depth is the cut."""
+
+    def passes(self, stop: Stop) -> tuple[Fraction, ...]:
+        """Return the depths at which it comes out to let the chips go."""
+        return bite.plunges(self.plan, self.second(stop), self.plan.second.division)
 
     def short(self) -> tuple[str, ...]:
         """Return the cycle in a few words for each act."""
@@ -311,7 +312,7 @@ class Side(Plunge):
         return _Face.passes(self, stop)
 
 
-class Helix(_Plunging):
+class Helix(Plunging):
     """A groove, table on edge: table and slide to their places, down to the depth, up."""
 
     def begin(self) -> None:
@@ -363,138 +364,4 @@ class Helix(_Plunging):
             "lock table and slide",
             f"down to {depth}",
             "up, clear",
-        )
-
-
-class _Cam(Cycle):
-    """What both ways of cutting a rim cam share: the height above the axis shrinks as the cutter goes in."""
-
-    def passes(self, stop: Stop) -> tuple[Fraction, ...]:
-        """Return the heights of the passes before the last; a sweep has none."""
-        if stop.n in self.hands.swept:
-            return ()
-        blank = details.blank_radius(self.plan)
-        beside = self.hands.beside.get(stop.n)
-        before = blank - self.second(beside) if beside else Fraction(0)
-        wide = self.come_on(stop, float(blank))
-        deep = blank - self.second(stop)
-        scale = self.plan.second
-        heights = (scale.up(blank - depth) for depth in bite.milled(self.plan, deep, before, wide))
-        return tuple(scale.value(height) for height in dict.fromkeys(heights))
-
-    def heavy(self, stop: Stop) -> bool:
-        """Whether what stands over a dwell is more than one pass."""
-        return bool(bite.milled(self.plan, details.blank_radius(self.plan) - self.second(stop), Fraction(0), math.inf))
-
-
-class CamEnd(_Cam):
-    """A cam, table on edge: the height is set, the end of the cutter is fed across the rim; a dwell is swept."""
-
-    clear_words = "CUTTER OFF THE RIM"
-
-    def set_up(self) -> tuple[Fact, ...]:
-        """Return how a cut goes: along the cam's thickness and back; the end cuts, so neither way climbs as a whole."""
-        what = "Feed across along the cam's axis: begin off the rim, through its whole thickness, back off it; either way cuts alike"
-        return ((f"{what}. Turn the table and set the height only with the cutter", "OFF THE RIM"),)
-
-    def begin(self) -> None:
-        """Height stands over the blank, table at nought."""
-        hands = self.hands
-        hands.sense["radius"] = -1
-        hands.at = {"table": Fraction(0), "radius": details.blank_radius(self.plan) + hands.clearance("radius")}
-
-    def cut(self, stop: Stop) -> None:
-        """Turn, lock, set, feed across; or sweep on with the cutter in."""
-        hands, sweeps = self.hands, self.hands.sweeps
-        if stop.n in hands.swept:
-            self.sweep(stop)
-            return
-        hands.turn(self.first(stop))
-        hands.lock()
-        for height in hands.rough[stop.n]:
-            hands.set("radius", height)
-            hands.across("Feed across the whole rim, then back off it, clear.")
-        hands.set("radius", self.second(stop))
-        if stop.n in sweeps:
-            hands.across("Feed across to the middle of the rim and stay in: a sweep follows.", ends="in")
-        else:
-            hands.across("Feed across the whole rim, then back off it, clear.")
-
-    def off(self) -> None:
-        """Get off the rim after a sweep."""
-        self.hands.write("clear", "Feed across off the rim, clear. Lock the table again.")
-
-    def short(self) -> tuple[str, ...]:
-        """Return the cycle in a few words for each act."""
-        return (
-            "cutter off the rim",
-            "crank to the dial, rim agrees",
-            "lock the table",
-            "set the height; where it grows, back past first and down to it again",
-            "feed across the rim and back off it",
-        )
-
-
-class CamSide(_Plunging, _Cam):
-    """A cam, table flat: the slide feeds the side of the cutter in to the height; a dwell is swept."""
-
-    axis: Axis = "radius"
-    clear_words = "CUTTER CLEAR OF THE BLANK"
-
-    def set_up(self) -> tuple[Fact, ...]:
-        """Return how a cut goes, and which way the cutter cuts in a sweep.
-
-        The spindle turns clockwise seen from above: beside the cam its teeth meet a rim that comes round clockwise head on.
-        """
-        hands = self.hands
-        name, clear = hands.names["radius"], hands.reading("radius", self.to_clear())
-        rows = [
-            (f"Each cut: straight in toward the axis, straight out again to clear; the table locked: {name}", clear)
-        ]
-        if self.hands.sweeps:
-            how = (
-                "conventional" if self.plan.turning == "clockwise" else "CLIMBS: a firm drag on the locks, feed slowly"
-            )
-            rows.append((f"In a sweep the table turns on with the cutter in; {how}", self.plan.turning.upper()))
-        return tuple(rows)
-
-    def begin(self) -> None:
-        """Cutter outside the blank, table at nought."""
-        hands = self.hands
-        hands.sense["radius"] = -1
-        hands.at = {"table": Fraction(0), "radius": self.to_clear()}
-
-    def to_clear(self) -> Fraction:
-        """Return where the cutter is clear of the blank."""
-        return details.blank_radius(self.plan) + self.hands.clearance("radius")
-
-    def cut(self, stop: Stop) -> None:
-        """Turn, lock, feed in, out; or sweep on with the cutter in."""
-        hands, sweeps = self.hands, self.hands.sweeps
-        if stop.n in hands.swept:
-            self.sweep(stop)
-            return
-        hands.turn(self.first(stop))
-        hands.lock()
-        for height in hands.rough[stop.n]:
-            hands.feed("radius", height, f"Feed in slowly to {hands.feed_text('radius', height)}.")
-            self.out()
-        stay = " Stay in: a sweep follows." if stop.n in sweeps else ""
-        text = f"Feed in slowly to {hands.feed_text('radius', self.second(stop))}.{stay}"
-        hands.feed("radius", self.second(stop), text)
-        if stop.n not in sweeps:
-            self.out()
-
-    def off(self) -> None:
-        """Get clear after a sweep."""
-        self.out()
-
-    def short(self) -> tuple[str, ...]:
-        """Return the cycle in a few words for each act."""
-        return (
-            "cutter clear",
-            "crank to the dial, rim agrees",
-            "lock the table",
-            "feed in to the height",
-            "out, clear",
         )

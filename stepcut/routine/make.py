@@ -12,7 +12,8 @@ from stepcut.acts import Act, Card, Fact, Heading, Words, title_of
 from stepcut.cards.wording import remark_text
 from stepcut.plan import Plan, Stop
 from stepcut.routine import details, lay, new_cutter
-from stepcut.routine.cycles import Across, CamEnd, CamSide, Cycle, Event, Helix, Plunge, Side
+from stepcut.routine.cam_cycles import CamEnd, CamSide
+from stepcut.routine.cycles import Across, Cycle, Event, Helix, Plunge, Side
 from stepcut.routine.handles import handle_lines
 from stepcut.routine.hands import Hands
 from stepcut.routine.passes import Milled, Turned

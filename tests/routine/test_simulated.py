@@ -191,7 +191,7 @@ def _never_clear(patch: pytest.MonkeyPatch) -> None:
 
 def _no_clear_at_a_change(patch: pytest.MonkeyPatch) -> None:
     """The next ramp comes with the cutter where it was."""
-    for cycle in (cycles.Across, cycles._Plunging, Turned):
+    for cycle in (cycles.Across, cycles.Plunging, Turned):
         patch.setattr(cycle, "get_clear", lambda self, event: None)
 
 
