@@ -8,7 +8,7 @@ from typing import Any, Literal
 from msgspec import Struct
 
 Kind = Literal["prepare", "clear", "turn", "lock", "set", "cut", "check", "change", "measure"]
-Axis = Literal["table", "depth", "slide", "x", "z", "radius"]
+Axis = Literal["table", "depth", "slide", "x", "y", "z", "radius"]
 Way = Literal["working", "back"]
 
 

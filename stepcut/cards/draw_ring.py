@@ -91,7 +91,7 @@ def _ends(svg: Svg, plan: Plan, at: object, ro: float, rb: float) -> None:
                 continue  # two ramps meet there, and at rim 0 its own word stands
             if not bold and span * 0.0175 * reach_y < 5.5:
                 continue  # it would stand on the word of the high end
-            below = 4.2 if abs(y - cy) < 0.3 and start == 0 else 1.1  # clear of the line of rim 0
+            below = (4.2 if inward else 8.4) if abs(y - cy) < 0.3 and start == 0 else 1.1  # clear of rim 0 and its word
             svg.text((cx + (x - cx) * reach_x, cy + (y - cy) * reach_y + below), word, bold=bold)
 
 

@@ -144,6 +144,9 @@ REMARKS: dict[str, Say] = {
         f"The {v.length(f['face'])} face is too narrow: this cam touches it up to {v.length(f['needs'] / 2)} beside its middle, so "
         f"it must be {v.length(f['needs'])} wide or more."
     ),
+    "points-ridge": lambda f, v: (
+        f"Rounded to the slides' divisions the ridge is {v.length(f['ridge'])}, where {v.length(f['limit'])} was asked for."
+    ),
     "per-gives": lambda f, v: _per_gives(f, v),
     "two-corners": lambda f, v: (
         "Two tables: the front is cut with the corner toward the headstock, the back with the corner toward the tailstock. "
@@ -258,6 +261,13 @@ REFUSALS: dict[str, Refusal] = {
         v.size(f["cutter"]),
         f"is too narrow for flats on this cam, which needs at least {v.length(f['needs'])}: only its edge touches where the rim is steep",
         "Take a wider cutter, or its side.",
+    ),
+    "rounder-than-hole": lambda f, v: (
+        v.size(f["cutter"]), f"does not fit into a radius of {v.size(f['radius'])}", "Take a smaller cutter."
+    ),
+    "points-apart": lambda f, v: (
+        None, f"leaves metal between two points: a {v.size(f['cutter'])} cutter does not reach from one to the next",
+        "Take more points, or a wider cutter.",
     ),
     "no-room": lambda f, v: (
         v.size(f["cutter"]),

@@ -24,6 +24,7 @@ COMMANDS = {
     "profile": "Solve a turned profile from a list of targets.",
     "cam": "Solve a rim cam from its segments.",
     "groove": "Solve a groove along a circle in a face.",
+    "points": "Solve a circle, an arc or a mitre by points in X and Y.",
     "divide": "Solve a dividing job: holes, slots, graduations.",
     "gears": "Find change gears for a lead.",
     "index": "Find turns and holes for divisions or an angle.",

@@ -31,6 +31,10 @@ EXAMPLES: dict[str, tuple[str, str]] = {
         "groove --circle 37mm --span 60deg --end-depth 2mm --grooves 3 --cutter '6mm ball' --step 3deg --machine metric",
         "groove --circle 1-3/8in --targets '0deg 0.02in, 20deg 0.06in, 40deg 0.02in' --grooves 4 --cutter '3/16in ball' --scallop 2thou",
     ),
+    "points": (
+        "points --radius 87mm --side on --begin 77deg --span 26deg --x-step 1mm --depth 4mm --cutter 8mm --machine metric",
+        "points --tube 1-1/4in --onto 1-1/2in --angle 60deg --depth 1-1/4in --cutter 1/2in --scallop 5thou",
+    ),
     "divide": (
         "divide --divisions 100 --make lines --line 3mm --fifth 4.5mm --tenth 6mm --number 1 --diameter 41mm --machine metric",
         "divide --divisions 7 --depth 1/4in --circles 15,16,17,18,19,20,21",

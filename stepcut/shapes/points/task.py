@@ -1,0 +1,267 @@
+"""Solving points: where the cutter's axis stands in whole divisions, and the ridge between two cuts.
+
+A point is never rounded into the metal that stays: of the divisions round it the nearest is taken whose distance from the
+middle of the circle is on the cutter's side.  The ridge stands where the circles of two neighbouring cuts meet.
+No outside source: plane geometry.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from fractions import Fraction
+from itertools import pairwise
+from typing import Any
+
+from msgspec import Struct
+from msgspec.structs import replace
+
+from stepcut.errors import Refused
+from stepcut.kernel.marks import MOST_CUTS
+from stepcut.machine import Cutter, Machine, Scale
+from stepcut.plan import Plan, Remark, Result, Stop
+from stepcut.shapes.points.wanted import Arc
+
+DEFAULT_RIDGE = {"in": Fraction(254, 10) * Fraction(2, 1000), "mm": Fraction(5, 100)}
+LOOKS = 9  # places looked at between two cuts for the mean
+Point = tuple[float, float]
+
+
+class Spacing(Struct, frozen=True):
+    """How the points are spaced: a number, an angle, an even move of X, or the highest ridge; degrees and mm."""
+
+    count: int | None = None
+    step: Fraction | None = None
+    x_step: Fraction | None = None
+    scallop: Fraction | None = None
+
+
+class PointDetails(Struct, frozen=True):
+    """What a card of points prints besides.
+
+    Parameters
+    ----------
+    arc : Arc
+        What is wanted.
+    way : float
+        Radius of the cutter's way, mm.
+    depth : Fraction
+        How deep each cut goes, mm.
+    off : float
+        How far the worst point stands from the cutter's way, mm.
+    tube : tuple of Fraction or None
+        Of a mitre: the tube, the one that it sits on, and the angle between them.
+    """
+
+    arc: Arc
+    way: float
+    depth: Fraction
+    off: float
+    tube: tuple[Fraction, Fraction, Fraction] | None = None
+
+
+def solve(
+    arc: Arc,
+    cutter: Cutter,
+    depth: Fraction,
+    leave: Fraction,
+    spacing: Spacing,
+    machine: Machine,
+    tube: tuple[Fraction, Fraction, Fraction] | None = None,
+) -> Plan:
+    """Return the plan of points on an arc.
+
+    Raises
+    ------
+    Refused
+        When a scale is missing, the cutter is larger than the hollow, neighbours leave metal between them, or there are too many.
+    """
+    if machine.slide is None or machine.depth is None:
+        raise Refused("machine", "no-slide" if machine.slide is None else "no-depth", machine=machine.name)
+    size = float(cutter.radius)
+    way = arc.way(size, float(leave))
+    if way <= 0:
+        raise Refused("cutter", "rounder-than-hole", cutter=cutter.diameter, radius=arc.radius, leave=leave)
+    first, second = machine.slide, replace(machine.slide, name="Y", handle="", handle_turns=None)
+    angles = list(_angles(arc, way, size, float(leave), spacing, machine))
+    if len(angles) > MOST_CUTS:
+        raise Refused("stops", "too-many", stops=len(angles), most=MOST_CUTS)
+    marks = list(dict.fromkeys(_settled(arc, way, angle, first, second) for angle in angles))
+    places = [(float(first.value(x)), float(second.value(y))) for x, y in marks]
+    stands = _stands(arc, places, size)
+    if stands is None and arc.side != "on":
+        raise Refused("step", "points-apart", cutter=cutter.diameter)
+    left = stands or (0.0, 0.0, 0.0, 0.0)
+    off = max(abs(math.dist(place, (float(arc.x), float(arc.y))) - way) for place in places)
+    scallop, least, mean, most = left
+    return Plan(
+        shape="points",
+        target=_target(arc, cutter, depth),
+        machine=machine,
+        cutter=cutter,
+        approach="plunge",
+        edge_behind=None,
+        leave=leave,
+        first=first,
+        second=second,
+        axes=("x", "y"),
+        stops=tuple(Stop(n, 1, x, y) for n, (x, y) in enumerate(marks, 1)),
+        result=Result(
+            max(0.0, scallop - float(leave)), least, mean, most, 0.0, mean * _length(arc), {"per_mm_of_thickness": True, "off": off}
+        ),
+        remarks=tuple(_remarks(spacing, scallop - float(leave), arc)),
+        contact=None,
+        picture=None,
+        details=PointDetails(arc, way, depth, off, tube),
+    )  # fmt: skip
+
+
+def _length(arc: Arc) -> float:
+    """Return the length of the wanted line, mm."""
+    return float(arc.radius) * math.radians(float(arc.span))
+
+
+# --- where -----------------------------------------------------------------------------------------------------------
+
+
+def _angles(arc: Arc, way: float, size: float, leave: float, spacing: Spacing, machine: Machine) -> Iterator[float]:
+    """Yield the angles of the points, degrees, from the beginning to the end; a whole circle ends before it comes round."""
+    begin, span = float(arc.begin), float(arc.span)
+    if spacing.x_step is not None:
+        yield from _by_x(arc, way, float(spacing.x_step))
+        return
+    if spacing.count is not None:
+        spaces = spacing.count if arc.whole else max(1, spacing.count - 1)
+    elif spacing.step is not None:
+        spaces = math.ceil(span / float(spacing.step) - 1e-9)
+    else:
+        limit = float(spacing.scallop or DEFAULT_RIDGE[machine.unit])
+        spaces = max(1, math.ceil(span / widest(arc, way, size, limit + leave) - 1e-9))
+    for k in range(spaces + (0 if arc.whole else 1)):
+        yield begin + span * k / spaces
+
+
+def _by_x(arc: Arc, way: float, step: float) -> Iterator[float]:
+    """Yield the angles at which X has moved on by even steps from where the arc begins."""
+    (begin, _), (end, _) = (arc.point(way, float(at)) for at in (arc.begin, arc.begin + arc.span))
+    low = float(arc.begin)
+    upper = low % 360.0 < 180.0
+    count = math.floor(abs(end - begin) / step + 1e-9)
+    for k in range(count + 1):
+        across = min(max((begin + math.copysign(step * k, end - begin) - float(arc.x)) / way, -1.0), 1.0)
+        turn = math.degrees(math.acos(across))
+        yield turn if upper else 360.0 - turn
+    if count * step < abs(end - begin) - 1e-9:
+        yield float(arc.begin + arc.span)
+
+
+def widest(arc: Arc, way: float, size: float, limit: float) -> float:
+    """Return the widest angle between two cuts whose ridge over the line stays within a limit, degrees; by halving."""
+    low, high = 0.0, 2 * math.degrees(math.asin(min(1.0, size / way)))
+
+    def ridge(turn: float) -> float:
+        a, b = arc.point(way, 0.0), arc.point(way, turn)
+        return _ridge(arc, a, b, size, wanted_radii(arc, way, size))
+
+    if ridge(high * (1 - 1e-9)) <= limit:
+        return high
+    for _ in range(50):
+        middle = (low + high) / 2
+        low, high = (middle, high) if ridge(middle) <= limit else (low, middle)
+    return low
+
+
+def _settled(arc: Arc, way: float, angle: float, first: Scale, second: Scale) -> tuple[int, int]:
+    """Return the divisions nearest to a point that do not let the cutter into the metal that stays."""
+    x, y = arc.point(way, angle)
+    near_x, near_y = first.nearest(x), second.nearest(y)
+    middle = float(arc.x), float(arc.y)
+
+    def cost(mark: tuple[int, int]) -> tuple[bool, float]:
+        place = float(first.value(mark[0])), float(second.value(mark[1]))
+        far = math.dist(place, middle)
+        enters = (arc.side == "inside" and far > way + 1e-9) or (arc.side == "outside" and far < way - 1e-9)
+        return enters, math.dist(place, (x, y))
+
+    return min(((near_x + i, near_y + j) for i in range(-2, 3) for j in range(-2, 3)), key=cost)
+
+
+# --- what is left ----------------------------------------------------------------------------------------------------
+
+
+def wanted_radii(arc: Arc, way: float, size: float) -> tuple[float | None, float | None]:
+    """Return the radii of the wanted walls inside and outside of the cutter's way; None where no wall is wanted."""
+    if arc.side == "on":
+        return way - size, way + size
+    return (None, float(arc.radius)) if arc.side == "inside" else (float(arc.radius), None)
+
+
+def _ridge(arc: Arc, a: Point, b: Point, size: float, walls: tuple[float | None, float | None]) -> float:
+    """Return how high the ridge between two cuts stands over the wanted walls, mm; infinite when they do not meet."""
+    apart = math.dist(a, b)
+    if apart >= 2 * size:
+        return math.inf
+    if apart == 0.0:
+        return 0.0
+    rise = math.sqrt(size * size - apart * apart / 4)
+    mx, my = (a[0] + b[0]) / 2, (a[1] + b[1]) / 2
+    ux, uy = (b[1] - a[1]) / apart, -(b[0] - a[0]) / apart
+    far = [math.hypot(mx + way * rise * ux - float(arc.x), my + way * rise * uy - float(arc.y)) for way in (1, -1)]
+    inner, outer = walls
+    found = [0.0]
+    if outer is not None:
+        found.append(outer - max(far))
+    if inner is not None:
+        found.append(min(far) - inner)
+    return max(found)
+
+
+def _stands(arc: Arc, places: list[Point], size: float) -> tuple[float, float, float, float] | None:
+    """Return the highest ridge, and the least, mean and most stock along the wanted line, mm; None when two cuts do not meet."""
+    walls = wanted_radii(arc, arc.way(size, 0.0), size)
+    pairs = list(pairwise([*places, places[0]] if arc.whole else places))
+    ridges = [_ridge(arc, a, b, size, walls) for a, b in pairs]
+    if any(math.isinf(ridge) for ridge in ridges):
+        return None
+    if arc.side == "on":
+        top = max(ridges, default=0.0)
+        return top, 0.0, top / 3, top
+    looks = [stock for a, b in pairs for stock in _looks(arc, a, b, size)]
+    top = max(ridges, default=0.0)
+    return top, max(0.0, min(looks, default=0.0)), sum(looks) / max(1, len(looks)), max(top, *looks) if looks else top
+
+
+def _looks(arc: Arc, a: Point, b: Point, size: float) -> Iterator[float]:
+    """Yield the stock at even angles from one cut to the next, mm along the radius."""
+    middle = float(arc.x), float(arc.y)
+    one, two = (math.atan2(p[1] - middle[1], p[0] - middle[0]) for p in (a, b))
+    turn = (two - one + math.pi) % (2 * math.pi) - math.pi
+    for k in range(LOOKS):
+        at = one + turn * (k + 0.5) / LOOKS
+        reaches = [_reach(arc, p, at, size, middle) for p in (a, b)]
+        if arc.side == "inside":
+            yield float(arc.radius) - max(reaches)
+        else:
+            yield min(reaches) - float(arc.radius)
+
+
+def _reach(arc: Arc, centre: Point, at: float, size: float, middle: Point) -> float:
+    """Return where a cut ends (inside) or begins (outside) on a ray from the middle, mm."""
+    x, y = centre[0] - middle[0], centre[1] - middle[1]
+    along, beside = x * math.cos(at) + y * math.sin(at), y * math.cos(at) - x * math.sin(at)
+    square = size * size - beside * beside
+    if square < 0:
+        return -math.inf if arc.side == "inside" else math.inf
+    return along + math.sqrt(square) if arc.side == "inside" else along - math.sqrt(square)
+
+
+def _remarks(spacing: Spacing, ridge: float, arc: Arc) -> Iterator[Remark]:
+    if spacing.scallop is not None and ridge > float(spacing.scallop) * (1 + 1e-6) and arc.side != "on":
+        yield Remark("points-ridge", {"limit": spacing.scallop, "ridge": ridge})
+
+
+def _target(arc: Arc, cutter: Cutter, depth: Fraction) -> dict[str, Any]:
+    return {
+        "radius": float(arc.radius), "begin": float(arc.begin), "span": float(arc.span), "x": float(arc.x), "y": float(arc.y),
+        "side": arc.side, "depth": float(depth),
+    }  # fmt: skip

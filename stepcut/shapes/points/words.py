@@ -1,0 +1,95 @@
+"""The sheet of points in X and Y."""
+
+from __future__ import annotations
+
+from stepcut.acts import FIRST_LINE, Fact, Words
+from stepcut.plan import Plan
+from stepcut.voice import Dials, Voice
+
+CAUTIONS = (
+    FIRST_LINE,
+    "Wear eye protection; no gloves, rings or loose sleeves near the cutter.",
+    "Stop the spindle before you measure, touch the work or brush chips; never use fingers.",
+    "Both slides locked before every cut; cutter up clear before either moves.",
+    "Rough the waste out first: a plunge beside the line is a cut on one side only, and the cutter is drawn in.",
+)
+SIDES = {
+    "inside": "cutter inside, the line is the wall",
+    "outside": "cutter outside, the line is the wall",
+    "on": "cutter's axis on the line",
+}
+
+
+def _what(plan: Plan, voice: Voice) -> str:
+    details = plan.details
+    if details.tube is not None:
+        tube, onto, _ = details.tube
+        return f"{voice.size(tube)} tube hollowed to sit on a {voice.size(onto)} one"
+    arc = details.arc
+    part = "circle" if arc.whole else f"arc of {voice.degrees(arc.span)} from {voice.degrees(arc.begin)}"
+    return f"{part}, radius {voice.size(arc.radius)}"
+
+
+def _set_up(plan: Plan, voice: Voice) -> tuple[Fact, ...]:
+    details = plan.details
+    rows: list[Fact] = [
+        (f"Cutter, {plan.cutter.kind}, cutting to its centre, measured ________", voice.size(plan.cutter.diameter))
+    ]
+    if details.tube is not None:
+        angle = details.tube[2]
+        rows.append(("Tube held level along X, its axis at Y 0", "TRUE"))
+        if angle != 90:
+            rows.append(
+                (
+                    f"Tubes at {voice.degrees(angle)}: the tube's far end turned up or down from level, the end to be hollowed under the cutter",
+                    voice.degrees(90 - angle),
+                )
+            )
+        rows.append(("X 0 where the hollow is to reach the tube's edge; X grows out of its end", "0"))
+    else:
+        rows.append(("Part clamped square to the table, the line well clear of the vise", "TRUE"))
+        rows.append(("Nought of X and Y as the drawing has it; X grows to the right, Y away from you", "0"))
+    first, last = plan.stops[0], plan.stops[-1]
+    rows += [
+        ("Come up to every X and every Y as they grow; where one falls, go back past it first", "YES"),
+        ("Cutter touches the part, spindle turning: depth and its dial", "0"),
+        (
+            f"Dry run, cutter clear: X {voice.length(plan.first.value(first.first))} to {voice.length(plan.first.value(last.first))}",
+            "CLEAR",
+        ),
+    ]
+    return tuple(rows)  # fmt: skip
+
+
+def words(plan: Plan, voice: Voice, dials: Dials) -> Words:
+    """Return what points say about themselves."""
+    details, result = plan.details, plan.result
+    arc, count = details.arc, len(plan.stops)
+    ridge = voice.length(result.scallop)
+    what = _what(plan, voice)
+    walls = (
+        ()
+        if arc.side == "on"
+        else (("To file", f"{voice.length(result.stock_min)} to {voice.length(result.stock_max)} square to the line"),)
+    )
+    return Words(
+        size=f"{what}, {count} points",
+        head=(
+            ("Line", what),
+            ("Middle", f"X {voice.length(arc.x)}, Y {voice.length(arc.y)}"),
+            ("Cutter", f"{SIDES[arc.side]}; its axis follows radius {voice.length(details.way)}"),
+            ("Cut", f"plunged {voice.size(details.depth)} deep at every point, X and Y as listed"),
+        ),
+        desk=(
+            ("Ridge", f"{ridge} between two points" if result.scallop else "none: the cuts do not touch each other"),
+            *walls,
+            ("Worst point", f"{voice.length(details.off, 4)} from the cutter's way, rounded away from the metal that stays" if arc.side != "on" else f"{voice.length(details.off, 4)} from the line"),
+            ("Leave", f"{voice.length(plan.leave)} on purpose, everywhere"),
+        ),
+        set_up=_set_up(plan, voice),
+        after=(("Ridge, felt with a nail", f"up to {ridge}"), ("Across the middle, over two opposite places", "write it")),
+        cautions=CAUTIONS,
+        names=("X", "Y"),
+        column="POINTS",
+        ticks=("set", "cut"),
+    )  # fmt: skip

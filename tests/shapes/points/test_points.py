@@ -1,0 +1,125 @@
+"""Points in X and Y against shapely: the union of the cutter's circles, beside the line that was asked for."""
+
+from __future__ import annotations
+
+import math
+import random
+from itertools import pairwise
+from typing import Any
+
+import numpy as np
+import pytest
+from shapely import Point, union_all
+
+from stepcut import recipes
+from stepcut.errors import StepcutError
+from stepcut.routine import acts
+from tests.outside import front
+from tests.routine.simulated import played
+
+HOLE: dict[str, Any] = {"radius": "21mm", "side": "inside", "cutter": "8mm", "depth": "6mm", "step": "10deg"}
+
+
+def cut(plan: dict[str, Any]) -> Any:
+    """What all cuts take, as one area."""
+    size = plan["cutter"]["diameter"] / 2
+    return union_all([Point(stop["x"], stop["y"]).buffer(size, 720) for stop in plan["stops"]])
+
+
+def away(ring: Any, plan: dict[str, Any]) -> np.ndarray:
+    """Distances of a line's corners from the middle of the circle."""
+    x, y = np.array(ring.coords).T
+    return np.hypot(x - plan["target"]["x"], y - plan["target"]["y"])
+
+
+@pytest.mark.parametrize("seed", range(6))
+@pytest.mark.parametrize("side", ["inside", "outside", "on"])
+def test_the_ridge_is_what_shapely_sees_and_nothing_is_cut_past_the_line(side: str, seed: int) -> None:
+    chance = random.Random(f"points {side} {seed}")  # noqa: S311  # repeatable cases, not secrets
+    radius, size = chance.uniform(15, 60), chance.choice([3, 5, 8])
+    leave = chance.choice([0.0, 0.1]) if side != "on" else 0.0
+    values = {
+        "radius": front.mm(radius), "side": side, "cutter": f"{2 * size}mm", "depth": "5mm", "leave": front.mm(leave),
+        "centre-x": front.mm(chance.uniform(-20, 20)), "centre-y": front.mm(chance.uniform(-20, 20)),
+        **chance.choice([{"points": str(chance.randint(60, 120))}, {"step": "4deg"}, {"scallop": "0.08mm"}]),
+    }  # fmt: skip
+    plan = front.solved("points", **values)
+    radius, whole = plan["target"]["radius"], cut(plan)
+    outer, inner = away(whole.exterior, plan), away(whole.interiors[0], plan)
+    walls = []
+    if side == "inside":
+        assert outer.max() <= radius - leave + 1e-4
+        walls.append(radius - leave - outer.min())
+    elif side == "outside":
+        assert inner.min() >= radius + leave - 1e-4
+        walls.append(inner.max() - radius - leave)
+    else:
+        walls += [radius + size - outer.min(), inner.max() - radius + size]
+    assert plan["result"]["scallop"] == pytest.approx(max(walls), abs=3e-4)
+    if "scallop" in values and side != "on":
+        assert plan["result"]["scallop"] <= 0.08 + 0.01  # two divisions of the slides
+
+
+def test_even_moves_of_x_have_y_from_the_circle() -> None:
+    plan = front.shipped("paddle-quadrant-arc-slot")
+    xs = [stop["x"] for stop in plan["stops"]]
+    assert all(a - b == pytest.approx(1.0) for a, b in pairwise(xs[:-1]))
+    for stop in plan["stops"]:
+        assert stop["y"] == pytest.approx(math.sqrt(87**2 - stop["x"] ** 2), abs=0.0051)
+    assert math.degrees(math.atan2(plan["stops"][0]["y"], xs[0])) == pytest.approx(77, abs=0.01)
+
+
+def test_the_hollow_of_a_mitre_is_the_other_tube() -> None:
+    plan = front.solved("points", tube="27mm", onto="36mm", cutter="10mm", depth="30mm", scallop="0.1mm")
+    # By hand: seen along the other tube its circle of 18 mm touches the tube's edges at X 0, Y 13.5, so its middle stands
+    # sqrt(18^2 - 13.5^2) out of the end; the cutter's axis follows 18 - 5.
+    middle = math.sqrt(18**2 - 13.5**2)
+    assert plan["target"]["x"] == pytest.approx(middle, abs=1e-5)
+    for stop in plan["stops"]:
+        assert math.hypot(stop["x"] - middle, stop["y"]) == pytest.approx(13, abs=0.011)
+    assert min(stop["x"] for stop in plan["stops"]) - 5 == pytest.approx(middle - 18, abs=0.3)
+
+
+def test_holes_on_a_circle_stand_where_handbooks_put_them() -> None:
+    # Common practice: six holes on a circle lie at the radius, its half and its half times the root of three.
+    plan = front.solved("points", radius="40mm", side="on", points="6", cutter="6mm", depth="10mm")
+    places = [(stop["x"], stop["y"]) for stop in plan["stops"]]
+    high = 20 * math.sqrt(3)
+    wanted = [(40, 0), (20, high), (-20, high), (-40, 0), (-20, -high), (20, -high)]
+    assert all(math.dist(a, b) <= 0.0036 for a, b in zip(places, wanted, strict=True))  # half a division each way
+    assert plan["result"]["off"] <= 0.0036
+
+
+@pytest.mark.parametrize(
+    "values",
+    [
+        HOLE,
+        {**HOLE, "side": "outside", "span": "120deg", "begin": "200deg"},
+        {"tube": "27mm", "onto": "36mm", **{k: HOLE[k] for k in ("cutter", "depth")}},
+    ],
+)
+def test_every_point_is_come_up_to_the_working_way(values: dict[str, Any]) -> None:
+    plan = recipes.job(
+        recipes.from_content({"stepcut": 1, "machine": "metric", "title": "case", "points": values})
+    ).plan
+    played(plan, [{**act.content(), "to": act.to} for act in acts(plan)])
+
+
+@pytest.mark.parametrize(
+    ("values", "words"),
+    [
+        ({"radius": None}, "radius: is missing"),
+        ({"cutter": "50mm"}, "does not fit into a radius"),
+        ({"cutter": "8mm ball"}, "does not go with points"),
+        ({"step": "60deg"}, "leaves metal between two points"),
+        ({"points": "9"}, "does not go with points|does not go with step"),
+        ({"tube": "30mm"}, "onto: is missing"),
+        ({"tube": "40mm", "onto": "30mm", "radius": None, "side": None}, "must not be larger than onto"),
+        ({"x-step": "1mm", "step": None}, "stays above or below its middle"),
+        ({"span": "400deg"}, "is more than one turn"),
+        ({"depth": None}, "depth: is missing"),
+    ],
+)
+def test_what_cannot_be_is_said(values: dict[str, Any], words: str) -> None:
+    with pytest.raises(StepcutError, match=words):
+        front.solved("points", **{key: value for key, value in {**HOLE, **values}.items() if value is not None})
