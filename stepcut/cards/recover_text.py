@@ -48,9 +48,19 @@ def go_on_lines(old: Plan, new: Plan, rest: GoOn, begin: int, voice: Voice) -> l
     """Return what is to do before the first cut with another cutter: clear, touch off, offset, what is recut."""
     size = voice.size(new.cutter.diameter)
     tool = new.cutter.kind in ("square", "round")
+    lost = (
+        "a new tool: z 0 and x are lost with the old one."
+        if tool
+        else f"a {size} cutter. Its length is another: depth 0 is lost."
+    )
+    put_in = (
+        "1. Tool clear, spindle stopped. Put it in at centre height."
+        if tool
+        else "1. Cutter clear, spindle stopped. Put it in; leave the table's and the slides' zeros as they are."
+    )
     lines = [
-        f"Go on from cut {begin} with a {'new tool' if tool else size + ' cutter'}. Its length is another: depth 0 is lost.",
-        "1. Cutter clear, spindle stopped. Put it in; leave the table's and the slides' zeros as they are.",
+        f"Go on from cut {begin} with {lost}",
+        put_in,
         f"2. Touch off {TOUCH.get(old.shape, 'as in the set-up')}.",
     ]
     before, now = getattr(old.details, "offset", None), getattr(new.details, "offset", None)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from textwrap import wrap
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 from typer.core import TyperCommand
@@ -12,11 +12,16 @@ from stepcut.cli.group import one
 from stepcut.cli.options import Force, JobNumber, RecipeOrJob, Save, Sets, Text, Width, called
 from stepcut.errors import BadValue
 
+if TYPE_CHECKING:
+    from stepcut.job import Job
+
 
 def _body(
     recipe: RecipeOrJob = None,
     from_: Annotated[int | None, typer.Option("--from", help="Go on from this cut with another cutter.", min=1)] = None,
-    cutter: Annotated[Text, typer.Option("--cutter", help="Measured size of the new cutter.")] = None,
+    cutter: Annotated[
+        Text, typer.Option("--cutter", help="Measured size of the new cutter; of a round tool its nose radius.")
+    ] = None,
     cut: Annotated[int | None, typer.Option("--cut", help="Cut that went too deep.", min=1)] = None,
     stop: Annotated[int | None, typer.Option("--stop", hidden=True, min=1)] = None,
     found: Annotated[Text, typer.Option("--found", help="Depth that was measured there.")] = None,
@@ -59,9 +64,7 @@ def _body(
             "Give the number of a cut.",
         )
     if from_ is not None:
-        if cutter is None:
-            raise BadValue("cutter", None, "is missing", "Give the measured size of the new cutter.")
-        mended = about.job.resized({"cutter": cutter})
+        mended = about.job.resized(_new_cutter(about.job, cutter))
         new = showing.solved(mended)
         rest = go_on(plan, new, from_)
         lines = go_on_lines(plan, new, rest, from_, voice)
@@ -95,6 +98,19 @@ def _body(
     if save is not None:
         showing.saved(save, mended.kept, force)
     return result
+
+
+def _new_cutter(job: Job, text: str | None) -> dict[str, str]:
+    """Return the input that a new cutter changes: a lathe's round tool has a nose, a square one no size that matters."""
+    if "cutter" in {field.key for field in job.kind.fields}:
+        if text is None:
+            raise BadValue("cutter", None, "is missing", "Give the measured size of the new cutter.")
+        return {"cutter": text}
+    if job.values["tool"] == "square":
+        return {}
+    if text is None:
+        raise BadValue("cutter", None, "is missing", "Give the measured nose radius of the new tool.")
+    return {"nose": text}
 
 
 def command() -> TyperCommand:

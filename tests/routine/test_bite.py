@@ -10,6 +10,7 @@ import pytest
 from stepcut.acts import Card, Heading
 from stepcut.recipes import job, load
 from stepcut.routine import acts, card
+from tests.conftest import Run
 from tests.routine.simulated import played
 
 
@@ -136,3 +137,28 @@ def test_a_sweep_through_more_than_a_pass_says_so_and_one_through_less_does_not(
         deep = Fraction(line.second.reads.text)
         assert ("much at once" in act.text) == (deep > limit) == ("much metal at once" in line.note), act.text
     assert len({"much at once" in act.text for _, act in sweeps}) == 2
+
+
+@pytest.mark.parametrize(
+    ("name", "more", "says"),
+    [
+        ("lever-ball-knob", [], "NEW TOOL: put it in. Touch off on the face"),
+        ("belt-crown-profile", ["--cutter", "1.1mm"], "NEW TOOL: put it in. Touch off on the face"),
+        ("oil-groove-helix", ["--cutter", "5mm"], "NEW CUTTER: put it in, 5 mm. Touch off on the cylinder"),
+    ],
+)
+def test_recover_goes_on_with_a_change_of_cutter_on_every_kind_of_machine(
+    run: Run, name: str, more: list[str], says: str
+) -> None:
+    done = run("recover", name, "--from", "9", *more, "--width", "150")
+    assert done.returncode == 0, done.stderr
+    assert says in " ".join(done.stdout.split())
+    assert "CLEAR, THEN NEW" in done.stdout
+
+
+def test_recover_asks_for_the_nose_of_a_round_tool(run: Run) -> None:
+    done = run("recover", "belt-crown-profile", "--from", "9")
+    assert (done.returncode, done.stderr.strip()) == (
+        2,
+        "cutter: is missing. Give the measured nose radius of the new tool.",
+    )
