@@ -19,6 +19,9 @@ from stepcut.kernel.walk import fewest
 from stepcut.machine import WHOLE
 
 
+MANY = 200  # cuts from which on one number more or less is not worth a long search
+
+
 class Even(Struct, frozen=True):
     """A fixed step from cut to cut, degrees or mm."""
 
@@ -100,10 +103,11 @@ def by_count(task: Task, cuts: int) -> list[Position]:
     for spaces in (cuts - 1, cuts):  # as nearly always: the first that makes so many, found without the look below
         if spaces > 1 and made(spaces - 1) < cuts == made(spaces) and spaces in rows:
             return rows[spaces]
-    # The more spaces, the more cuts, but for a few that rounding or level stretches take away.
-    most = 2 * cuts + 2
+    # The more spaces, the more cuts, but for those that rounding or level stretches take away.
+    most = 4 * cuts + 2
     near = bisect_left(range(1, most), cuts, key=made) + 1
-    for spaces in sorted(range(max(1, near - 4), min(most, near + 5)), key=lambda n: (abs(n - near), n)):
+    wide = most if cuts <= MANY else 4
+    for spaces in sorted(range(max(1, near - wide), min(most, near + wide + 1)), key=lambda n: (abs(n - near), n)):
         if made(spaces) == cuts and spaces in rows:
             return rows[spaces]
     return min(rows.values(), key=lambda row: abs(len(row) - cuts))

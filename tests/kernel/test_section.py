@@ -209,3 +209,34 @@ def test_a_count_is_kept_or_the_most_that_fit_is_said() -> None:
     with pytest.raises(Refused) as refused:
         space(task_of(line_by_targets([(0, 0), (20_000, 40)]), begin=0.0, end=20_000.0), Even(Fraction(1)))
     assert (refused.value.code, refused.value.facts["stops"]) == ("too-many", 20_001)
+
+
+def test_a_cut_in_metal_that_stands_lower_already_reaches_less_far() -> None:
+    # A ball of 3 mm, 1.5 deep in metal whose face is 1 mm down: half a millimetre of it bites, sqrt(9 - 2.5^2) to either side.
+    section = Section(LEVEL, Straight(BALL), 0.0, blank=1.0)
+    half = math.sqrt(9 - 2.5**2)
+    assert section.extent(Place(50.0, 1.5)) == pytest.approx((50 - half, 50 + half))
+    assert section.extent(Place(50.0, 1.5, 60.0)) == pytest.approx((50 - half, 60 + half))
+
+
+def test_a_count_that_any_even_spacing_makes_is_kept() -> None:
+    chance = random.Random("counts")  # noqa: S311  # repeatable cases, not secrets
+    missed = 0
+    for _ in range(25):
+        places = sorted(chance.uniform(1, 30) for _ in range(4))
+        depths = sorted(chance.choice([0.5, 1.0, chance.uniform(0, 3)]) for _ in range(6))
+        line = line_by_targets(list(zip([0.0, *places, 32.0], depths, strict=True)))
+        task = task_of(line)
+        begin, end = ends(task)
+        length = task.first.value(end) - task.first.value(begin)
+        rows = {spaces: len(space(task, Even(length / spaces))) for spaces in range(1, 41)}
+        for count in range(2, 14):
+            if count > end - begin + 1:
+                continue
+            found = len(space(task, Count(count)))
+            if count in rows.values():
+                assert found == count
+            else:
+                missed += 1
+                assert abs(found - count) == min(abs(made - count) for made in rows.values())
+    assert missed  # some counts cannot be made: a level stretch takes cuts away

@@ -54,7 +54,7 @@ class Bench:
     def ask(self, tests: list[str], cpu: float) -> tuple[str, str]:
         """Run tests as the checkout stands, twice the time that they take without a fault is allowed; return outcome and killer."""
         assert self.warm.stdin is not None and self.warm.stdout is not None  # both are pipes
-        self.warm.stdin.write(json.dumps({"tests": tests, "cpu": int(2 * cpu) + 20}) + "\n")
+        self.warm.stdin.write(json.dumps({"tests": tests, "cpu": int(2 * cpu) + 10}) + "\n")
         self.warm.stdin.flush()
         line = self.warm.stdout.readline() or sys.exit("the warm process has ended")
         outcome, killer = json.loads(line)
