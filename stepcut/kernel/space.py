@@ -19,7 +19,7 @@ from stepcut.kernel.walk import fewest
 from stepcut.machine import WHOLE
 
 
-MANY = 200  # cuts from which on one number more or less is not worth a long search
+MANY = 60  # cuts from which on one number more or less is not worth a long search
 
 
 class Even(Struct, frozen=True):
