@@ -18,7 +18,6 @@ from stepcut.kernel.task import Position, Task
 from stepcut.kernel.walk import fewest
 from stepcut.machine import WHOLE
 
-
 MANY = 60  # cuts from which on one number more or less is not worth a long search
 
 

@@ -72,13 +72,12 @@ def too_deep(plan: Plan, n: int, found: Fraction) -> TooDeep:
     below = float(found) - task.touch(at).depth  # the wanted surface itself, less what the outline gives away
     if below <= 1e-9:
         return TooDeep(over, below, Fraction(0))
-    slope = wanted.steepest
     low = task.touch(at).where
     end, lost = _stands_low(plan, at, low, min(wanted.reach(float(found)), wanted.span))
     if lost <= 1e-9:  # past the low end, where nothing is wanted
         return TooDeep(over, below, Fraction(0), stretch=(low, end), past_end=True)
     lower = plan.second.up(below) * plan.second.division
-    return TooDeep(over, below, lower, float(lower) / slope if slope else 0.0, (low, end), lost)
+    return TooDeep(over, below, lower, float(lower) / wanted.steepest, (low, end), lost)
 
 
 def _stands_low(plan: Plan, at: float, low: float, end: float) -> tuple[float, float]:

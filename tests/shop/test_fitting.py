@@ -54,3 +54,10 @@ def test_a_circle() -> None:
     assert found is not None
     assert (found.x, found.y, found.radius) == pytest.approx(tuple(best.x), abs=1e-6)
     assert found.spread == pytest.approx(tuple(np.diag(np.linalg.inv(best.jac.T @ best.jac))), rel=1e-5)
+
+
+def test_the_incomplete_beta_function_is_nought_below_and_one_above() -> None:
+    assert [beta_share(x, 2.0, 3.0) for x in (-0.5, 0.0, 1.0, 1.5)] == [0.0, 0.0, 1.0, 1.0]
+    for a, b in ((0.5, 0.5), (1.0, 40.0), (30.0, 2.5), (200.0, 210.0)):
+        for x in (1e-6, 0.03, 0.5, 0.97, 1 - 1e-6):
+            assert beta_share(x, a, b) == pytest.approx(float(special.betainc(a, b, x)), rel=1e-9, abs=1e-12)

@@ -8,7 +8,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 from numpy.typing import NDArray
-from scipy import integrate
+from scipy import integrate, stats
 
 from stepcut.shop.reading import Found, Nothing, ramp, turned
 
@@ -145,3 +145,71 @@ def test_a_part_read_on_one_ramp_only_leaves_their_number_open() -> None:
 def test_too_few_readings_are_said_to_be_too_few() -> None:
     assert ramp([0.0, 90.0, 180.0], [0.0, 1.0, 2.0], "clockwise") == Nothing("too-few")
     assert turned([0.0, 10.0], [5.0, 6.0]) == Nothing("too-few")
+
+
+@pytest.mark.parametrize("seed", [1, 2, 3])
+def test_the_limits_of_a_cone_are_the_working_hotelling_band(seed: int) -> None:
+    # H. Working, H. Hotelling (1929): a band that holds along a whole straight line, from F with 2 and n - 2 degrees of freedom.
+    random = np.random.default_rng(seed)
+    z = np.sort(random.uniform(0, 60, 25))
+    d = 20 + 0.08 * z + random.normal(0, 0.01, 25)
+    found = turned(z.tolist(), d.tolist())
+    assert isinstance(found, Found)
+    slope, level = np.polyfit(z, d, 1)
+    variance = np.sum((d - level - slope * z) ** 2) / 23
+    wide = np.sqrt(2 * stats.f.ppf(0.95, 2, 23) * variance)
+    spread = np.sum((z - z.mean()) ** 2)
+    for name, at in (("small", z.min()), ("large", z.max())):
+        half = wide * np.sqrt(1 / 25 + (at - z.mean()) ** 2 / spread)
+        figure = found.figures[name]
+        assert (figure.best, figure.low, figure.high) == pytest.approx(
+            (level + slope * at, level + slope * at - half, level + slope * at + half), abs=1e-6
+        )
+    tilt = wide / np.sqrt(spread)
+    assert (found.figures["slope"].low, found.figures["slope"].high) == pytest.approx(
+        (slope - tilt, slope + tilt), abs=1e-6
+    )
+    assert found.scatter == pytest.approx(np.sqrt(variance))
+    assert list(found.left) == pytest.approx((d - level - slope * z).tolist())
+    assert found.figures["length"].best == pytest.approx(z.max() - z.min())
+    # Readings that no more than a division tells apart scatter by the twelfth of its square at least.
+    exact = turned(z.tolist(), (20 + 0.08 * z).tolist(), division=0.02)
+    assert isinstance(exact, Found)
+    assert exact.scatter == pytest.approx(0.02 / np.sqrt(12) * np.sqrt(25 / 23))
+
+
+def test_a_cone_is_claimed_where_its_slope_is_beyond_doubt_only() -> None:
+    z = np.linspace(0, 60, 25)
+    noise = np.random.default_rng(4).normal(0, 0.01, 25)
+    assert isinstance(turned(z.tolist(), (20 + 0.002 * z + noise).tolist()), Found)
+    level = turned(z.tolist(), (20 + 0.00005 * z + noise).tolist())
+    assert isinstance(level, Nothing)
+    assert level.code == "no-slope"
+    assert level.scatter == pytest.approx(0.01, rel=0.4)
+    beyond = turned(z.tolist(), (20 + 0.08 * z + noise).tolist(), error=0.002)
+    assert isinstance(beyond, Nothing)
+    assert (beyond.code, beyond.rise) == ("error", pytest.approx(0.08 * 60, rel=0.01))
+    waves = turned(z.tolist(), (20 + 0.002 * z + 0.01 * np.sin(z / 60 * 2 * np.pi)).tolist())
+    assert isinstance(waves, Nothing)
+    assert turned([5.0] * 8, [20.0] * 8) == Nothing("no-rise")
+    assert turned([1.0, 2.0, 3.0, 4.0], [20.0, 20.1, 20.2, 20.3]) == Nothing("too-few")
+
+
+def test_an_arc_is_told_from_a_cone_and_a_hollow_from_a_ball() -> None:
+    random = np.random.default_rng(7)
+    z = np.linspace(2, 22, 30)
+    for hollow in (False, True):
+        r = 40 - np.sqrt(30**2 - (z - 12) ** 2) if hollow else -10 + np.sqrt(30**2 - (z - 12) ** 2)
+        found = turned(z.tolist(), (2 * (r + random.normal(0, 0.004, 30))).tolist())
+        assert isinstance(found, Found)
+        assert (found.shape, found.hollow) == ("radius", hollow)
+        for name, true in (("centre", 12.0), ("axis", 40.0 if hollow else -10.0), ("radius", 30.0)):
+            figure = found.figures[name]
+            assert figure.low < figure.best < figure.high
+            assert figure.low - 0.05 < true < figure.high + 0.05
+        # Above the arc is metal still to file, on a ball and in a hollow alike.
+        out = np.array(found.left)
+        lifted = turned(z.tolist(), (2 * (r + 0.02 * (np.arange(30) == 10) + random.normal(0, 1e-5, 30))).tolist())
+        assert isinstance(lifted, Found)
+        assert np.argmax(lifted.left) == 10
+        assert abs(out.mean()) < 0.005
