@@ -44,7 +44,7 @@ def test_a_ridge_between_two_cuts_is_what_the_earlier_one_leaves_before_the_late
     for _ in range(12):
         at = chance.uniform(3, 92)
         places = [Place(x, task.allowed(x)) for x in (at, at + chance.uniform(0.5, 5))]
-        x = np.linspace(max(0.0, at - 3), min(100.0, at + 3), 40_001)
+        x = np.linspace(at - (outline.radius - outline.corner), at + 3, 40_001)  # from where its flat begins
         earlier, later = (raster(section, place, x) for place in places)
         stock = np.interp(x, [0, 100], [1, 5]) - np.maximum(earlier, 0.0) - leave
         own = stock[(earlier >= later) & (earlier > 0)]
