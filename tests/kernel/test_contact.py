@@ -10,6 +10,7 @@ from fractions import Fraction
 import numpy as np
 import pytest
 
+from stepcut import recipes
 from stepcut.kernel.measure import GAUSS_4, GAUSS_8
 from stepcut.machine import Cutter
 from stepcut.plan import Contact
@@ -99,3 +100,24 @@ def test_gauss_rules_are_those_of_numpy() -> None:
         nodes, weights = np.polynomial.legendre.leggauss(order)
         assert [x for x, _ in rule] == pytest.approx(list((nodes + 1) / 2), abs=1e-15)
         assert [w for _, w in rule] == pytest.approx(list(weights / 2), abs=1e-15)
+
+
+@pytest.mark.parametrize(
+    "name",
+    [
+        "bollard-pin-taper",
+        "shaft-shoulder-fillet",
+        "lever-ball-knob",
+        "belt-crown-profile",
+        "sluice-clamp-ramp",
+        "tension-release-cam",
+    ],
+)
+def test_the_contact_curve_ends_where_the_most_and_the_least_is_left(name: str) -> None:
+    plan = recipes.job(recipes.load(name)).plan
+    assert plan.contact is not None
+    assert plan.contact.height(0.0) == pytest.approx(plan.result.stock_max, abs=2e-3)
+    assert plan.contact.height(1.0) == pytest.approx(plan.result.stock_min, abs=2e-3)
+    # Filed down to the wanted surface everything is gone: height times area, added up, is the mean.
+    mean = plan.contact.volume_above(0.0) / plan.contact.area
+    assert mean == pytest.approx(plan.result.stock_mean, rel=0.015)  # its strips are straight

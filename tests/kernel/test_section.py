@@ -13,7 +13,7 @@ from stepcut.kernel.footprints import Lateral, Plunge, Straight
 from stepcut.kernel.line import FREE, WALL, Line, line_by_motion, line_by_targets
 from stepcut.kernel.marks import MOST_CUTS, arcs, closed, ends, settled, useful
 from stepcut.kernel.section import Guard, Place, Section
-from stepcut.kernel.space import Count, Even, space
+from stepcut.kernel.space import Count, Drop, Even, space
 from stepcut.kernel.task import Task
 from stepcut.machine import Outline, Scale
 from stepcut.plan import Refused
@@ -240,3 +240,12 @@ def test_a_count_that_any_even_spacing_makes_is_kept() -> None:
                 missed += 1
                 assert abs(found - count) == min(abs(made - count) for made in rows.values())
     assert missed  # some counts cannot be made: a level stretch takes cuts away
+
+
+def test_by_depth_the_last_depth_is_cut_from_the_far_end_and_bridged_back_to() -> None:
+    # 2 mm in 40 mm and 20 mm of floor, a cutter 6 mm wide, 0.5 mm a time.  A cut may be as deep as the line at its back edge:
+    # 0.5, 1.0 and 1.5 mm stand 3 mm past 10, 20 and 30 mm.  Between and behind them cuts that just meet, 6 mm on, to 3 mm past the end.
+    task = task_of(line_by_targets([(0, 0), (40, 2), (60, 2)]))
+    row = [task.place(position) for position in space(task, Drop(Fraction(1, 2)))]
+    assert [place.at for place in row] == [13.0, 19.0, 23.0, 29.0, 33.0, 39.0, 45.0, 51.0, 57.0, 63.0]
+    assert [place.depth for place in row] == pytest.approx([0.5, 0.8, 1.0, 1.3, 1.5, 1.8, 2.0, 2.0, 2.0, 2.0])

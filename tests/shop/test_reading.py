@@ -213,3 +213,22 @@ def test_an_arc_is_told_from_a_cone_and_a_hollow_from_a_ball() -> None:
         assert isinstance(lifted, Found)
         assert np.argmax(lifted.left) == 10
         assert abs(out.mean()) < 0.005
+
+
+def test_a_ring_read_the_other_way_round_is_the_same_ring_mirrored() -> None:
+    random = np.random.default_rng(9)
+    angles = np.arange(3.0, 360.0, 8.0)
+    depths = 0.4 + 2.0 * np.clip((angles - 40) / 200, 0, 1) + random.normal(0, 0.01, len(angles))
+    one = ramp(angles.tolist(), depths.tolist(), "clockwise")
+    other = ramp((-angles).tolist(), depths.tolist(), "clockwise")
+    assert isinstance(one, Found)
+    assert isinstance(other, Found)
+    assert one.figures["high"].low < 40 < one.figures["high"].high
+    mirrored = other.figures["high"]
+    assert (mirrored.low, mirrored.best, mirrored.high) == pytest.approx(
+        tuple(-value for value in (one.figures["high"].high, one.figures["high"].best, one.figures["high"].low)),
+        abs=0.05,
+    )
+    assert {one.rises, other.rises} == {"clockwise", "anticlockwise"}
+    for name in ("rise", "span", "start"):
+        assert other.figures[name].best == pytest.approx(one.figures[name].best, rel=1e-3)
