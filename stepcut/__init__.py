@@ -55,16 +55,31 @@ _PLACES = {
 
 
 def __getattr__(name: str) -> Any:
-    place = _PLACES.get(name)
-    if place is None:
-        raise AttributeError(f"module 'stepcut' has no attribute {name!r}")
     from importlib import import_module
 
-    return getattr(import_module(place), name)
+    place = _PLACES.get(name)
+    if place is not None:
+        return getattr(import_module(place), name)
+    if (
+        not name.startswith("_") and name in import_module("stepcut.shapes").SHAPES
+    ):  # a shape without a function written out here
+        from functools import partial
+
+        return partial(_solve_any, name)
+    raise AttributeError(f"module 'stepcut' has no attribute {name!r}")
 
 
 def __dir__() -> list[str]:
-    return sorted([*__all__, "__version__"])
+    from stepcut.shapes import SHAPES
+
+    return sorted({*__all__, *SHAPES, "__version__"})
+
+
+def _solve_any(
+    shape: str, *, machine: str | None = None, unit: str | None = None, title: str = "", part: str = "A", **inputs: Any
+) -> Plan:
+    """Solve any shape; parameters as for :func:`ramp`, inputs the options of its command."""
+    return _solve(shape, machine, unit, title, part, inputs)
 
 
 def _solve(shape: str, machine: str | None, unit: str | None, title: str, part: str, inputs: dict[str, Any]) -> Plan:

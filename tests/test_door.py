@@ -108,3 +108,15 @@ def test_nonsense_is_refused_at_the_door(make, sentence: str) -> None:  # type: 
     with pytest.raises(stepcut.StepcutError) as caught:
         make()
     assert sentence in str(caught.value)
+
+
+def test_every_shape_has_its_function_without_being_written_out() -> None:
+    from stepcut.shapes import SHAPES
+
+    assert all(callable(getattr(stepcut, shape)) for shape in SHAPES)
+    plan = stepcut.groove(
+        circle="37mm", span="60deg", end_depth="2mm", cutter="6mm ball", step="4deg", machine="metric"
+    )
+    assert plan.shape == "groove" and plan.rows[0].n == 1
+    with pytest.raises(AttributeError):
+        stepcut.no_such_shape  # noqa: B018  # it is looked for

@@ -36,6 +36,8 @@ def _runs_into_next(f: Mapping[str, Any], v: Voice) -> str:
         text += f"; a span of {v.degrees(f['span'])} fits whole." if f["span"] else "."
     else:
         text += f"With this {v.size(f['cutter'])} cutter no cut fits."
+    if "tilt" in f:
+        text += f" For a tooth with an upright face tilt the head {f['tilt']:.1f}°, or take a single-angle cutter of {f['included']:.1f}° or less."
     return text
 
 

@@ -87,6 +87,8 @@ def solve(
     if len(angles) > MOST_CUTS:
         raise Refused("stops", "too-many", stops=len(angles), most=MOST_CUTS)
     marks = list(dict.fromkeys(_settled(arc, way, angle, first, second) for angle in angles))
+    if not arc.whole and marks[0][0] > marks[-1][0]:  # the way in which X grows: its slack stays taken up
+        marks.reverse()
     places = [(float(first.value(x)), float(second.value(y))) for x, y in marks]
     stands = _stands(arc, places, size)
     if stands is None and arc.side != "on":

@@ -51,6 +51,7 @@ def _set_up(plan: Plan, voice: Voice) -> tuple[Fact, ...]:
         rows.append(("Nought of X and Y as the drawing has it; X grows to the right, Y away from you", "0"))
     first, last = plan.stops[0], plan.stops[-1]
     rows += [
+        (f"Y is taken to be read as X is, to {voice.length(plan.second.division)}", "YES"),
         ("Come up to every X and every Y as they grow; where one falls, go back past it first", "YES"),
         ("Cutter touches the part, spindle turning: depth and its dial", "0"),
         (

@@ -103,8 +103,23 @@ def spoiling(bench: Bench, places: list[Place], serves: Callable[[Bench], str]) 
         "span": span,
         "cutter": bench.cutting.cutter.diameter,
         "starts": ramp.starts,
+        **_teeth(bench),
     }
     yield Remark("runs-into-next", facts, spoils=True)
+
+
+TEETH = Fraction(17, 20)  # of a sector: a ramp that fills more is a tooth with an upright face
+
+
+def _teeth(bench: Bench) -> dict[str, float]:
+    """Return the angles of the tools that reach the foot of a tooth; nothing where a ramp leaves room for its run-out.
+
+    See :func:`stepcut.shapes.ramp.free.upright_faces`.
+    """
+    ramp = bench.ramp
+    if ramp.span < TEETH * ramp.sector or ramp.starts < 2:
+        return {}
+    return {"tilt": ramp.angle_at(ramp.radii[1]), "included": 90.0 - ramp.angle_at(ramp.bore)}
 
 
 def largest_clear(bench: Bench, serves: Callable[[Bench], str]) -> tuple[Fraction | None, str]:

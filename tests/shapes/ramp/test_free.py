@@ -110,6 +110,15 @@ def test_an_upright_face_names_the_tools_that_reach_its_foot() -> None:
     assert f"single-angle cutter of {included:.1f}° or less" in text
 
 
+def test_a_ramp_that_fills_its_sector_names_them_too() -> None:
+    plan = front.solved(
+        "ramp", outside="32mm", bore="21mm", rise="2.4mm", span="42deg", ramps="8", cutter="4mm", step="4deg"
+    )
+    text = next(remark["text"] for remark in plan["remarks"] if remark["spoils"])
+    tilt = math.degrees(math.atan(2.4 / (13.25 * math.radians(42))))
+    assert f"tilt the head {tilt:.1f}°" in text
+
+
 def test_metal_beside_an_upright_face_is_what_a_raster_sees() -> None:
     plan = front.shipped("spring-preload-collar")
     ring = whole_ramp.Ring(
