@@ -219,6 +219,10 @@ class Turned:
             deep = np.where(z < -HAIR, -np.inf, deep)
         if self.part.shoulder:
             deep = np.where(z > last + HAIR, -np.inf, deep)
+        for step in (piece.z0 for piece in self.part.pieces if isinstance(piece, Straight) and piece.z0 == piece.z1):
+            deep = np.where(
+                np.abs(z - step) <= HAIR, -np.inf, deep
+            )  # on the very face of a step both depths are wanted
         return np.where(touched, deep, -np.inf)
 
     def places(self, count: int, wide: bool) -> Array:
