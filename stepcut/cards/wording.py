@@ -254,6 +254,9 @@ REFUSALS: dict[str, Refusal] = {
         v.fine(f["step"]), f"is less than one division of the {f['scale']}, {v.length(f['division'])}",
         "Give a step of at least one division.",
     ),
+    "thin-roller": lambda f, v: (
+        v.fine(f["roller"]), f"is thinner than a roller of this cam can be, {v.length(f['least'])}", "Check the number and its unit."
+    ),
     "rounder-than-cam": lambda f, v: (
         v.size(f["cutter"]),
         f"is rounder than the cam's hollow, whose smallest radius is {v.length(f['hollow'])}",

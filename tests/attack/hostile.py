@@ -33,6 +33,8 @@ SANE = {
     "cam": {"base": "20mm", "segments": "rise 2.5mm in 60deg; dwell 30deg; fall 2.5mm in 60deg", "cutter": "10mm", "step": "5deg"},
     "taper": {"large": "30mm", "small": "25mm", "length": "40mm"},
     "radius": {"form": "ball", "radius": "15mm"},
+    "groove": {"circle": "35mm", "span": "60deg", "end-depth": "2.2mm", "grooves": "3", "cutter": "6mm ball", "step": "4deg"},
+    "divide": {"divisions": "40", "make": "lines", "line": "4mm"},
 }  # fmt: skip
 FILES = {"--out", "--save", "--targets"}
 # Left out: they wait for answers, open a viewer, or are played by their own attacks.

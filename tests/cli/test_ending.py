@@ -62,7 +62,7 @@ def test_ticking_a_plan_that_would_spoil_ends_with_1(run: Run) -> None:
         (["log", "show", "9" * 30], 2, f"job = {'9' * 30}: is not in the log. See stepcut log list.\n"),
         (["again", "9" * 30], 2, f"job = {'9' * 30}: is not in the log. See stepcut log list.\n"),
         (["cam", "--segments", "", "--base", "1in", "--cutter", "1/4in", "--step", "5deg"], 2,
-         "segments: is missing. Give segments, such as 'rise 2.5mm in 60deg; dwell 30deg; fall 2.5mm in 60deg'.\n"),
+         "segments: is missing. Give segments, such as 'rise 2.5mm in 60deg; dwell 30deg; fall 2.5mm in 60deg', or table, or sectors.\n"),
         (["ramp", *RING, "--leave", "1e-99mm"], 2,
          "leave = 1e-99mm: is smaller than anything on a machine (0.000001 mm). Check the number and its unit.\n"),
         (["index", "--circles", "15", "--angle", "1e-99deg"], 2,

@@ -26,6 +26,7 @@ from typing import Literal, NamedTuple
 
 from msgspec import Struct
 
+from stepcut.errors import Refused
 from stepcut.kernel.line import Line, Stretch, line_of, straight
 
 FINE = 0.25  # degrees between the rays on which the rim is worked out
@@ -95,11 +96,20 @@ class Riding:
         Depth is the base radius and the lift, below nought.
     follower : Follower
         What rides.
+
+    Raises
+    ------
+    Refused
+        When it is a roller as thin as a wire.
     """
 
     def __init__(self, lift: Line, follower: Follower) -> None:
         self.lift, self.follower = lift, follower
         self.whole = lift.span >= 360.0
+        # A roller thinner than the places that are tried for it would pass between them.
+        least = 2 * radians(GRID) * max(-min(s.first, s.last) for s in lift.stretches)
+        if follower.kind == "roller" and follower.radius < least:
+            raise Refused("roller", "thin-roller", roller=2 * follower.radius, least=2 * least)
 
     def height(self, at: float) -> float:
         """Return how far the roller's middle, or the face, stands above the axis at an angle of the cam, mm."""

@@ -18,6 +18,7 @@ from scipy.interpolate import CubicSpline
 from shapely import Point, Polygon, union_all
 from shapely.affinity import rotate
 
+from stepcut import cli
 from stepcut.errors import StepcutError
 from stepcut.kernel.line import line_of
 from stepcut.shapes.cam import lift
@@ -327,3 +328,13 @@ def test_what_does_not_go_together_is_said(values: dict[str, Any], words: str) -
     given = {key: value for key, value in {"base": "20mm", "cutter": "8mm", **values}.items() if value is not None}
     with pytest.raises(StepcutError, match=words):
         front.solved("cam", **given)
+
+
+def test_a_roller_as_thin_as_a_wire_is_refused(capsys: pytest.CaptureFixture[str]) -> None:
+    """A roller of 0.0121 mm ended in a division by nought: it passed between the places that are tried for it."""
+    line = ["cam", "--base", "20mm", "--segments", "rise 2.5mm in 60deg; dwell 30deg; fall 2.5mm in 60deg", "--cutter", "10mm"]  # fmt: skip
+    assert cli.run([*line, "--step", "5deg", "--machine", "metric", "--roller", "0.0121mm"]) == 2
+    assert capsys.readouterr().err == (
+        "roller = 0.01210 mm: is thinner than a roller of this cam can be, 0.157 mm. Check the number and its unit.\n"
+    )
+    assert cli.run([*line, "--step", "5deg", "--machine", "metric", "--roller", "0.2mm"]) == 0
