@@ -50,6 +50,9 @@ FIELDS = (
     Field("rises", "choice", "The way the ramp rises, seen facing it.", choices=TURNINGS),
     Field("tightens", "choice", "The way the handle turns to tighten, seen at the handle; sets the hand.", choices=TURNINGS),
     Field("for", "choice", "What it is for: a clamp must hold, a dog must let go, a lift may do either.", choices=("clamp", "dog", "lift")),
+    Field("seat-high", "length", "Diameter of a pin that rests in a hollow at the high end, cut last.", later=True),
+    Field("seat-low", "length", "Diameter of a pin that rests in a hollow at the low end, cut last.", later=True),
+    Field("seat-depth", "length", "How deep a pin's hollow goes below the end of the ramp.", later=True),
     CUTTER,
     Field("cut-with", "choice", "End of the cutter fed across the wall, plunged, or its side (table on edge).", default="end", choices=("end", "plunge", "side"), group="cutter"),
     Field("on-centre", "choice", "What of the cutter stands on the table's centre line: its edge or its axis.", choices=("edge", "axis"), group="cutter"),
@@ -272,4 +275,44 @@ def build(values: Values, machine: Machine) -> Plan:
     cutting = Cutting(approach, on_line, cutter, leave)
     step, drop = _stepping(values, shape)
     plan = solve(ramp, cutting, Stepping(step, drop, values["cuts"], values["scallop"], values["order"]), machine)
-    return replace(plan, remarks=(*plan.remarks, *_gives(values, shape, machine)))
+    plan = replace(plan, remarks=(*plan.remarks, *_gives(values, shape, machine)))
+    return _seated(plan, values)
+
+
+def _seated(plan: Plan, values: Values) -> Plan:
+    """Return the plan with the hollows for pins that are asked for.
+
+    Raises
+    ------
+    BadValue
+        When a depth is missing, holds the pin in, or the hollow would cut the next ramp.
+    """
+    from stepcut.shapes.ramp.seats import overlap, seats
+
+    ramp, deep = plan.details.ramp, values["seat-depth"]
+    pins = {"high": values["seat-high"], "low": values["seat-low"]}
+    given = {key: pin for key, pin in pins.items() if pin is not None}
+    if not given:
+        if deep is not None:
+            raise BadValue(
+                "seat-depth", values.said("seat-depth"), "goes with seat-low or seat-high", "Give the pin's diameter."
+            )
+        return plan
+    if deep is None:
+        raise BadValue(
+            "seat-depth", None, "is missing", "Give how deep a pin rests below the end of the ramp, such as 0.5mm."
+        )
+    for key, pin in given.items():
+        if 2 * deep > pin:
+            rule = f"is more than half of seat-{key} = {values.said(f'seat-{key}')}, and would not let the pin out"
+            raise BadValue("seat-depth", values.said("seat-depth"), rule, "Make it shallower.")
+    over = overlap(ramp, pins["low"], deep) if pins["low"] is not None else -1.0
+    if over > 0:
+        rule = f"cuts {values.size(over)} into the high end of the next ramp"
+        raise BadValue("seat-low", values.said("seat-low"), rule, "Shorten the span, or take a thinner pin.")
+    made = tuple(seats(ramp, pins, deep, plan.first, plan.second))  # type: ignore[arg-type]  # the two ends
+    target = {
+        **plan.target,
+        "seats": [[seat.end, float(seat.pin), float(plan.second.value(seat.depth))] for seat in made],
+    }
+    return replace(plan, target=target, details=replace(plan.details, seats=made))

@@ -21,6 +21,7 @@ from stepcut.kernel.task import Position, Task
 from stepcut.machine import STANDARD_CUTTERS, Cutter, Machine, Scale
 from stepcut.machine.model import known, plain, positive
 from stepcut.shapes.ramp.free import free_task
+from stepcut.shapes.ramp.seats import Seat
 from stepcut.shapes.ramp.wanted import Ramp
 from stepcut.shop.chances import Clear
 
@@ -183,6 +184,8 @@ class RampDetails(Struct, frozen=True):
         What a safe leave is made of: slope x table error, depth error, dish or twist; mm.
     sweeps : tuple of (int, int)
         Numbers of the stops between which the table turns with the cutter in.
+    seats : tuple of Seat
+        Hollows for pins at the ends, cut last.
     """
 
     bench: Bench
@@ -192,6 +195,7 @@ class RampDetails(Struct, frozen=True):
     covers: tuple[float, float]
     leave_parts: tuple[float, float, float]
     sweeps: tuple[tuple[int, int], ...] = ()
+    seats: tuple[Seat, ...] = ()
 
     @property
     def ramp(self) -> Ramp:

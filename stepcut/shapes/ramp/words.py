@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 from stepcut.acts import FIRST_LINE, Fact, Words
 from stepcut.plan import Plan, Stop
 from stepcut.shop.lock import FRICTIONS, holds
@@ -155,7 +157,24 @@ def _dry_run(plan: Plan, dials: Dials) -> str:
     return ", ".join(dials.rim(place) for place in few)
 
 
+def _seats(plan: Plan, voice: Voice, dials: Dials) -> Iterator[Fact]:
+    """Yield how each seat is cut after the ramps, and how deep."""
+    for seat in plan.details.seats:
+        places = ", ".join(dials.rim(mark) for mark in seat.marks)
+        kind = "" if plan.approach == "side" else " ball"
+        feed = "feed the side in" if plan.approach == "side" else "feed across the whole wall"
+        what = (
+            f"SEAT, {seat.end} end: {voice.size(seat.pin)}{kind} cutter, its axis on the centre line (Y 0), touched off on the face; at rim "
+            f"{places} {feed}, to depth"
+        )
+        yield what, voice.length(plan.second.value(seat.depth))
+
+
 def _measures(plan: Plan, voice: Voice, dials: Dials) -> tuple[Fact, ...]:
+    return (*_seats(plan, voice, dials), *_sizes(plan, voice, dials))
+
+
+def _sizes(plan: Plan, voice: Voice, dials: Dials) -> tuple[Fact, ...]:
     if plan.details.ramp.free:
         deepest = max(plan.stops, key=lambda stop: stop.second)
         where = f"Lowest place below the face, at rim {dials.rim(deepest.first)}"

@@ -1,0 +1,61 @@
+"""Seats for pins at the ends of a ramp, against hand arithmetic and a pin that is laid in by shapely."""
+
+from __future__ import annotations
+
+import math
+from typing import Any
+
+import pytest
+from shapely import LineString, Point, Polygon
+
+from stepcut import recipes
+from stepcut.acts import Heading
+from stepcut.errors import StepcutError
+from stepcut.routine import card
+from tests.outside import front
+
+RING: dict[str, Any] = {"outside": "60mm", "bore": "46mm", "rise": "3mm", "span": "120deg", "ramps": "2", "cutter": "6mm", "step": "5deg",
+                        "leave": "0mm"}  # fmt: skip
+
+
+def test_a_seat_lies_at_the_low_end_so_much_below_it() -> None:
+    values = {**RING, "seat-low": "8mm", "seat-high": "5mm", "seat-depth": "0.6mm"}
+    plan = front.solved("ramp", **values)
+    assert plan["target"]["seats"] == [["high", 5.0, 0.6], ["low", 8.0, 3.6]]
+    made = recipes.job(recipes.from_content({"stepcut": 1, "machine": "metric", "title": "case", "ramp": values})).plan
+    after = [(row.what, row.expect) for row in card(made, Heading(date="2026-01-01")).after]
+    assert "5 mm ball cutter" in after[0][0] and "rim 0°, 180°" in after[0][0] and after[0][1].startswith("0.600")
+    assert "8 mm ball cutter" in after[1][0] and "rim 120°, 300°" in after[1][0] and after[1][1].startswith("3.600")
+
+
+def test_a_pin_drops_into_its_seat_by_the_depth_that_was_asked_for() -> None:
+    # Unrolled at the bore: the floor of the ramp, less the cutter's circle; a pin of the same size comes down into it.
+    plan = front.solved("ramp", **RING, **{"seat-low": "8mm", "seat-depth": "0.6mm"})
+    _, pin, bottom = plan["target"]["seats"][0]
+    unit = math.radians(1) * 23
+    floor = [((at - 120) * unit, -3.0 * at / 120) for at in range(80, 121)] + [(20.0, -3.0)]
+    metal = Polygon([*floor, (20, -9), (-40, -9)]).difference(Point(0, pin / 2 - bottom).buffer(pin / 2, 512))
+    on_floor = min(
+        h / 1000
+        for h in range(-9000, 3000)
+        if metal.intersection(Point(0, h / 1000 + pin / 2).buffer(pin / 2 - 1e-3)).area < 1e-6
+    )
+    assert on_floor == pytest.approx(-3.6, abs=0.01)
+    assert LineString([(0, 0), (0, -9)]).intersection(metal).bounds[3] == pytest.approx(-bottom, abs=1e-3)
+
+
+@pytest.mark.parametrize(
+    ("values", "words"),
+    [
+        ({"seat-low": "8mm"}, "seat-depth: is missing"),
+        ({"seat-depth": "0.5mm"}, "goes with seat-low or seat-high"),
+        ({"seat-low": "2mm", "seat-depth": "1.2mm"}, "is more than half of seat-low"),
+        (
+            {"span": "160deg", "seat-low": "30mm", "seat-depth": "1mm"},
+            "into the high end of the next ramp",
+        ),
+    ],
+)
+def test_what_does_not_fit_is_said(values: dict[str, Any], words: str) -> None:
+    with pytest.raises(StepcutError, match=words):
+        front.solved("ramp", **{**RING, **values})
