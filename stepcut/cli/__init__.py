@@ -17,15 +17,7 @@ from stepcut.shapes import SHAPES
 # Command, and what the list of commands says of it; the module of the same name is imported on demand.
 COMMANDS = {
     "start": "Be led to a first card by a few questions.",
-    "ramp": "Solve a face ramp from options.",
-    "helix": "Solve a helical groove from options.",
-    "taper": "Solve a taper and its set-ups from options.",
-    "radius": "Solve a turned ball, fillet or cove from options.",
-    "profile": "Solve a turned profile from a list of targets.",
-    "cam": "Solve a rim cam from its segments.",
-    "groove": "Solve a groove along a circle in a face.",
-    "points": "Solve a circle, an arc or a mitre by points in X and Y.",
-    "divide": "Solve a dividing job: holes, slots, graduations.",
+    **{shape: f"Solve {what}." for shape, what in SHAPES.items()},
     "gears": "Find change gears for a lead.",
     "index": "Find turns and holes for divisions or an angle.",
     "card": "Solve recipes and print or write their cards.",

@@ -2,43 +2,11 @@
 
 from __future__ import annotations
 
+from importlib import import_module
+
+from stepcut.shapes import SHAPES
+
 EXAMPLES: dict[str, tuple[str, str]] = {
-    "ramp": (
-        "ramp --outside 1-3/4in --bore 1.40in --per '5thou/10deg' --span 140deg --ramps 2 --cutter 3/8in --leave auto",
-        "ramp --outside 40mm --bore 30mm --targets '0deg 0, 60deg 1mm, 90deg 1.2mm' --mirror --cutter 8mm --step 4deg",
-    ),
-    "helix": (
-        "helix --diameter 37mm --lead 120mm --length 60mm --depth 1.5mm --cutter '5mm ball' --step 4deg",
-        "helix --diameter 1-3/8in --lead 6in --turns 1/2 --depth 60thou --cutter 3/16in --hand left",
-    ),
-    "taper": (
-        "taper --large 0.700in --taper MT2 --length 2-1/2in --by compound",
-        "taper --large 30mm --length 90mm --taper 1:20 --tool round --nose 1.5mm --scallop 0.04mm",
-    ),
-    "radius": (
-        "radius --form ball --radius 1/2in --to-angle 150deg --scallop 8thou",
-        "radius --form fillet --radius 6mm --diameter 25mm --at 40mm --tool round --nose 2mm --scallop 0.05mm",
-    ),
-    "profile": (
-        "profile --targets '0mm 20mm, 10mm 24mm, 18mm 25mm' --tool round --nose 1mm --step 0.5mm",
-        "profile --targets crown.csv --step 20thou --unit in",
-    ),
-    "cam": (
-        "cam --base 15mm --segments 'rise 3mm in 120deg; dwell 60deg; fall 3mm in 120deg harmonic' --cutter 16mm --step 5deg",
-        "cam --base 20mm --table '0deg 0, 30deg 1.5mm, 60deg 4mm, 90deg 5.5mm, 120deg 4mm, 150deg 1.5mm, 180deg 0' --unit mm --roller 12mm --cut-with side --cutter 12mm --step 4deg",
-    ),
-    "groove": (
-        "groove --circle 37mm --span 60deg --end-depth 2mm --grooves 3 --cutter '6mm ball' --step 3deg --machine metric",
-        "groove --circle 1-3/8in --targets '0deg 0.02in, 20deg 0.06in, 40deg 0.02in' --grooves 4 --cutter '3/16in ball' --scallop 2thou",
-    ),
-    "points": (
-        "points --radius 87mm --side on --begin 77deg --span 26deg --x-step 1mm --depth 4mm --cutter 8mm --machine metric",
-        "points --tube 1-1/4in --onto 1-1/2in --angle 60deg --depth 1-1/4in --cutter 1/2in --scallop 5thou",
-    ),
-    "divide": (
-        "divide --divisions 100 --make lines --line 3mm --fifth 4.5mm --tenth 6mm --number 1 --diameter 41mm --machine metric",
-        "divide --divisions 7 --depth 1/4in --circles 15,16,17,18,19,20,21",
-    ),
     "start": ("start", "start < answers.txt"),
     "card": (
         "card sluice-clamp-ramp --out clamp.pdf --paper letter",
@@ -84,3 +52,11 @@ EXAMPLES: dict[str, tuple[str, str]] = {
     "recipe copy": ("recipe copy sluice-clamp-ramp my-clamp.toml", "recipe copy lever-ball-knob my-knob.toml"),
     "completion": ("completion bash >> ~/.bashrc", "completion powershell >> $PROFILE"),
 }  # fmt: skip
+
+
+def examples_of(command: str) -> tuple[str, ...]:
+    """Return the two examples of a command; a shape brings its own beside its inputs."""
+    if command in SHAPES:
+        found: tuple[str, ...] = import_module(f"stepcut.shapes.{command}.ask").EXAMPLES
+        return found
+    return EXAMPLES.get(command, ())

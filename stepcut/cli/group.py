@@ -8,7 +8,7 @@ from typing import Any
 import typer
 from typer.core import TyperCommand, TyperGroup
 
-from stepcut.cli.examples import EXAMPLES
+from stepcut.cli.examples import EXAMPLES, examples_of
 
 GROUPS = ("part", "cutter", "steps", "paper", "other")
 
@@ -46,7 +46,7 @@ def one(name: str, body: Callable[..., Any]) -> TyperCommand:
     app.command(name, cls=Grouped)(body)
     built: TyperCommand = typer.main.get_command(app)  # type: ignore[assignment]  # one command, so no group
     assert isinstance(built, Grouped)  # noqa: S101  # for the type checker; it was made so above
-    built.examples = EXAMPLES.get(name, ())
+    built.examples = examples_of(name)
     return built
 
 

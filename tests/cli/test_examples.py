@@ -14,11 +14,14 @@ import pytest
 
 from stepcut import cli
 from stepcut.cli import COMMANDS
-from stepcut.cli.examples import EXAMPLES
+from stepcut.cli.examples import EXAMPLES as COMMANDS_OWN
+from stepcut.cli.examples import examples_of
+from stepcut.shapes import SHAPES
 from tests.cli.test_machine import INCH, answered
 from tests.cli.test_read import ring
 from tests.cli.test_start import RAMP
 
+EXAMPLES = {**{shape: examples_of(shape) for shape in SHAPES}, **COMMANDS_OWN}
 BEFORE = {  # what a person has done before, where an example goes on from it
     "log keep": ("log delete 1", "log delete 2"),
     "log empty": ("log delete 3",),

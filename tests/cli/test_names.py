@@ -8,12 +8,15 @@ from pathlib import Path
 import pytest
 
 from stepcut.cli import COMMANDS, GROUPS
-from stepcut.cli.examples import EXAMPLES
+from stepcut.cli.examples import EXAMPLES as OWN
+from stepcut.cli.examples import examples_of
 from stepcut.cli.group import GROUPS as OPTION_GROUPS
 from stepcut.shapes import SHAPES, kind, renamed
 from tests.conftest import ROOT, Run
 
 RING = ["--outside", "1-3/4in", "--bore", "1.40in", "--per", "5thou/10deg", "--span", "140deg", "--cutter", "3/8in"]
+
+EXAMPLES = {**{shape: examples_of(shape) for shape in SHAPES}, **OWN}
 
 
 def test_a_bare_command_says_what_to_do_first(run: Run) -> None:

@@ -18,6 +18,10 @@ if TYPE_CHECKING:
     from stepcut.shapes.cam.follower import Follower, FollowerKind
     from stepcut.shapes.cam.wanted import Cam, Segment
 
+EXAMPLES = (
+    "cam --base 15mm --segments 'rise 3mm in 120deg; dwell 60deg; fall 3mm in 120deg harmonic' --cutter 16mm --step 5deg",
+    "cam --base 20mm --table '0deg 0, 30deg 1.5mm, 60deg 4mm, 90deg 5.5mm, 120deg 4mm, 150deg 1.5mm, 180deg 0' --unit mm --roller 12mm --cut-with side --cutter 12mm --step 4deg",
+)
 FIELDS = (
     Field("base", "length", "Radius where the first segment begins; of a snail said from where to where, left out."),
     Field("segments", "texts", "In order: 'rise 2.5mm in 60deg harmonic; dwell 30deg; fall 2.5mm in 60deg', 'from 19mm to 11mm in 300deg', 'spiral 3mm in 200deg', 'eccentric 2mm in 360deg'."),

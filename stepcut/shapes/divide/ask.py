@@ -15,6 +15,10 @@ if TYPE_CHECKING:
     from stepcut.shapes.divide.wanted import Spot
 
 MOST = 3600
+EXAMPLES = (
+    "divide --divisions 100 --make lines --line 3mm --fifth 4.5mm --tenth 6mm --number 1 --diameter 41mm --machine metric",
+    "divide --divisions 7 --depth 1/4in --circles 15,16,17,18,19,20,21",
+)
 FIELDS = (
     Field("divisions", "count", "Number of equal divisions.", most=MOST, example="divisions, such as 7"),
     Field("every", "angle", "Angle from one place to the next, instead of divisions."),

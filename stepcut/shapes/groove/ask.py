@@ -13,6 +13,10 @@ from stepcut.machine import Machine
 from stepcut.plan import Plan
 from stepcut.shapes.ramp.ask import CUTTER, LEAVE, TURNINGS, read_cutter
 
+EXAMPLES = (
+    "groove --circle 37mm --span 60deg --end-depth 2mm --grooves 3 --cutter '6mm ball' --step 3deg --machine metric",
+    "groove --circle 1-3/8in --targets '0deg 0.02in, 20deg 0.06in, 40deg 0.02in' --grooves 4 --cutter '3/16in ball' --scallop 2thou",
+)
 FIELDS = (
     Field("circle", "length", "Diameter of the circle that the middle of the groove follows.", needed=True),
     Field("span", "angle", "Degrees that the middle of one groove runs."),

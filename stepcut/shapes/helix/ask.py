@@ -11,6 +11,10 @@ from stepcut.machine import Machine
 from stepcut.plan import Plan
 from stepcut.shapes.ramp.ask import CUTTER, read_cutter
 
+EXAMPLES = (
+    "helix --diameter 37mm --lead 120mm --length 60mm --depth 1.5mm --cutter '5mm ball' --step 4deg",
+    "helix --diameter 1-3/8in --lead 6in --turns 1/2 --depth 60thou --cutter 3/16in --hand left",
+)
 FIELDS = (
     Field("diameter", "length", "Diameter of the cylinder.", needed=True),
     Field("lead", "length", "Advance of the groove in one turn.", remedy="Give the hand with hand."),

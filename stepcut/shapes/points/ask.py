@@ -14,6 +14,10 @@ from stepcut.shapes.ramp.ask import CUTTER, LEAVE, read_cutter
 if TYPE_CHECKING:
     from stepcut.shapes.points.wanted import Arc
 
+EXAMPLES = (
+    "points --radius 87mm --side on --begin 77deg --span 26deg --x-step 1mm --depth 4mm --cutter 8mm --machine metric",
+    "points --tube 1-1/4in --onto 1-1/2in --angle 60deg --depth 1-1/4in --cutter 1/2in --scallop 5thou",
+)
 FIELDS = (
     Field("radius", "length", "Radius of the circle or arc, as it shall be."),
     Field("side", "choice", "Where the cutter stands: inside a hole or hollow, outside of a boss, or with its axis on the line (a slot, holes).", choices=("inside", "outside", "on")),

@@ -11,6 +11,10 @@ from stepcut.machine import Machine
 from stepcut.plan import Plan
 from stepcut.shapes.turned.ask import TURNED_FIELDS, read_turning
 
+EXAMPLES = (
+    "profile --targets '0mm 20mm, 10mm 24mm, 18mm 25mm' --tool round --nose 1mm --step 0.5mm",
+    "profile --targets crown.csv --step 20thou --unit in",
+)
 FIELDS = (
     Field("targets", "targets", "Pairs of place from the face and DIAMETER there: '0mm 20mm, 10mm 24mm', or a file with one pair a line; two at one place are the face of a step.", needed=True, along="length", risers=True),
     *TURNED_FIELDS,

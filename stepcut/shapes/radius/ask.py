@@ -10,6 +10,10 @@ from stepcut.machine import Machine
 from stepcut.plan import Plan
 from stepcut.shapes.turned.ask import TURNED_FIELDS, read_turning
 
+EXAMPLES = (
+    "radius --form ball --radius 1/2in --to-angle 150deg --scallop 8thou",
+    "radius --form fillet --radius 6mm --diameter 25mm --at 40mm --tool round --nose 2mm --scallop 0.05mm",
+)
 FIELDS = (
     Field("form", "choice", "Ball, fillet against a shoulder, or cove round an edge.", needed=True, choices=("ball", "fillet", "cove")),
     Field("radius", "length", "Radius of the form.", needed=True),

@@ -31,6 +31,10 @@ LEAVE = Field(
     remedy="Give what is to stay for the file, such as 2thou, or auto.",
     group="cutter",
 )
+EXAMPLES = (
+    "ramp --outside 1-3/4in --bore 1.40in --per '5thou/10deg' --span 140deg --ramps 2 --cutter 3/8in --leave auto",
+    "ramp --outside 40mm --bore 30mm --targets '0deg 0, 60deg 1mm, 90deg 1.2mm' --mirror --cutter 8mm --step 4deg",
+)
 FIELDS = (
     Field("outside", "length", "Outside diameter of the ring.", needed=True),
     Field("bore", "length", "Bore diameter of the ring.", needed=True),

@@ -80,7 +80,7 @@ RIDES = {
 
 
 @pytest.mark.parametrize("name", RIDES)
-@pytest.mark.parametrize("motion", ["harmonic", "cycloidal"])
+@pytest.mark.parametrize("motion", ["harmonic", pytest.param("cycloidal", marks=pytest.mark.long)])
 def test_a_follower_on_the_cut_cam_is_lifted_as_wanted_and_never_less(name: str, motion: str) -> None:
     values, (kind, radius) = RIDES[name]
     segments = [f"rise 5mm in 100deg {motion}", "dwell 40deg", f"fall 5mm in 120deg {motion}", "dwell 100deg"]

@@ -50,7 +50,12 @@ CASES = {
 }  # fmt: skip
 
 
-@pytest.mark.parametrize("name", CASES)
+SLOW = ("ball, harmonic, by ridge", "left to file")
+
+
+@pytest.mark.parametrize(
+    "name", [pytest.param(name, marks=pytest.mark.long) if name in SLOW else name for name in CASES]
+)
 def test_a_groove_is_what_a_raster_sees(name: str) -> None:
     plan = front.solved(
         "groove", **{key: value for key, value in {**BALLS, **CASES[name]}.items() if value is not None}
