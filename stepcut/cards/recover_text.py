@@ -2,16 +2,23 @@
 
 from __future__ import annotations
 
-from fractions import Fraction
-
+from stepcut.acts import Card
+from stepcut.cards.astray_text import readings
 from stepcut.plan import Plan
 from stepcut.routine.new_cutter import TOUCH
 from stepcut.shop.recover import GoOn, TooDeep
 from stepcut.voice import Voice
 
 
-def too_deep_lines(damage: TooDeep, n: int, plan: Plan, start: str, voice: Voice) -> list[str]:
-    """Return the ways on after a cut too deep, the mildest first; ``start`` is the start depth that cleans up a ramp."""
+def too_deep_lines(damage: TooDeep, n: int, plan: Plan, lowered: str, voice: Voice) -> list[str]:
+    """Return the ways on after a cut too deep, the mildest first, each with what it does to the part.
+
+    ``lowered`` is the start depth that cleans up a ramp, or the depth that cleans up a groove.
+    """
+    if damage.over <= 0:
+        return [
+            f"Cut {n} is {voice.length(-damage.over)} short of its place, not too deep: nothing is lost. Cut it to its place and go on."
+        ]
     if damage.past_end:
         return [
             f"Cut {n} is {voice.length(damage.over)} past its place, past the low end of its ramp, in the run-out. Nothing is lost. Go on as planned."
@@ -19,33 +26,75 @@ def too_deep_lines(damage: TooDeep, n: int, plan: Plan, start: str, voice: Voice
     if damage.covered:
         return [f"Cut {n} is {voice.length(damage.over)} past its place; the leave covers it. Go on as planned."]
     head = f"Cut {n} is {voice.length(damage.over)} past its place, {voice.length(damage.below)} below the wanted surface; the leave does not cover it."
-    if plan.shape != "ramp":
+    if plan.shape == "helix":
+        return [head, *_groove(damage, lowered, voice)]
+    return [head, *(_ramp(damage, plan, lowered, voice) if plan.shape == "ramp" else _others(damage, plan, voice))]
+
+
+def _groove(damage: TooDeep, lowered: str, voice: Voice) -> list[str]:
+    """Return the ways on in a groove."""
+    wide = f"it is about {voice.length(damage.wider)} wider there" if damage.wider > 5e-4 else "its width stays"
+    return [
+        f"1. Leave it: one deep place of {voice.length(damage.below)} in the floor; {wide}. Way and lead stay. It holds oil; a ball or key that "
+        "rides on the floor dips there.",
+        f"2. Deepen the whole groove by {voice.length(damage.lower)}, depth {lowered}: every cut from 1 on again, at the same rim and x. Way and "
+        f"lead stay; {'it gets about ' + voice.length(damage.wider) + ' wider all along' if damage.wider > 5e-4 else 'its width stays'}, and the "
+        "wall under it so much thinner.",
+    ]
+
+
+def _others(damage: TooDeep, plan: Plan, voice: Voice) -> list[str]:
+    """Return the ways on of a turned shape or a cam."""
+    lower = voice.length(damage.lower)
+    leave = f"1. Leave it: a low place of {voice.length(damage.below)} stays there. Go on as planned, and do not file the rest down to it."
+    if plan.target.get("side") == "bore":
         return [
-            head,
-            f"1. Leave it: a low place of {voice.length(damage.below)} stays there. Go on as planned, and do not file the rest down to it.",
-            f"2. Lower everything by {voice.length(damage.lower)} on the radius: every cut from 1 on so much nearer to the axis "
-            f"({voice.length(2 * damage.lower)} on the diameter). The part ends so much smaller." if plan.target.get("side") != "bore" else
-            f"2. Open everything by {voice.length(damage.lower)} on the radius ({voice.length(2 * damage.lower)} on the diameter).",
-        ]  # fmt: skip
+            leave,
+            f"2. Open everything by {lower} on the radius ({voice.length(2 * damage.lower)} on the diameter).",
+        ]
+    if plan.shape == "cam":
+        return [
+            f"{leave} The follower dips there.",
+            f"2. Lower everything by {lower}: every cut from 1 on so much nearer to the axis. The lift stays; the base radius ends so much smaller, "
+            "to be taken up at the follower.",
+        ]
+    return [
+        leave,
+        f"2. Lower everything by {lower} on the radius: every cut from 1 on so much nearer to the axis ({voice.length(2 * damage.lower)} on the "
+        "diameter). The angle stays; the part ends so much smaller.",
+    ]
+
+
+def _ramp(damage: TooDeep, plan: Plan, start: str, voice: Voice) -> list[str]:
+    """Return the ways on of a ramp: what each does to rise, hold and travel."""
     low, end = damage.stretch
     lines = [
-        head,
-        f"1. Leave it: the ramp keeps its height, and {100 * damage.lost:.0f} % of the faces never touches, from {voice.degrees(round(low, 1))} to "
+        f"1. Leave it: rise, hold and travel stay; {100 * damage.lost:.0f} % of the faces never touches, from {voice.degrees(round(low, 1))} to "
         f"{voice.degrees(round(end, 1))} past its high end. The blue stays away from there; do not file the rest down to it.",
     ]
-    if not plan.details.ramp.targets:
-        lines += [
-            f"2. Lower this part by {voice.length(damage.lower)}: start-depth {start}, every cut {voice.length(damage.lower)} deeper. The rise stays "
-            f"as it is, and the handle turns {damage.turn:.1f}° further for the same clamping.",
-            f"3. Lower the mate by the same too: the handle then turns {2 * damage.turn:.1f}° further. Rise and hold stay as they are.",
-        ]
-    else:
-        lines.append(f"2. Lower this part by {voice.length(damage.lower)}: add it to every depth of the targets.")
-    return lines
+    if plan.details.ramp.targets:
+        return [*lines, f"2. Lower this part by {voice.length(damage.lower)}: add it to every depth of the targets."]
+    span = float(plan.target["span"])
+
+    def left(turn: float) -> str:
+        return (
+            f"{max(0.0, span - turn):.0f}° of {span:.0f}° of each ramp then bear"
+            if turn < span
+            else "then nothing bears any more: not this way"
+        )
+
+    return [
+        *lines,
+        f"2. Lower this part by {voice.length(damage.lower)}: start-depth {start}, every cut from 1 on {voice.length(damage.lower)} deeper. Rise and "
+        f"hold stay; the handle turns {damage.turn:.1f}° further before it is tight, and {left(damage.turn)}.",
+        f"3. Lower the mate by the same too: rise and hold stay; the handle then turns {2 * damage.turn:.1f}° further, and "
+        f"{left(2 * damage.turn)}. Only to keep the two alike.",
+    ]
 
 
-def go_on_lines(old: Plan, new: Plan, rest: GoOn, begin: int, voice: Voice) -> list[str]:
+def go_on_lines(card: Card, new: Plan, rest: GoOn, begin: int, voice: Voice) -> list[str]:
     """Return what is to do before the first cut with another cutter: clear, touch off, offset, what is recut."""
+    old = card.plan
     size = voice.size(new.cutter.diameter)
     tool = new.cutter.kind in ("square", "round")
     lost = (
@@ -53,30 +102,25 @@ def go_on_lines(old: Plan, new: Plan, rest: GoOn, begin: int, voice: Voice) -> l
         if tool
         else f"a {size} cutter. Its length is another: depth 0 is lost."
     )
-    put_in = (
-        "1. Tool clear, spindle stopped. Put it in at centre height."
-        if tool
-        else "1. Cutter clear, spindle stopped. Put it in; leave the table's and the slides' zeros as they are."
-    )
-    lines = [
-        f"Go on from cut {begin} with {lost}",
-        put_in,
-        f"2. Touch off {TOUCH.get(old.shape, 'as in the set-up')}.",
-    ]
+    acts = [
+        "Tool clear, spindle stopped. Put it in at centre height." if tool
+        else "Cutter clear, spindle stopped. Put it in; leave the table's and the slides' zeros as they are.",
+        f"Touch off {TOUCH.get(old.shape, 'as in the set-up')}.",
+    ]  # fmt: skip
     before, now = getattr(old.details, "offset", None), getattr(new.details, "offset", None)
     if before is not None and now is not None:
-        lines.append(
-            f"3. Offset: it stays {voice.length(now)} downhill."
+        acts.append(
+            f"Offset: it stays {voice.length(now)} downhill."
             if before == now
-            else f"3. Offset changes from {voice.length(before)} to {voice.length(now)} downhill: set it anew before the next cut."
+            else f"Offset changes from {voice.length(before)} to {voice.length(now)} downhill: set it anew before the next cut."
         )
-    number = len(lines)
-    check = (
-        f"Go to cut {begin - 1} once more and feed lightly: it must just rub. Only then cut {begin}."
+    acts.append(
+        f"Go to cut {begin - 1} once more, {readings(card, begin - 1)}, and feed lightly: it must just rub. Only then cut {begin}."
         if begin > 1
-        else "Nothing was cut yet."
+        else "Nothing was cut yet: begin at cut 1."
     )
-    lines.append(f"{number}. {check}")
+    lines = [f"Go on from cut {begin} with {lost}"]
+    lines += [f"{k}. {act}" for k, act in enumerate(acts, 1)]
     if old.shape == "helix" and new.cutter.diameter != old.cutter.diameter and begin > 1:
         lines.append(
             f"THE GROOVE CHANGES ITS WIDTH at cut {begin}, {voice.size(old.cutter.diameter)} before and {size} after. "
@@ -93,6 +137,16 @@ def go_on_lines(old: Plan, new: Plan, rest: GoOn, begin: int, voice: Voice) -> l
     return lines
 
 
-def start_of(old: Fraction | None, lower: Fraction) -> Fraction:
-    """Return the start depth that lowers a ramp by so much."""
-    return (old or Fraction(0)) + lower
+def left_lines(made: Card, voice: Voice, whole: bool) -> list[str]:
+    """Return what is left to cut with the new cutter, in short; what spoils the part comes before it."""
+    if made.verdict:
+        return [f"DO NOT CUT: {made.verdict}"]
+    if not made.lines:
+        return ["Nothing is left to cut."]
+    first, second = made.words.names
+    at = f"{first} {made.lines[0].first.reads.text}, {second} {made.lines[0].second.reads.text}"
+    count = len(made.lines)
+    lines = [
+        f"Next: cut {made.lines[0].n}, {at}. {count} cut{'' if count == 1 else 's'} left; ridge then up to {voice.length(made.plan.result.scallop)}."
+    ]
+    return lines if whole else [*lines, "Their card: the same command with --all; keep the recipe with --save."]

@@ -228,6 +228,9 @@ REFUSALS: dict[str, Refusal] = {
         f"is rounder than the hollow of this motion, whose smallest radius is {v.length(f['hollow'])} at the bore",
         "Use a smaller corner or cutter, a gentler motion, or cut-with = end with a flat end.",
     ),
+    "no-astray": lambda f, v: (
+        None, f"is a {f['shape']}, and what cuts beside their places take from one is not worked out", "Measure them; see --lost for the zero."
+    ),
     "only-ramps": lambda f, v: (None, f"is worked out for ramps only, and this is a {f['shape']}", "Set that cut by hand, lower."),
     "too-deep": lambda f, v: (v.length(f["depth"]), f"reaches the axis of the cylinder (radius {v.length(f['radius'])})", "Make it shallower."),
     "blank-small": lambda f, v: (

@@ -18,7 +18,7 @@ EXAMPLES: dict[str, tuple[str, str]] = {
     "tick": ("tick sluice-clamp-ramp", "tick --job 1 --lines"),
     "where": ("where sluice-clamp-ramp --table 70deg --depth 0.045in", "where --job 1 --table 70deg"),
     "recover": (
-        "recover sluice-clamp-ramp --cut 7 --found 0.055in",
+        "recover sluice-clamp-ramp --slipped 7 --reads 73deg --last 10",
         "recover --job 1 --from 9 --cutter 0.373in",
     ),
     "blue": ("blue sluice-clamp-ramp 60% --minutes 15", "blue --job 1 --cuts 1,2,5"),

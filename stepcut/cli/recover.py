@@ -1,7 +1,8 @@
-"""``stepcut recover``: a cut that went too deep, or another cutter in the middle of a job."""
+"""``stepcut recover``: after a mistake, what is still true of the part and how to go on."""
 
 from __future__ import annotations
 
+from fractions import Fraction
 from textwrap import wrap
 from typing import TYPE_CHECKING, Annotated
 
@@ -13,7 +14,12 @@ from stepcut.cli.options import Force, JobNumber, RecipeOrJob, Save, Sets, Text,
 from stepcut.errors import BadValue
 
 if TYPE_CHECKING:
+    from stepcut.cli.begun import Asked
     from stepcut.job import Job
+    from stepcut.plan import Plan
+    from stepcut.shop.astray import Astray
+
+WAYS = "Give --from 9 --cutter 0.498in, --cut 7 --found 0.055in, --lost 7, --slipped 7 or --wrong-way 3."
 
 
 def _body(
@@ -25,79 +31,84 @@ def _body(
     cut: Annotated[int | None, typer.Option("--cut", help="Cut that went too deep.", min=1)] = None,
     stop: Annotated[int | None, typer.Option("--stop", hidden=True, min=1)] = None,
     found: Annotated[Text, typer.Option("--found", help="Depth that was measured there.")] = None,
+    lost: Annotated[
+        int | None, typer.Option("--lost", help="Zero is lost: find it again from this cut.", min=1)
+    ] = None,
+    slipped: Annotated[
+        int | None, typer.Option("--slipped", help="Table or slide slipped after this cut, the last right one.", min=1)
+    ] = None,
+    reads: Annotated[Text, typer.Option("--reads", help="What the rim (or z) reads now at that cut.")] = None,
+    wrong_way: Annotated[
+        int | None, typer.Option("--wrong-way", help="Cuts 1 to this one were made the wrong way round.", min=1)
+    ] = None,
+    length: Annotated[
+        Text, typer.Option("--length", help="Between the faces of a turned part, for --wrong-way.")
+    ] = None,
+    last: Annotated[int | None, typer.Option("--last", help="Last cut made, for --slipped.", min=1)] = None,
+    all_: Annotated[bool, typer.Option("--all", help="Print the card of all cuts that are left, too.")] = False,
     job: JobNumber = None,
     set_: Sets = None,
     save: Save = None,
     force: Force = False,
     width: Width = None,
 ) -> int:
-    """Say how to go on after a broken cutter or a cut that went too deep, and print what is still to cut."""
-    from msgspec.structs import replace
-
-    from stepcut.cards.recover_text import go_on_lines, start_of, too_deep_lines
-    from stepcut.cards.terminal import render
-    from stepcut.cards.wording import refusal
-    from stepcut.cli import at_machine, screen
+    """Say how to go on after a broken cutter, a cut too deep, a slip, a lost zero or cuts made the wrong way round."""
+    from stepcut.cli import screen
     from stepcut.cli import show as showing
     from stepcut.cli.begun import asked
-    from stepcut.plan import Refused
-    from stepcut.quantity import exact_text
-    from stepcut.routine import card
-    from stepcut.shop.recover import go_on, too_deep
 
     about = asked(recipe, job, set_)
-    plan, voice = about.plan, about.voice
     cut = called("stop", stop, "cut", cut)
-    begin = from_ if from_ is not None else cut
-    if begin is None or (from_ is None) == (cut is None):
-        raise BadValue(
-            "from",
-            None,
-            "or cut is wanted, one of the two",
-            "Give --from 9 --cutter 0.498in, or --cut 7 --found 0.055in.",
-        )
-    if begin > len(plan.stops):
-        raise BadValue(
-            "from" if from_ else "cut",
-            begin,
-            f"is past the last cut, {len(plan.stops)}",
-            "Give the number of a cut.",
-        )
+    kinds = {"from": from_, "cut": cut, "lost": lost, "slipped": slipped, "wrong-way": wrong_way}
+    given = {key: n for key, n in kinds.items() if n is not None}
+    if len(given) != 1:
+        raise BadValue("from", None, "or another mistake is wanted, one of the five", WAYS)
+    for key, n in {**given, **({"last": last} if last is not None else {})}.items():
+        if n > len(about.plan.stops):
+            raise BadValue(key, n, f"is past the last cut, {len(about.plan.stops)}", "Give the number of a cut.")
+    mended, result, after = about.job, 0, ""
     if from_ is not None:
-        mended = about.job.resized(_new_cutter(about.job, cutter))
-        new = showing.solved(mended)
-        rest = go_on(plan, new, from_)
-        lines = go_on_lines(plan, new, rest, from_, voice)
-        made = card(replace(new, stops=rest.stops), showing.heading(mended))
-        told = [part for line in lines for part in wrap(line, screen.width(width), subsequent_indent="   ")]
-        text = "\n".join([*told, "", ""]) + render(made, screen.width(width), screen.encoding(), screen.colour())
-        screen.show(text)
-        result = 1 if new.spoils else 0
+        lines, mended, result, after = _other_cutter(about, from_, cutter, all_, width)
+    elif cut is not None:
+        lines, mended = _too_deep(about, cut, found)
+    elif lost is not None:
+        from stepcut.cards.astray_text import lost_lines
+
+        lines = lost_lines(about.card, lost, about.voice)
+    elif slipped is not None:
+        lines, mended = _slipped(about, slipped, reads, last)
     else:
-        assert cut is not None  # noqa: S101  # one of the two is given
-        if found is None:
-            raise BadValue("found", None, "is missing", "Give the depth that was measured, such as 0.055in.")
-        depth = at_machine.second_reading(plan, found, about.unit)
-        try:
-            damage = too_deep(about.plan_and_line, cut, depth)
-        except Refused as answer:
-            raise refusal(answer, voice) from None
-        start = exact_text(start_of(about.job.values.get("start-depth"), damage.lower), "length", voice.unit)
-        lines = too_deep_lines(damage, cut, about.plan_and_line, start, voice)
-        mended = old = about.job
-        if plan.shape == "ramp" and not damage.covered and not old.values["targets"]:
-            mended = old.resized({"start-depth": start})
-            if len(showing.solved(mended).stops) != len(plan.stops):
-                lines.append(
-                    f"The lowered ramp has {len(showing.solved(mended).stops)} cuts, not {len(plan.stops)}: write its recipe with --save and print its card."
-                )
-        columns = screen.width(width)
-        screen.show("\n".join(part for line in lines for part in wrap(line, columns, subsequent_indent="   ")))
-        showing.say_example(plan.machine)
-        result = 0
+        assert wrong_way is not None  # noqa: S101  # one of the five is given
+        lines, mended = _wrong_way(about, wrong_way, length)
+    columns = screen.width(width)
+    screen.show("\n".join(part for line in lines for part in wrap(line, columns, subsequent_indent="   ")) + after)
+    if not after:
+        showing.say_example(about.plan.machine)
     if save is not None:
         showing.saved(save, mended.kept, force)
     return result
+
+
+def _other_cutter(
+    about: Asked, begin: int, cutter: str | None, whole: bool, width: int | None
+) -> tuple[list[str], Job, int, str]:
+    """Return the lines, the recipe with the new cutter, the status, and the card when it is asked for."""
+    from msgspec.structs import replace
+
+    from stepcut.cards.recover_text import go_on_lines, left_lines
+    from stepcut.cards.terminal import render
+    from stepcut.cli import screen
+    from stepcut.cli import show as showing
+    from stepcut.routine import card
+    from stepcut.shop.recover import go_on
+
+    mended = about.job.resized(_new_cutter(about.job, cutter))
+    new = showing.solved(mended)
+    rest = go_on(about.plan, new, begin)
+    made = card(replace(new, stops=rest.stops), showing.heading(mended))
+    lines = [*go_on_lines(about.card, new, rest, begin, about.voice), *left_lines(made, about.voice, whole)]
+    after = "\n\n" + render(made, screen.width(width), screen.encoding(), screen.colour()) if whole else ""
+    return lines, mended, 1 if new.spoils else 0, after
 
 
 def _new_cutter(job: Job, text: str | None) -> dict[str, str]:
@@ -111,6 +122,142 @@ def _new_cutter(job: Job, text: str | None) -> dict[str, str]:
     if text is None:
         raise BadValue("cutter", None, "is missing", "Give the measured nose radius of the new tool.")
     return {"nose": text}
+
+
+def _too_deep(about: Asked, cut: int, found: str | None) -> tuple[list[str], Job]:
+    """Return the lines for a cut that went too deep, and the recipe that is lowered by it."""
+    from stepcut.cards.recover_text import too_deep_lines
+    from stepcut.cards.wording import refusal
+    from stepcut.cli import at_machine
+    from stepcut.cli import show as showing
+    from stepcut.plan import Refused
+    from stepcut.quantity import exact_text, parse_length
+    from stepcut.shop.recover import too_deep
+
+    plan, voice = about.plan, about.voice
+    if found is None:
+        raise BadValue("found", None, "is missing", "Give the depth that was measured, such as 0.055in.")
+    grooved = plan.shape == "helix"  # its second scale says how far along, and the depth is the groove's
+    depth = parse_length(found, "found", about.unit) if grooved else at_machine.second_reading(plan, found, about.unit)
+    try:
+        damage = too_deep(about.plan_and_line, cut, depth)
+    except Refused as answer:
+        raise refusal(answer, voice) from None
+    lowered = _lowered(about, damage.lower) if not damage.covered else about.job
+    deeper = lowered.values.get("depth" if grooved else "start-depth")
+    lines = too_deep_lines(
+        damage, cut, about.plan_and_line, exact_text(deeper or Fraction(0), "length", voice.unit), voice
+    )
+    if lowered is not about.job:
+        count = len(showing.solved(lowered).stops)
+        if count != len(plan.stops):
+            lines.append(
+                f"The lowered part has {count} cuts, not {len(plan.stops)}: write its recipe with --save and print its card."
+            )
+    return lines, lowered
+
+
+def _lowered(about: Asked, by: Fraction) -> Job:
+    """Return the recipe with everything lowered: the start depth of a ramp, the depth of a groove; the same one for other shapes."""
+    from stepcut.quantity import exact_text
+
+    the_job, unit = about.job, about.voice.unit
+    if about.plan.shape == "helix":
+        return the_job.resized({"depth": exact_text(the_job.values["depth"] + by, "length", unit)})
+    if about.plan.shape != "ramp" or the_job.values["targets"]:
+        return the_job
+    start = the_job.values.get("start-depth") or Fraction(0)
+    return the_job.resized({"start-depth": exact_text(start + by, "length", unit)})
+
+
+def _today(about: Asked) -> Plan:
+    """Return the plan with its wanted line, as this program solves it.
+
+    Raises
+    ------
+    BadValue
+        When that is not the plan of the job: then what it says of the part would be another part's.
+    """
+    from stepcut.cli import show as showing
+
+    plan = showing.solved(about.job)
+    if plan.stops != about.plan.stops:
+        raise BadValue(
+            "job", None, "is solved otherwise by this program", "Go on with its printed card, or name the recipe."
+        )
+    return plan
+
+
+def _start_of(lowered: Job, about: Asked) -> str:
+    from stepcut.quantity import exact_text
+
+    return exact_text(lowered.values.get("start-depth") or Fraction(0), "length", about.voice.unit)
+
+
+def _slipped(about: Asked, n: int, reads: str | None, last: int | None) -> tuple[list[str], Job]:
+    """Return the lines for a table or a slide that slipped after a cut, and the recipe that is lowered by it."""
+    from stepcut.cards.astray_text import helix_slipped, slipped_lines
+    from stepcut.cli import at_machine
+    from stepcut.shop.astray import Astray
+
+    plan = about.plan
+    if reads is None:
+        raise BadValue(
+            "reads",
+            None,
+            "is missing",
+            f"Go back to cut {n} and give what the {about.card.words.names[0]} reads there now.",
+        )
+    stop = plan.stops[n - 1]
+    by = plan.first.value(stop.first) - at_machine.first_reading(plan, reads, about.unit)
+    if plan.first.angular:
+        by = (by + 180) % 360 - 180
+    if by == 0:
+        raise BadValue(
+            "reads", reads, f"is what cut {n} reads on the card", "Nothing has slipped; see --lost when the depth did."
+        )
+    made = n if last is None else max(n, last)
+    if plan.shape == "helix":
+        return helix_slipped(about.card, n, by, made, about.voice), about.job
+    damage = Astray() if made == n else _asked_astray(about, range(n + 1, made + 1), by)
+    lowered = _lowered(about, damage.lower) if damage.low else about.job
+    return slipped_lines(about.card, n, by, made, damage, _start_of(lowered, about), about.voice), lowered
+
+
+def _asked_astray(about: Asked, numbers: range, by: Fraction) -> Astray:
+    from stepcut.cards.wording import refusal
+    from stepcut.plan import Refused
+    from stepcut.shop import astray
+
+    try:
+        return astray.slipped(_today(about), numbers, by)
+    except Refused as answer:
+        raise refusal(answer, about.voice) from None
+
+
+def _wrong_way(about: Asked, made: int, length: str | None) -> tuple[list[str], Job]:
+    """Return the lines for cuts made the wrong way round, and the recipe that is lowered by them."""
+    from stepcut.cards.astray_text import helix_wrong_way, wrong_way_lines
+    from stepcut.cards.wording import refusal
+    from stepcut.plan import Refused
+    from stepcut.quantity import parse_length
+    from stepcut.shop import astray
+
+    if about.plan.shape == "helix":
+        return helix_wrong_way(about.card, made), about.job
+    between = None
+    if not about.plan.first.angular:
+        if length is None:
+            raise BadValue("length", None, "is missing", "Give the distance between the two faces of the part.")
+        between = parse_length(length, "length", about.unit)
+    plan = _today(about)
+    try:
+        damage = astray.mirrored(plan, range(1, made + 1), between)
+    except Refused as answer:
+        raise refusal(answer, about.voice) from None
+    lowered = _lowered(about, damage.lower) if damage.low else about.job
+    other = astray.other_hand(plan, range(1, made + 1))
+    return wrong_way_lines(about.card, made, damage, other, _start_of(lowered, about), about.voice), lowered
 
 
 def command() -> TyperCommand:

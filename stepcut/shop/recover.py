@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from fractions import Fraction
 
 from msgspec import Struct
@@ -28,6 +29,8 @@ class TooDeep(Struct, frozen=True):
         Share of the faces of all ramps that then never touches; 0 for other shapes.
     past_end : bool
         Whether it stands past the low end of its ramp, in the run-out.
+    wider : float
+        How much wider a groove is at the cylinder where it was cut so deep; 0 for other shapes and square walls.
     """
 
     over: float
@@ -37,6 +40,7 @@ class TooDeep(Struct, frozen=True):
     stretch: tuple[float, float] = (0.0, 0.0)
     lost: float = 0.0
     past_end: bool = False
+    wider: float = 0.0
 
     @property
     def covered(self) -> bool:
@@ -45,21 +49,23 @@ class TooDeep(Struct, frozen=True):
 
 
 def too_deep(plan: Plan, n: int, found: Fraction) -> TooDeep:
-    """Return what is to do about a cut whose depth was measured; on the radius for turned shapes and cams.
+    """Return what is to do about a cut whose depth was measured; on the radius for turned shapes and cams, in the groove of a helix.
 
     Raises
     ------
     Refused
-        For a helix, whose second reading is no depth.
+        For a shape whose wanted surface is not one line that cuts follow.
 
     Notes
     -----
     Of a ramp the wanted surface over the cut is known; of the others it is taken to lie the leave below the cut's own place,
     which is never less than what stands there.
     """
+    if plan.shape == "helix":
+        return _groove(plan, found)
     stop = plan.stops[n - 1]
     over = float(found - plan.second.value(stop.second))
-    if plan.axes[1] in ("x", "radius") and plan.shape != "helix":
+    if plan.axes[1] in ("x", "radius"):
         inward = _inward(plan)
         over *= inward
         below = over - float(plan.leave)
@@ -78,6 +84,27 @@ def too_deep(plan: Plan, n: int, found: Fraction) -> TooDeep:
         return TooDeep(over, below, Fraction(0), stretch=(low, end), past_end=True)
     lower = plan.second.up(below) * plan.second.division
     return TooDeep(over, below, lower, float(lower) / wanted.steepest, (low, end), lost)
+
+
+def _groove(plan: Plan, found: Fraction) -> TooDeep:
+    """Return what a groove cut too deep at one place does; its depth scale is the machine's, whose divisions lower the rest."""
+    wanted = Fraction(plan.target["depth"]).limit_denominator(10**7)
+    over = found - wanted
+    below = max(Fraction(0), over - plan.leave)
+    division = plan.machine.depth.division if plan.machine.depth is not None else plan.second.division
+    lower = -(-below // division) * division
+    return TooDeep(float(over), float(below), lower, wider=_width(plan, found) - _width(plan, wanted))
+
+
+def _width(plan: Plan, depth: Fraction) -> float:
+    """Return the width of a groove's cut at the cylinder, square to the way of the cutter, mm: the chord of a round end.
+
+    The cylinder's own curve under the cutter is left out; it takes less than a tenth of the chord where the cutter is less than
+    half as wide as the cylinder.
+    """
+    corner, radius = float(plan.cutter.corner), float(plan.cutter.radius)
+    short = max(0.0, corner - float(depth))
+    return 2 * (radius - corner + math.sqrt(max(0.0, corner * corner - short * short)))
 
 
 def _stands_low(plan: Plan, at: float, low: float, end: float) -> tuple[float, float]:

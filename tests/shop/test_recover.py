@@ -9,8 +9,10 @@ import pytest
 from numpy.typing import NDArray
 
 from stepcut import recipes
+from stepcut.acts import Card, Heading
 from stepcut.cards.recover_text import go_on_lines, too_deep_lines
 from stepcut.plan import Plan, Refused
+from stepcut.routine import card
 from stepcut.shop.recover import go_on, too_deep
 from stepcut.voice import Voice
 
@@ -20,6 +22,10 @@ R_IN, R_OUT = 1.40 * 25.4 / 2, 1.75 * 25.4 / 2
 
 def plan_of(name: str, **sets: str) -> Plan:
     return recipes.job(recipes.load(name).resized({key.replace("_", "-"): text for key, text in sets.items()})).plan
+
+
+def card_of(plan: Plan) -> Card:
+    return card(plan, Heading(unit="mm"))
 
 
 def cut(
@@ -139,7 +145,7 @@ def test_a_turned_part_cut_too_deep_is_told_by_its_diameter() -> None:
     assert text[1].startswith("1. Leave it: a low place of 0.150 mm")
     assert "(0.300 mm on the diameter)" in text[2]
     with pytest.raises(Refused):
-        too_deep(plan_of("oil-groove-helix"), 3, Fraction(1))
+        too_deep(plan_of("hoist-lifter-ball-ramps"), 3, Fraction(1))
 
 
 def test_a_groove_that_would_change_its_width_is_said() -> None:
@@ -147,7 +153,7 @@ def test_a_groove_that_would_change_its_width_is_said() -> None:
     new = plan_of("oil-groove-helix", cutter="5mm")
     if new.cutter.diameter == old.cutter.diameter:
         new = plan_of("oil-groove-helix", cutter="4mm")
-    lines = go_on_lines(old, new, go_on(old, new, 9), 9, Voice("mm"))
+    lines = go_on_lines(card_of(old), new, go_on(old, new, 9), 9, Voice("mm"))
     assert any(line.startswith("THE GROOVE CHANGES ITS WIDTH at cut 9") for line in lines)
-    same = go_on_lines(old, old, go_on(old, old, 9), 9, Voice("mm"))
+    same = go_on_lines(card_of(old), old, go_on(old, old, 9), 9, Voice("mm"))
     assert not any("WIDTH" in line for line in same)

@@ -148,7 +148,7 @@ def test_another_cutter_goes_on_with_the_tables_zeros(run: Run) -> None:
     centre = recipe.resized({"on-line": "centre", "span": "120deg"})
     rest = go_on(show.solved(recipes.job(centre)), show.solved(recipes.job(centre.resized({"cutter": "0.3in"}))), 9)
     assert rest.changed == tuple(range(1, 9))
-    done = run("recover", "sluice-clamp-ramp", "--from", "9", "--cutter", "0.36in")
+    done = run("recover", "sluice-clamp-ramp", "--from", "9", "--cutter", "0.36in", "--all")
     assert "Offset changes from 0.1875 in to 0.1800 in downhill" in done.stdout
     assert "depth 0 is lost" in done.stdout
     lines = [line.split()[0] for line in done.stdout.splitlines() if line.count("[  ]") == 2]
@@ -158,7 +158,7 @@ def test_another_cutter_goes_on_with_the_tables_zeros(run: Run) -> None:
 @pytest.mark.parametrize(
     ("arguments", "message"),
     [
-        ([], "from: or cut is wanted, one of the two. Give --from 9 --cutter 0.498in, or --cut 7 --found 0.055in."),
+        ([], "from: or another mistake is wanted, one of the five. Give --from 9 --cutter 0.498in, --cut 7 --found 0.055in, --lost 7, --slipped 7 or --wrong-way 3."),
         (["--from", "99", "--cutter", "3/8in"], "from = 99: is past the last cut, 28. Give the number of a cut."),
         (["--from", "9"], "cutter: is missing. Give the measured size of the new cutter."),
         (["--cut", "9"], "found: is missing. Give the depth that was measured, such as 0.055in."),
@@ -184,8 +184,8 @@ def test_a_reading_half_a_division_off_still_is_that_stop() -> None:
     assert off.state == "between"
 
 
-def test_a_helix_cannot_say_what_a_stop_too_deep_does() -> None:
-    plan = plan_of("oil-groove-helix")  # its second reading is a place, not a depth
+def test_a_groove_in_a_face_cannot_say_what_a_stop_too_deep_does() -> None:
+    plan = plan_of("hoist-lifter-ball-ramps")
     with pytest.raises(Refused) as refused:
         too_deep(plan, 1, Fraction(1))
     assert refused.value.code == "only-ramps"

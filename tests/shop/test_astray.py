@@ -1,0 +1,166 @@
+"""Cuts beside their places: the part is cut again in numpy as it was really cut, and what was said of it is measured there."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+import numpy as np
+import pytest
+from numpy.typing import NDArray
+
+from stepcut import recipes
+from stepcut.plan import Plan
+from stepcut.shop.astray import Astray, mirrored, other_hand, slipped
+from stepcut.shop.recover import too_deep
+from tests.conftest import Run
+from tests.shop.test_recover import R_IN, R_OUT, RING, cut, places, plan_of, wanted
+
+ANGLES = np.arange(0, 360, 0.02) + 0.01
+RADII = np.linspace(R_IN, R_OUT, 9)
+
+
+def ring(cuts: list[tuple[float, float]], lower: float = 0.0) -> NDArray[np.float64]:
+    """Stock over the wanted surface of the example ring after cuts, at a few radii; nan where nothing is wanted."""
+    return np.array([wanted(ANGLES) + lower - cut(cuts, 9.525, ANGLES, radius) for radius in RADII])
+
+
+def agrees(said: Astray, least: float, tolerance: float) -> None:
+    assert said.below == pytest.approx(max(0.0, -least), abs=tolerance)
+    assert bool(said.low) == (least < -tolerance) or abs(least) <= tolerance
+    assert float(said.lower) >= said.below - 1e-9
+
+
+@pytest.mark.parametrize("by", [-12, -5, -3, 2, 9, 25])
+@pytest.mark.parametrize(("n", "last"), [(7, 10), (3, 4), (18, 24)])
+def test_a_slip_of_the_table_takes_what_was_said_and_is_mended_as_was_said(n: int, last: int, by: int) -> None:
+    plan = plan_of(RING)
+    said = slipped(plan, range(n + 1, last + 1), Fraction(by))
+    stray = [(at + by, deep) for at, deep in places(plan)[n:last]]
+    agrees(said, float(np.nanmin(ring(stray))), 0.0005)
+    # Left: the cuts are made again at their readings, and whatever the stray ones did not take is as the plan promised.
+    whole = ring(places(plan) + stray)
+    assert np.nanmax(whole) <= plan.result.stock_max + 1e-6
+    if not said.low:
+        assert np.nanmin(whole) >= -0.0005
+        return
+    # Lowered: the whole part from its new start depth, over what the stray cuts left.
+    start = Fraction(2, 1000) + said.lower / Fraction(254, 10)
+    low = plan_of(RING, start_depth=f"{start}in", span="140deg")
+    lowered = ring(places(low) + stray, float(said.lower))
+    assert np.nanmin(lowered) >= -1e-6
+    assert np.nanmax(lowered) <= low.result.stock_max + 1e-6
+
+
+@pytest.mark.parametrize("made", [1, 3, 5, 14])
+def test_a_ring_turned_the_wrong_way_loses_what_was_said(made: int) -> None:
+    plan = plan_of(RING)
+    stray = [(-at, deep) for at, deep in places(plan)[:made]]
+    agrees(mirrored(plan, range(1, made + 1)), float(np.nanmin(ring(stray))), 0.0005)
+    # The part of the other hand: its wanted surface seen in a mirror.
+    other = other_hand(plan, range(1, made + 1))
+    mirror = np.array([wanted(360 - ANGLES) - cut(stray, 9.525, ANGLES, radius) for radius in RADII])
+    assert other == pytest.approx(-np.nanmin(mirror), abs=0.0005)
+
+
+def test_a_cutter_with_its_axis_on_the_line_is_its_own_mirror_image() -> None:
+    assert other_hand(plan_of(RING, on_line="centre"), range(1, 4)) is None
+
+
+def cam_radius(angles: NDArray[np.float64]) -> NDArray[np.float64]:
+    """The example cam: a spiral of constant slope (logarithmic), 3 mm in 200 degrees, a dwell of 40, down in 90 by the harmonic motion; base 15 mm."""
+    a = angles % 360
+    fall = 3 * (1 + np.cos(np.pi * (a - 240) / 90)) / 2
+    return 15 + np.select([a < 200, a < 240, a < 330], [15 * 1.2 ** (a / 200) - 15, 3.0, fall], 0.0)
+
+
+def rim(cuts: list[tuple[float, float]]) -> NDArray[np.float64]:
+    """Radius after flats of a 16 mm end mill, each at an angle and a height above the axis."""
+    left = np.full_like(ANGLES, 37 / 2)
+    for at, height in cuts:
+        beside = np.radians((ANGLES - at + 180) % 360 - 180)
+        under = (np.abs(beside) < np.pi / 2) & (np.abs(height * np.tan(beside)) <= 8.0)
+        left = np.where(under, np.minimum(left, height / np.cos(beside)), left)
+    return left
+
+
+@pytest.mark.parametrize("by", [-20, -4, 6, 40])
+def test_a_slip_under_a_cam_takes_what_was_said(by: int) -> None:
+    plan = plan_of("tension-release-cam")
+    said = slipped(plan, range(10, 31), Fraction(by))
+    stray = [(at + by, height) for at, height in places(plan)[9:30]]
+    agrees(said, float(np.min(rim(stray) - cam_radius(ANGLES))), 0.002)
+
+
+def test_a_cam_turned_the_wrong_way_loses_what_was_said() -> None:
+    plan = plan_of("tension-release-cam")
+    for made in (5, 20, len(plan.stops)):
+        stray = [(-at, height) for at, height in places(plan)[:made]]
+        agrees(mirrored(plan, range(1, made + 1)), float(np.min(rim(stray) - cam_radius(ANGLES))), 0.002)
+
+
+@pytest.mark.parametrize("by", [-3, 2, 5])
+def test_a_slip_of_the_carriage_takes_what_was_said(by: int) -> None:
+    """The tool is taken out at each place, so that only its nose has cut: the stray cuts alone, inside the cone."""
+    plan = plan_of("bollard-pin-taper")
+    said = slipped(plan, range(31, 36), Fraction(by))
+    left = np.full_like(np.arange(0, 90, 0.002), 15.5)
+    z = np.arange(0, 90, 0.002)
+    for at, x in [(at + by, x) for at, x in places(plan)[30:35]]:
+        beside = z - (at - 1.5)
+        nose = x + 1.5 - np.sqrt(np.maximum(0.0, 1.5**2 - beside**2))
+        left = np.where(np.abs(beside) <= 1.5, np.minimum(left, nose), left)
+    agrees(said, float(np.min(left - (30 - (90 - z) / 20) / 2)), 0.001)
+
+
+def test_a_groove_cut_too_deep_is_told_by_its_depth_and_its_width() -> None:
+    plan = plan_of("oil-groove-helix")
+    damage = too_deep(plan, 9, Fraction(18, 10))
+    # By hand: 1.5 mm is wanted; a ball of 5 mm is 2 sqrt(d (5 - d)) wide at a depth d.
+    assert (damage.over, damage.below, float(damage.lower)) == pytest.approx((0.3, 0.3, 0.3))
+    assert damage.wider == pytest.approx(2 * (1.8 * 3.2) ** 0.5 - 2 * (1.5 * 3.5) ** 0.5)
+    assert too_deep(plan_of("oil-groove-helix", cutter="5mm flat"), 9, Fraction(18, 10)).wider == 0
+
+
+def said(run: Run, *words: str) -> str:
+    done = run("recover", *words)
+    assert done.returncode == 0, done.stderr
+    return " ".join(done.stdout.split())
+
+
+def test_what_is_said_of_a_lost_zero_and_of_a_slip(run: Run) -> None:
+    text = said(run, RING, "--lost", "7")
+    assert text.startswith("Zero is lost: cut 7 stands and gives it back. It is at rim 70°, depth 0.0450.")
+    assert "set rim 70°, its crank dial 2°00'" in text
+    assert "Prove it at cut 6: rim 60°, depth 0.0385." in text
+    assert "Then cut 8: rim 80°, depth 0.0510." in text
+    text = said(run, RING, "--slipped", "7", "--reads", "58deg", "--last", "10")
+    assert "The table slipped by 12° after cut 7." in text
+    assert (
+        "Cuts 8 to 10 stand 12° farther on than their places. None of them goes below the wanted surface: nothing is lost."
+        in text
+    )
+    assert "Then make cuts 8 to 10 again at the card's readings, then go on with cut 11." in text
+    text = said(run, RING, "--slipped", "7", "--reads", "82deg", "--last", "10")
+    assert (
+        "Cuts 8 to 10 stand 12° short of their places. 3 of them went below the wanted surface, cut 10 most, by 0.0054 in."
+        in text
+    )
+    assert "Or lower this part by 0.0055 in, start-depth 0.0075in" in text
+    assert "Nothing was cut after it" in said(run, RING, "--slipped", "7", "--reads", "82deg")
+
+
+@pytest.mark.parametrize("name", [path.stem for path in recipes.shipped()])
+def test_every_shape_finds_its_zero_again(name: str, run: Run) -> None:
+    plan: Plan = recipes.job(recipes.load(name)).plan
+    if len(plan.stops) < 3:
+        pytest.skip("a set-up without cuts")
+    text = said(run, name, "--lost", "3")
+    assert text.startswith("Zero is lost: cut 3 stands")
+    assert "Prove it at cut 2" in text
+
+
+def test_another_cutter_prints_what_matters_and_its_card_when_asked(run: Run) -> None:
+    short = run("recover", RING, "--from", "9", "--cutter", "0.36in").stdout
+    assert len(short.splitlines()) <= 16
+    assert "Next: cut 9, rim 90°, depth 0.0575. 20 cuts left" in short
+    assert "EACH CUT" in run("recover", RING, "--from", "9", "--cutter", "0.36in", "--all").stdout
