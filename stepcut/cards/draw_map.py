@@ -118,7 +118,7 @@ def _bands(svg: Svg, picture: Picture, top: float) -> list[float]:
         for k in range(1, len(names) + 1):
             if k == len(names) or names[k] != names[begin]:
                 x0, x1 = (LEFT + LONG * j / len(names) for j in (begin, k))
-                y0, y1 = top + n * deep, top + (n + 1) * deep
+                y0, y1 = top + n * deep, min(top + (n + 1) * deep + 0.1, top + STRIP)  # no gap between rows
                 svg.area([(x0, y0), (x1, y0), (x1, y1), (x0, y1)], BANDS[names[begin]], 0.0)
                 begin = k
     return edges

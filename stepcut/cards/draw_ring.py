@@ -34,7 +34,6 @@ def ring(plan: Plan) -> Drawing:
     svg.line([(MIDDLE[0] - 1.5, MIDDLE[1]), (MIDDLE[0] + 1.5, MIDDLE[1])])
     svg.line([(MIDDLE[0], MIDDLE[1] - 1.5), (MIDDLE[0], MIDDLE[1] + 1.5)])
     svg.line([at(rb * 0.35, 0), at(ro + 6, 0)], 0.3, "3,1,0.6,1")
-    _ends(svg, plan, at, ro, rb)
     _cutter(svg, plan, scale, side)
     turn = [at(ro + 3.2, falls * a - begin * falls) for a in range(135, 59, -5)]
     svg.arrow(turn if plan.turning == "clockwise" else turn[::-1])
@@ -42,6 +41,7 @@ def ring(plan: Plan) -> Drawing:
     svg.text((0, 10.6), "turns", "start")
     svg.text((MIDDLE[0], 3.4), "UP" if side else "COLUMN", bold=True)
     svg.text((MIDDLE[0], HEIGHT - 1), "DOWN" if side else "YOU", bold=True)
+    _ends(svg, plan, at, ro, rb)
     looks = "seen facing it" if side else "seen from above"
     label = f"The ring {looks}, rim at 0, deeper is darker, cutter dashed"
     return Drawing(svg.done(label), WIDTH, HEIGHT, f"{scale_text(scale)}, {looks}, rim 0")
@@ -81,18 +81,30 @@ def _ends(svg: Svg, plan: Plan, at: object, ro: float, rb: float) -> None:
         high = start * sector
         svg.line([at(rb - 1, high), at(ro + 1.5, high)], 0.7)
         svg.line([at(rb - 1, high + span), at(ro + 1.5, high + span)], 0.3)
-        if plan.copies > 4:
-            continue
-        inward = rb > 15
-        for word, angle, bold in ((f"HIGH {start + 1}", high, True), (f"low {start + 1}", high + span, False)):
-            (x, y), (cx, cy) = at(1.0, angle), MIDDLE
-            reach_x, reach_y = (rb - 7.6, rb - 3.0) if inward else (ro + 9.0, ro + 3.0)
-            if (not bold and span == sector) or (not inward and start == 0 and span == sector):
-                continue  # two ramps meet there, and at rim 0 its own word stands
-            if not bold and span * 0.0175 * reach_y < 5.5:
-                continue  # it would stand on the word of the high end
-            below = (4.2 if inward else 8.4) if abs(y - cy) < 0.3 and start == 0 else 1.1  # clear of rim 0 and its word
-            svg.text((cx + (x - cx) * reach_x, cy + (y - cy) * reach_y + below), word, bold=bold)
+    if plan.copies > 4:
+        return
+    inward = rb > 15
+    outside, within, wall = (ro + 9.0, ro + 3.0), (rb - 7.6, rb - 3.0), ((ro + rb) / 2, (ro + rb) / 2)
+
+    def beside(angle: float, reach: tuple[float, float]) -> Point:
+        (x, y), (cx, cy) = at(1.0, angle), MIDDLE
+        below = 1.1
+        if abs(y - cy) < 0.3 and x > cx:  # clear of the line of rim 0; outside the ring, of its word too
+            below = 4.2 if reach[0] < ro else 7.8 if plan.turning == "clockwise" else -5.1
+        return cx + (x - cx) * reach[0], cy + (y - cy) * reach[1] + below
+
+    def free(angle: float, word: str) -> Point | None:
+        wheres = [beside(angle, reach) for reach in ((within, outside) if inward else (outside, within, wall))]
+        return next((where for where in wheres if svg.is_free(where, word)), None)
+
+    for start in range(plan.copies):
+        word = f"HIGH {start + 1}"
+        if inward or start or span < sector:  # else two ramps meet there, and at rim 0 its own word stands
+            svg.text(free(start * sector, word) or beside(start * sector, wall), word, bold=True)
+    for start in range(plan.copies):
+        where = free(start * sector + span, word := f"low {start + 1}")
+        if span < sector and where:
+            svg.text(where, word)
 
 
 def _cutter(svg: Svg, plan: Plan, scale: float, side: bool) -> None:

@@ -70,6 +70,9 @@ class Svg(Struct):
     width: float
     height: float
     parts: list[str] = field(default_factory=list)
+    boxes: list[tuple[float, float, float, float]] = field(
+        default_factory=list
+    )  # of its words: left, top, right, bottom
 
     def line(self, points: Iterable[Point], width: float = 0.3, dash: str = "", fill: str = "none") -> None:
         """Add a polyline."""
@@ -94,15 +97,26 @@ class Svg(Struct):
         )
 
     def text(self, at: Point, words: str, anchor: str = "middle", bold: bool = False) -> None:
-        """Add fixed words or a number, held inside the picture."""
+        """Add fixed words or a number, held inside the picture; a white rim keeps them clear of lines and greys."""
+        left, _, _, y = box = self._box(at, words, anchor)
+        self.boxes.append(box)
+        weight = ' font-weight="bold"' if bold else ""
+        self.parts.append(
+            f'<text x="{left:.2f}" y="{y:.2f}" font-family="{FONT}, monospace" font-size="{LETTER}"{weight} '
+            f'stroke="#fff" stroke-width="0.9" stroke-linejoin="round" paint-order="stroke">{words}</text>'
+        )
+
+    def is_free(self, at: Point, words: str, anchor: str = "middle") -> bool:
+        """Whether words would stand clear of all those that stand already."""
+        left, top, right, bottom = self._box(at, words, anchor)
+        return not any(left < r and lft < right and top < b and t < bottom for lft, t, r, b in self.boxes)
+
+    def _box(self, at: Point, words: str, anchor: str) -> tuple[float, float, float, float]:
         wide = len(words) * LETTER * ADVANCE
         left = at[0] - {"start": 0.0, "middle": wide / 2, "end": wide}[anchor]
         left = max(0.0, min(left, self.width - wide))
         y = max(LETTER, min(at[1], self.height - 0.8))
-        weight = ' font-weight="bold"' if bold else ""
-        self.parts.append(
-            f'<text x="{left:.2f}" y="{y:.2f}" font-family="{FONT}, monospace" font-size="{LETTER}"{weight}>{words}</text>'
-        )
+        return left, y - LETTER * 0.76, left + wide, y
 
     def arrow(self, points: list[Point], width: float = 0.7) -> None:
         """Add a line with a head at its last point."""

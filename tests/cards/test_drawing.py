@@ -106,6 +106,38 @@ def test_the_map_shows_where_most_stands(name: str) -> None:
     assert all(shade in made.svg for shade in BANDS)
 
 
+def clashes(svg: str) -> list[tuple[str, str]]:
+    """Words of a drawing that stand on each other, by the boxes of their letters (DejaVu Sans Mono: 0.602 wide, 0.73 high)."""
+    found = re.findall(r'<text x="([-\d.]+)" y="([-\d.]+)"[^>]*>([^<]+)<', svg)
+    boxes = [(float(x), float(y), float(x) + len(words) * 3.2 * 0.602, words) for x, y, words in found]
+    return [
+        (a[3], b[3])
+        for k, a in enumerate(boxes)
+        for b in boxes[k + 1 :]
+        if a[0] < b[2] and b[0] < a[2] and abs(a[1] - b[1]) < 3.2 * 0.73
+    ]
+
+
+def test_no_words_of_a_drawing_stand_on_each_other() -> None:
+    for path in recipes.shipped():
+        plan = plan_of(path.stem)
+        for made in (drawing.part(plan), drawing.file_map(plan, "in")):
+            assert made is None or clashes(made.svg) == [], path.stem
+
+
+@pytest.mark.parametrize("tightens", ["clockwise", "anticlockwise"])
+@pytest.mark.parametrize(("outside", "bore"), [("1-3/4in", "0.7in"), ("1-3/4in", "1.4in"), ("3-1/5in", "1.9in")])
+def test_high_and_low_of_every_ring_stand_clear_of_rim_0_and_of_each_other(
+    tightens: str, outside: str, bore: str
+) -> None:
+    for ramps in (1, 2, 3, 4):
+        sets = {"outside": outside, "bore": bore, "ramps": str(ramps), "span": f"{252 // ramps}deg", "step": "4deg"}
+        made = drawing.part(plan_of("sluice-clamp-ramp", **sets, tightens=tightens, cutter="1/4in"))
+        assert made is not None
+        assert clashes(made.svg) == [], ramps
+        assert [f"HIGH {n}" in made.svg for n in range(1, ramps + 1)] == [True] * ramps
+
+
 def test_no_letter_of_a_drawing_leaves_it() -> None:
     for path in recipes.shipped():
         plan = plan_of(path.stem)
