@@ -282,6 +282,8 @@ class Card(Struct, frozen=True):
     filing : tuple of (blue shows, still stands, volume left)
         May be empty.
     remarks, next_time : tuple of str
+    judged : tuple of str
+        Why to look again before cutting, worst first; empty with CUT IT, and where nobody has judged the plan.
     overshot, off, too_deep, lost : str
         What to do when the mark is overshot, when a check is off, when cut too deep, when the count is lost.
     """
@@ -311,6 +313,20 @@ class Card(Struct, frozen=True):
     too_deep: str
     lost: str
     screens: tuple[Screen, ...] = ()
+    judged: tuple[str, ...] = ()
+
+    @property
+    def word(self) -> str:
+        """The verdict in one word: CUT IT, LOOK AGAIN or DO NOT CUT."""
+        return "DO NOT CUT" if self.verdict else "LOOK AGAIN" if self.judged else "CUT IT"
+
+    @property
+    def last_word(self) -> str:
+        """The verdict again, for the end of a card."""
+        if self.word == "CUT IT":
+            return f"CUT IT: {len(self.lines)} cuts" if self.lines else "CUT IT"
+        count = len(self.judged) or 1
+        return f"{self.word}: {count} reason{'s' if count > 1 else ''}, said at the head"
 
     @property
     def machine_line(self) -> str:

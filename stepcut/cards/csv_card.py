@@ -25,6 +25,8 @@ def render(card: Card) -> str:
     write([f"# machine {card.machine}"])
     if card.verdict:
         write([f"# DO NOT CUT: {card.verdict}"])
+    elif card.judged:
+        write([f"# LOOK AGAIN: {' '.join(card.judged)}"])
     title = f"{first} ({'as the rim reads' if angular else unit})"
     write(["no.", "act", "cut", "of", "turns", "dial", title, f"{second} ({unit})", "text", "done"])
     readings = {act.n: found for line in card.lines for act, found in _readings(line)}

@@ -7,6 +7,8 @@ from typing import Literal, cast
 
 from stepcut.acts import Card
 from stepcut.errors import BadValue
+from stepcut.shop.blueing import Use
+from stepcut.shop.chances import Errors
 from stepcut.voice import voice_of
 
 KINDS = ("pdf", "png", "svg", "html", "csv", "json", "txt")
@@ -15,7 +17,13 @@ Paper = Literal["us-letter", "a4"]
 
 
 def rendered(
-    card: Card, kind: str, paper: str | None = None, width: int | None = None, unit: str | None = None
+    card: Card,
+    kind: str,
+    paper: str | None = None,
+    width: int | None = None,
+    unit: str | None = None,
+    use: Use | None = None,
+    errors: Errors | None = None,
 ) -> list[bytes]:
     """Return a card as the bytes of its files: one, or one for each page of a picture.
 
@@ -31,7 +39,18 @@ def rendered(
         Columns of a text card.
     unit : str or None
         Unit of the words in a JSON card: in or mm; the machine's own when None.
+    use : str or None
+        What the part is for, by which it is judged: clamp, dog or lift.
+    errors : Errors or None
+        What a cut may be off; from the machine when None.
     """
+    if kind == "json":
+        from stepcut.cards import json_card
+
+        return [json_card.render(card.plan, voice_of(card.plan.machine, unit), use, errors).encode()]
+    from stepcut.cards.verdict_text import judged, of_plan
+
+    card = judged(card, use, errors)
     if kind in ("pdf", "png", "svg"):
         from stepcut.cards.pdf import render
 
@@ -44,14 +63,12 @@ def rendered(
         from stepcut.cards import csv_card
 
         return [b"\xef\xbb\xbf" + csv_card.render(card).encode()]  # the mark makes spreadsheets read it as UTF-8
-    if kind == "json":
-        from stepcut.cards import json_card
-
-        return [json_card.render(card.plan, voice_of(card.plan.machine, unit)).encode()]
     if kind == "txt":
         from stepcut.cards.terminal import render as as_text
 
-        return [as_text(card, width or PIPED_WIDTH).encode()]
+        columns = width or PIPED_WIDTH
+        told = of_plan(card.plan, use, voice_of(card.plan.machine, card.unit), min(columns, 120), errors)
+        return [as_text(card, columns, told=told).encode()]
     raise BadValue("kind", kind, "is no kind of card that is known here", f"Use one of {', '.join(KINDS)}.")
 
 

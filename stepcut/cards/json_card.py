@@ -5,14 +5,17 @@ from __future__ import annotations
 from typing import Any
 
 from stepcut import gate
+from stepcut.cards import verdict_text
 from stepcut.cards.wording import remark_text
 from stepcut.plan import Plan
 from stepcut.routine import acts, details
+from stepcut.shop.blueing import Use
+from stepcut.shop.chances import Errors
 from stepcut.voice import Dials, Voice
 
 
-def content(plan: Plan, voice: Voice) -> dict[str, Any]:
-    """Return the plan as plain data with the keys of the contract."""
+def content(plan: Plan, voice: Voice, use: Use | None = None, errors: Errors | None = None) -> dict[str, Any]:
+    """Return the plan as plain data with the keys of the contract; judged by its use and by errors, where these are given."""
     first, second = plan.axes
     result = plan.result
     cutter: dict[str, Any] = {"kind": plan.cutter.kind, "diameter": float(plan.cutter.diameter)}
@@ -49,6 +52,7 @@ def content(plan: Plan, voice: Voice) -> dict[str, Any]:
             "volume": result.volume,
             **result.more,
         },
+        "verdict": verdict_text.content(plan, voice, use, errors),
         "remarks": [
             {"code": remark.code, "spoils": remark.spoils, "text": remark_text(remark, voice)}
             for remark in plan.remarks
@@ -79,6 +83,6 @@ def _dial(plan: Plan, voice: Voice) -> dict[str, Any]:
     return {"table": {"turns": plan.turning, "reading": reading}}
 
 
-def render(plan: Plan, voice: Voice) -> str:
+def render(plan: Plan, voice: Voice, use: Use | None = None, errors: Errors | None = None) -> str:
     """Return the plan as indented JSON text with a final line end."""
-    return gate.json_text(content(plan, voice)) + "\n"
+    return gate.json_text(content(plan, voice, use, errors)) + "\n"

@@ -80,7 +80,7 @@ def _title(card: Card, room: float) -> dict[str, Any]:
     """Return the title and the size at which it stands on the sheet: one or two lines, then ever smaller."""
     shown = printable(card.title)
     coded = shown != unicodedata.normalize("NFC", card.title)
-    wide = len(f"{shown} {card.part} {card.unit_word}") * ADVANCE * 0.3528
+    wide = len(f"{shown} {card.part} {card.word} {card.unit_word}") * ADVANCE * 0.3528
     size = next((size for size, lines in ((19, 1), (16, 2), (12, 3)) if wide * size <= room * lines * 0.94), 9)
     lead = f"{card.part} · {card.revision}" if coded else ""
     return {"title": shown, "size": size, "lead": lead, "running": shown if len(shown) <= 44 else f"{shown[:43]}…"}
@@ -99,6 +99,9 @@ def content(card: Card, paper: Paper) -> dict[str, Any]:
         "size": size,
         "machine": card.machine_line,
         "verdict": card.verdict,
+        "word": card.word,
+        "judged": card.judged,
+        "last": card.last_word,
         "cautions": words.cautions,
         "setup": [(item.what, item.answer) for item in card.set_up],
         "cycle": card.cycle,

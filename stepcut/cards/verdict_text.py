@@ -7,13 +7,16 @@ from collections.abc import Callable, Mapping
 from textwrap import wrap
 from typing import Any
 
+from msgspec.structs import replace
+
 from stepcut import gate
+from stepcut.acts import Card
 from stepcut.cards.wording import hollow_text, remark_text
 from stepcut.plan import Plan
 from stepcut.shop.blueing import Use
 from stepcut.shop.chances import Errors
-from stepcut.shop.verdict import Swing, Verdict, below, swing, verdict
-from stepcut.voice import Voice
+from stepcut.shop.verdict import Reason, Swing, Verdict, below, swing, verdict
+from stepcut.voice import Voice, voice_of
 
 Say = Callable[[Mapping[str, Any], Voice], str]
 GAP = {"in": 0.020 * 25.4, "mm": 0.5}  # a usual gap to let go: 0.010 to 0.030 in; common practice, no source
@@ -112,13 +115,36 @@ def verdict_lines(found: Verdict, voice: Voice, width: int) -> list[str]:
     """Return the verdict with its reasons, worst first, for the first lines."""
     if not found.reasons:
         return ["CUT IT"]
-    told = [REASONS[reason.code](reason.facts, voice).rstrip() for reason in found.reasons]
+    told = [_told(reason, voice) for reason in found.reasons]
     if len(told) == 1:
         return wrap(f"{found.word}. {told[0]}", width, break_on_hyphens=False)
     lines: list[str] = [found.word]
     for number, text in enumerate(told, 1):
         lines += wrap(text, width, initial_indent=f"{number}. ", subsequent_indent="   ", break_on_hyphens=False)
     return lines
+
+
+def judged(card: Card, use: Use | None = None, errors: Errors | None = None) -> Card:
+    """Return a card with the reasons to look again; as it is where it must not be cut, which it says itself."""
+    found = verdict(card.plan, use, errors)
+    if found.word != "LOOK AGAIN":
+        return card
+    voice = voice_of(card.plan.machine, card.unit)
+    return replace(card, judged=tuple(_told(reason, voice) for reason in found.reasons))
+
+
+def _told(reason: Reason, voice: Voice) -> str:
+    """Return a reason's sentence."""
+    return REASONS[reason.code](reason.facts, voice).rstrip()
+
+
+def content(plan: Plan, voice: Voice, use: Use | None = None, errors: Errors | None = None) -> dict[str, Any]:
+    """Return the verdict as plain data: its word, and code and sentence of each reason."""
+    found = verdict(plan, use, errors)
+    return {
+        "word": found.word,
+        "reasons": [{"code": reason.code, "text": _told(reason, voice)} for reason in found.reasons],
+    }
 
 
 def of_plan(

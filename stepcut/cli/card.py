@@ -59,11 +59,11 @@ def _body(
     if out is None:
         for each in jobs:
             if json:
-                show.json_text(each)
+                show.json_text(each, use)
             else:
                 show.card(each, width, date, use, all_)
     else:
-        _write_all(jobs, recipes, out, kind or ("json" if json else None), paper, date, width, force, open_, pages)
+        _write_all(jobs, recipes, out, kind or ("json" if json else None), paper, date, width, force, open_, pages, use)
     return max(int(show.solved(each).spoils) for each in jobs)
 
 
@@ -87,6 +87,7 @@ def _write_all(
     force: bool,
     open_: bool,
     pages_allowed: int | None,
+    use: Text = None,
 ) -> None:
     folder = out.endswith(("/", "\\")) or Path(out).is_dir() or (len(jobs) > 1 and out != "-")
     if folder and Path(out).suffix.lstrip(".") in KINDS and not Path(out).is_dir():
@@ -104,7 +105,7 @@ def _write_all(
     targets = [Path(out) / f"{Path(name).stem}.{chosen}" if folder else Path(out) for name in names]
     if out != "-":
         _refuse_doubles(targets, names)
-    pages = [rendered(each, chosen, paper, date, width) for each in jobs]  # all are solved before any is written
+    pages = [rendered(each, chosen, paper, date, width, use) for each in jobs]  # all are solved before any is written
     if out == "-":
         for content in pages:
             screen.show_bytes(b"".join(content))
@@ -163,11 +164,13 @@ def _refuse_doubles(targets: list[Path], names: list[str]) -> None:
         seen[same] = name
 
 
-def rendered(job: Job, kind: str, paper: Text = None, date: Text = None, width: int | None = None) -> list[bytes]:
+def rendered(
+    job: Job, kind: str, paper: Text = None, date: Text = None, width: int | None = None, for_: Text = None
+) -> list[bytes]:
     """Return a job's card as the bytes of its files."""
-    made = show.whole(job, date)
+    made, use, errors = show.whole(job, date), show.use(job, for_), show.errors(job)
     with screen.working(f"Writing {made.title}"):
-        return formats.rendered(made, kind, paper, width, show.voice(job).unit)
+        return formats.rendered(made, kind, paper, width, show.voice(job).unit, use, errors)
 
 
 def command() -> TyperCommand:

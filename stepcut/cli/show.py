@@ -181,8 +181,8 @@ def card(
     screen.show(render(whole(job, date, screens=False), columns, screen.encoding(), screen.colour(), told))
 
 
-def json_text(job: Job) -> None:
+def json_text(job: Job, for_: str | None = None) -> None:
     """Print the plan of a job as JSON."""
     from stepcut.cards.json_card import render
 
-    screen.show(render(solved(job), voice(job)))
+    screen.show(render(solved(job), voice(job), use(job, for_), errors(job)))
