@@ -35,6 +35,9 @@ _HAS = (
 _ALSO = frozenset("€²³×·−≈≤≥≠∅²³½¼¾″′")
 WIDE: dict[Paper, float] = {"us-letter": 215.9, "a4": 210.0}
 LEFT, RIGHT = 16.0, 7.0  # mm of margin; the left one to hold the sheet by
+_FULL = 0.5  # of the last sheet, before its sketch
+# mm round a line, and whether the last sheet is set apart
+_WAYS = ((1.1, False), (0.7, False), (1.9, False), (1.1, True), (0.7, True), (2.8, False))
 _LONG = 24  # letters without a space that always fit where text goes
 
 
@@ -140,18 +143,51 @@ def render(card: Card, paper: Paper = "a4", kind: Format = "pdf", ppi: float = 1
     """
     import typst
 
-    template = (resources("stepcut") / "cards" / "card.typ").read_bytes()
     day = dt.date.fromisoformat(card.date) if _is_date(card.date) else dt.date(2000, 1, 1)
     found: Any = typst.compile(
-        template,
+        _template(),
         format=kind,
         ppi=ppi,
-        sys_inputs={"data": json.dumps(content(card, paper), ensure_ascii=False)},
+        sys_inputs=_laid_out(content(card, paper)),
         ignore_system_fonts=True,
         timestamp=dt.datetime.combine(day, dt.time(), dt.UTC),
     )
     pages = found if isinstance(found, list) else [found]
     return [bytes(page) for page in pages if page is not None]
+
+
+def _template() -> bytes:
+    return (resources("stepcut") / "cards" / "card.typ").read_bytes()
+
+
+def _laid_out(data: dict[str, Any]) -> dict[str, str]:
+    """Return the data as the template takes them, with the way in which the last sheets are best laid out.
+
+    What follows the cuts flows on behind them; where that would leave the last sheet mostly empty, everything is set
+    closer if that saves the sheet, and else the work after cutting gets a sheet of its own.
+    """
+    tried: list[tuple[int, float, dict[str, str]]] = []
+    for gap, apart in _WAYS:
+        inputs = {"data": json.dumps({**data, "gap": gap, "apart": apart}, ensure_ascii=False)}
+        count, share = _ends(inputs)
+        if (count == 1 or share >= _FULL) and all(count <= other for other, *_ in tried):
+            return inputs
+        tried.append((count, -share, inputs))
+    return min(tried, key=lambda each: each[:2])[2]
+
+
+def _ends(inputs: dict[str, str]) -> tuple[int, float]:
+    """Return on which sheet the content ends, and how much of that sheet it takes, without sketch and lines for notes."""
+    import typst
+
+    told = typst.query(_template(), "<ends>", field="value", ignore_system_fonts=True, sys_inputs=inputs)
+    *noted, end = json.loads(told)
+    halves = [1.0, (end["y"] - end["top"]) / end["room"]]
+    if end["left"]:
+        halves = [halves[1], 0.0]
+    elif noted and noted[-1]["page"] == end["page"]:
+        halves[0] = (noted[-1]["y"] - end["top"]) / end["room"]
+    return end["page"], sum(halves) / 2
 
 
 def _is_date(text: str) -> bool:
