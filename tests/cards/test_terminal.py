@@ -20,26 +20,16 @@ from stepcut.routine import card
 from stepcut.shapes.ramp.bench import Cutting, Stepping
 from stepcut.shapes.ramp.task import solve
 from stepcut.voice import Dials
-from tests.conftest import ROOT
+from tests import golden
 from tests.shops import INCH, example_ring, half_inch, inch_machine, inches
 
-GOLDEN = ROOT / "tests" / "golden"
 
-
-@pytest.mark.parametrize("width", [40, 80, 120])
-def test_the_card_is_as_it_was_looked_at(width: int, request: pytest.FixtureRequest) -> None:
-    job = recipes.job(recipes.load("sluice-clamp-ramp"))
-    text = render(show.whole(job, "2026-01-01"), width)
-    golden = GOLDEN / f"ramp-{width}.txt"
-    assert max(map(len, text.splitlines())) <= width
-    assert text == golden.read_text("utf-8"), f"look at the card, then run tests/golden/make.py: {golden}"
-
-
-@pytest.mark.parametrize("name", ["bollard-pin-taper", "lever-ball-knob", "oil-groove-helix", "tension-release-cam"])
-def test_the_cards_of_the_other_shapes_are_as_they_were_looked_at(name: str) -> None:
-    text = render(show.whole(recipes.job(recipes.load(name)), "2026-01-01"), 80)
-    assert max(map(len, text.splitlines())) <= 80
-    assert text == (GOLDEN / f"{name}-80.txt").read_text("utf-8")
+@pytest.mark.parametrize("name", golden.cards())
+def test_every_card_is_as_it_was_looked_at(name: str) -> None:
+    text = golden.printed(name)
+    assert max(map(len, text.splitlines())) <= golden.cards()[name][2]
+    kept = golden.HERE / f"{name}.txt"
+    assert text == kept.read_text("utf-8"), f"look at the card, then run python -m tests.golden.make: {kept}"
 
 
 def test_bold_is_used_only_where_it_may() -> None:
