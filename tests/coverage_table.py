@@ -2,8 +2,9 @@
 
 python tests/coverage_table.py coverage.json      (coverage.json: written by pytest-cov)
 
-Ends with 1 when a line of the core that no test reaches has no reason in coverage_reasons.toml; a line is known there by its
-text, so that it stays the same when lines are added above it.
+Ends with 1 when a file of the core has more such lines without a reason than coverage_reasons.toml says: its table [open]
+has how many each file still has, which only goes down.  A line with a reason is known by its text, so that it stays the same
+when lines are added above it.
 """
 
 from __future__ import annotations
@@ -48,21 +49,25 @@ def unexplained(inside: str, found: dict[str, Any], text: list[str], reasons: di
 def main(path: str) -> int:
     files = json.loads(Path(path).read_text("utf-8"))["files"]
     reasons = tomllib.loads(REASONS.read_text("utf-8"))
+    still_open: dict[str, int] = reasons.pop("open")
     parts: dict[str, list[dict[str, Any]]] = defaultdict(list)
     for name, found in files.items():
         parts[part(name)].append(found["summary"])
     print("part         lines and branches reached")
     for name, rows in sorted(parts.items()):
         print(f"{name:<12} {share(rows):6.1f} %")
-    without = []
+    print("\nnot reached in the core, and no reason in coverage_reasons.toml:")
+    too_many = []
     for name, found in sorted(files.items()):
         inside = name.split("stepcut/")[-1]
         if inside.startswith(CORE) and gaps(found):
-            text = Path(name).read_text("utf-8").splitlines()
-            without += [f"{inside} {each}" for each in unexplained(inside, found, text, reasons)]
-    if without:
-        print("\nnot reached in the core, and no reason in coverage_reasons.toml:", *without, sep="\n")
-    return int(bool(without))
+            left = unexplained(inside, found, Path(name).read_text("utf-8").splitlines(), reasons)
+            print(*(f"{inside} {each}" for each in left), sep="\n", end="\n" if left else "")
+            if len(left) > still_open.get(inside, 0):
+                too_many.append(f"{inside}: {len(left)} without a reason, {still_open.get(inside, 0)} are known")
+    if too_many:
+        print("\nmore than are known: test them, or say in coverage_reasons.toml why not", *too_many, sep="\n")
+    return int(bool(too_many))
 
 
 if __name__ == "__main__":
