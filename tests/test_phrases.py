@@ -214,6 +214,8 @@ IN_INCHES = {
     "profile": {"targets": "0in 1in, 1in 1-3/8in", "step": "50thou"},
     "cam": {"base": "3/4in", "segments": "rise 1/8in in 120deg; dwell 60deg; fall 1/8in in 120deg", "cutter": "5/8in", "step": "5deg"},
     "divide": {"divisions": "7", "depth": "1/8in"},
+    "groove": {"circle": "1-3/8in", "span": "60deg", "begin-depth": "10thou", "end-depth": "80thou", "cutter": "1/4in ball", "step": "4deg"},
+    "points": {"radius": "3-3/8in", "side": "on", "begin": "77deg", "span": "26deg", "x-step": "60thou", "depth": "1/8in", "cutter": "5/16in"},
 }  # fmt: skip
 BAD = st.sampled_from(
     ["0in", "9in", "-1/8in", "400in", "0.1 thou", "1/8in", "2in ball", "0in 2in, 1in 1in", "0deg 1in, 90deg 0in", "0deg -1in, 9deg 0in",
