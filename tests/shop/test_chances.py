@@ -79,3 +79,8 @@ def test_a_ramp_without_a_leave_takes_it_from_the_machine() -> None:
     told = below(plan)
     assert told is not None
     assert told["chance"] <= 0.01
+
+
+def test_errors_that_do_not_spread_go_too_deep_for_sure_or_never() -> None:
+    always = Errors(mean=0.004, spread=0.0)
+    assert [deeper(by, always, 0.0) for by in (0.003, 0.0039, 0.0041, 0.01)] == [1.0, 1.0, 0.0, 0.0]

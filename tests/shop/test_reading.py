@@ -8,7 +8,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 from numpy.typing import NDArray
-from scipy import integrate, stats
+from scipy import integrate, optimize, stats
 
 from stepcut.shop.reading import Found, Nothing, ramp, turned
 
@@ -232,3 +232,28 @@ def test_a_ring_read_the_other_way_round_is_the_same_ring_mirrored() -> None:
     assert {one.rises, other.rises} == {"clockwise", "anticlockwise"}
     for name in ("rise", "span", "start"):
         assert other.figures[name].best == pytest.approx(one.figures[name].best, rel=1e-3)
+
+
+def test_an_arc_is_taken_where_an_f_test_of_scipy_says_that_a_cone_leaves_too_much() -> None:
+    # The arc has one figure more: it is taken where chance would leave so much less once in a thousand cones.
+    z = np.linspace(0.0, 30.0, 13)
+    noise = np.random.default_rng(12).normal(0, 0.01, 13)
+    answers = set()
+    for bulge in np.linspace(0.0, 0.04, 11):
+        r = 15 + 0.1 * z - bulge * (z / 15 - 1) ** 2 + noise
+        slope, level = np.polyfit(z, r, 1)
+        cone = np.sum((r - level - slope * z) ** 2)
+        far = optimize.least_squares(
+            lambda p: np.hypot(z - p[0], r - p[1]) - p[2],  # noqa: B023
+            (15.0, -1000.0, 1016.0) if bulge < 0.01 else (15.0, 15 - 112.5 / bulge, 112.5 / bulge), x_scale=(1.0, 100.0, 100.0), max_nfev=400,
+        )  # fmt: skip
+        arc = np.sum(far.fun**2)
+        odds = (cone - arc) / (arc / 10)
+        if abs(odds / stats.f.ppf(0.999, 1, 10) - 1) < 0.05:
+            continue  # the two distances, square to the arc and to the axis, differ by as much
+        found = turned(z.tolist(), (2 * r).tolist())
+        # An arc that hardly stands out of the scatter is taken for one, and then not claimed.
+        answer = found.shape if isinstance(found, Found) else {"scatter": "radius"}[found.code]
+        answers.add(answer)
+        assert answer == ("radius" if odds > stats.f.ppf(0.999, 1, 10) else "taper")
+    assert answers == {"radius", "taper"}
