@@ -121,6 +121,10 @@ REMARKS: dict[str, Say] = {
         f"The {v.size(f['cutter'])} cutter is too narrow for its flat to lie on this cam, which needs at least {v.length(f['needs'])}: "
         "where the rim is steep only the cutter's edge cuts, and small steps leave high ridges. Take a wider cutter."
     ),
+    "sweep-deep": lambda f, v: (
+        f"The deepest flat is swept {v.length(f['depth'])} deep with a {v.size(f['cutter'])} cutter: rough the flats first, in passes of a "
+        "quarter of its diameter, then sweep each to its depth."
+    ),
     "step-corners": lambda f, v: (
         f"Beside each step the cutter leaves {'its own round, radius ' + v.length(f['radius']) if f['side'] else 'a corner as wide as it reaches'}"
         ", for it may not enter the higher sector: file the corner where the pin must reach it."

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import math
+from itertools import pairwise
+
 from stepcut.acts import FIRST_LINE, Fact, Words
 from stepcut.plan import Plan
 from stepcut.voice import Dials, Voice
@@ -62,6 +65,22 @@ def _set_up(plan: Plan, voice: Voice) -> tuple[Fact, ...]:
     return tuple(rows)  # fmt: skip
 
 
+def _chord(plan: Plan, voice: Voice) -> tuple[Fact, ...]:
+    """Return the distance from point to point, for dividers, where it is the same everywhere to a few divisions."""
+    places = [(float(plan.first.value(stop.first)), float(plan.second.value(stop.second))) for stop in plan.stops]
+    chords = [math.dist(a, b) for a, b in pairwise(places)]
+    if not chords or max(chords) - min(chords) > 4 * float(plan.first.division):
+        return ()
+    arc = plan.details.arc
+    spaces = len(places) if arc.whole else len(places) - 1
+    return (
+        (
+            "Chord",
+            f"{voice.length(2 * plan.details.way * math.sin(math.radians(float(arc.span)) / spaces / 2))} from point to point, by dividers",
+        ),
+    )
+
+
 def words(plan: Plan, voice: Voice, dials: Dials) -> Words:
     """Return what points say about themselves."""
     details, result = plan.details, plan.result
@@ -84,6 +103,7 @@ def words(plan: Plan, voice: Voice, dials: Dials) -> Words:
         desk=(
             ("Ridge", f"{ridge} between two points" if result.scallop else "none: the cuts do not touch each other"),
             *walls,
+            *_chord(plan, voice),
             ("Worst point", f"{voice.length(details.off, 4)} from the cutter's way, rounded away from the metal that stays" if arc.side != "on" else f"{voice.length(details.off, 4)} from the line"),
             ("Leave", f"{voice.length(plan.leave)} on purpose, everywhere"),
         ),

@@ -346,6 +346,11 @@ def _remarks(
         yield Remark("leave-auto", {"leave": bench.leave, "parts": parts})
     elif float(bench.leave) < sum(parts) - 1e-9:
         yield Remark("leave-small", {"leave": bench.leave, "safe": sum(parts), "parts": parts})
+    if bench.task.sweeps:
+        swept = {mark for pair in bench.task.sweeps for mark in pair}
+        deepest = max((depth for mark, depth in row if mark in swept), default=0) * bench.second.division
+        if deepest > bench.cutting.cutter.diameter / 4:
+            yield Remark("sweep-deep", {"depth": deepest, "cutter": bench.cutting.cutter.diameter})
     if ramp.free:
         yield from upright_faces(ramp, left, float(bench.leave), bench.cutting.approach == "plunge")
     elif bench.leave and ramp.wanted.start < float(bench.leave):

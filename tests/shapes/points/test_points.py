@@ -12,8 +12,9 @@ import pytest
 from shapely import Point, union_all
 
 from stepcut import recipes
+from stepcut.acts import Heading
 from stepcut.errors import StepcutError
-from stepcut.routine import acts
+from stepcut.routine import acts, card
 from tests.outside import front
 from tests.routine.simulated import played
 
@@ -123,3 +124,12 @@ def test_every_point_is_come_up_to_the_working_way(values: dict[str, Any]) -> No
 def test_what_cannot_be_is_said(values: dict[str, Any], words: str) -> None:
     with pytest.raises(StepcutError, match=words):
         front.solved("points", **{key: value for key, value in {**HOLE, **values}.items() if value is not None})
+
+
+def test_the_chord_from_hole_to_hole_is_said_for_dividers() -> None:
+    values = {"radius": "40mm", "side": "on", "points": "6", "cutter": "6mm", "depth": "10mm"}
+    plan = recipes.job(
+        recipes.from_content({"stepcut": 1, "machine": "metric", "title": "case", "points": values})
+    ).plan
+    # Six steps of the dividers go round a circle of their own radius (Euclid, Elements, book IV, proposition 15).
+    assert dict(card(plan, Heading(date="2026-01-01")).words.desk)["Chord"].startswith("40.000 mm")

@@ -75,6 +75,12 @@ def test_a_flat_is_swept_from_riser_to_riser() -> None:
     assert 60 - far <= sweeps[0][1]["table"] < 60 - far + 1 / 30
 
 
+def test_deep_flats_ask_for_roughing_before_the_sweep() -> None:
+    assert "sweep-deep" in codes(front.shipped("spring-preload-collar"))
+    shallow = front.solved("ramp", **{**RING, "cutter": "7mm", "flats": ["0mm", "1mm"], "span": "90deg"})
+    assert "sweep-deep" not in codes(shallow)
+
+
 def test_a_cutter_narrower_than_the_wall_is_not_swept() -> None:
     plan = front.solved("ramp", **{**RING, "cutter": "4mm", "flats": ["0mm", "1mm", "2mm"], "span": "90deg"})
     assert plan["sweeps"] == []
