@@ -313,6 +313,11 @@ REFUSALS: dict[str, Refusal] = {
         f"cannot be kept on these scales: one division more already leaves {v.length(f['best'], 5)}",
         "Allow a higher ridge.",
     ),
+    "needs-too-many": lambda f, v: (
+        v.fine(f["limit"]),
+        f"needs about {f['needs']:.0f} cuts, more than can be found by a ridge ({f['most']})",
+        "Allow a higher ridge, or give a step.",
+    ),
     "not-so-many": lambda f, v: (
         f["stops"],
         f"cannot be made evenly on these scales: the nearest is {f['makes']}, the rest would cut nothing",

@@ -30,16 +30,21 @@ def ridge(task: Task, before: Place | None, after: Place) -> float:
 
 
 def _between(task: Task, section: Section, before: Place | None, after: Place) -> float:
-    """Return the scallop between the places where two cuts touch the line: beyond them other cuts are the deeper ones."""
+    """Return the scallop between the places where two cuts touch the line: beyond them other cuts are the deeper ones.
+
+    Where they meet at the very edge of one cutter, what stands just past that edge is left by the other one alone.
+    """
     reaches = [section.extent(place) if place is not None else None for place in (before, after)]
     if before is None or reaches[0] is None or reaches[1] is None or reaches[1][0] > reaches[0][1]:
         return _ridge(section, before, after)
     first, last = sorted((task.touch(before.at).where, task.touch(after.at).where))
     where = section.meeting(before, after, reaches[1][0], min(reaches[0][1], reaches[1][1]))
-    at = on_line(section, min(max(where, first), last))
+    inside = min(max(where, first), last)
+    at = on_line(section, inside)
     if at is None:
         return 0.0
-    stock = section.line.depth(at) - max(section.blank, section.cut(before, at), section.cut(after, at))
+    cuts = section.cut(before, at), section.cut(after, at)
+    stock = section.line.depth(at) - max(section.blank, min(cuts) if inside == where else max(cuts))
     return section.square(at, stock) if stock < FREE else 0.0
 
 

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from bisect import bisect_left
 from collections.abc import Callable, Iterable
 from typing import NamedTuple
 
 from stepcut.errors import Refused
-from stepcut.kernel.marks import MOST_CUTS, arcs, closed, ends, settled, too_many, useful
+from stepcut.kernel.budget import MOST_WALKED, check, near_corner, too_fine
+from stepcut.kernel.marks import arcs, closed, ends, settled, useful
 from stepcut.kernel.measure import measure
 from stepcut.kernel.mend import mended
 from stepcut.kernel.ridge import on_line, ridge
@@ -36,6 +36,8 @@ def fewest(task: Task, limit: float) -> list[Position]:
         is for the caller to say.
     """
     row = None if task.line.grows or task.sweeps else by_program(task, limit)
+    if row is None:
+        check(task, limit)
     if task.musts:
         row = sorted({*(walk(task, limit, []) if row is None else row), *settled(task, task.musts)})
         return mended(task, useful(task, row), limit)
@@ -52,19 +54,9 @@ def _check_scales(task: Task, row: list[Position], limit: float, stuck: list[Stu
     """Refuse where the walk could not go on and the measure agrees, unless an inner corner is the cause."""
     left = measure(task, task.places(row))
     for top in left.tops:
-        if top.scallop > limit * (1 + 1e-6) and not _near_corner(task, top.where):
+        if top.scallop > limit * (1 + 1e-6) and not near_corner(task, top.where):
             where = min(stuck, key=lambda each: abs(each.where - top.where)).where
             raise Refused("scallop", "out-of-reach", best=top.scallop, limit=limit, where=where)
-
-
-def _near_corner(task: Task, at: float) -> bool:
-    """Whether an inner corner, or an end where the bottom binds, is within a cutter's width."""
-    for section in task.looked_at:
-        places = section.line.corners if task.bottom is None else (*section.line.corners, section.line.span)
-        k = bisect_left(places, at - task.guards[0].width)
-        if k < len(places) and places[k] <= at + task.guards[0].width:
-            return True
-    return False
 
 
 def walk(task: Task, limit: float, stuck: list[Stuck] | None = None) -> list[Position]:
@@ -89,7 +81,7 @@ def walk(task: Task, limit: float, stuck: list[Stuck] | None = None) -> list[Pos
     Raises
     ------
     Refused
-        When even the next mark leaves a higher ridge, or there would be more than ``MOST_CUTS``.
+        When even the next mark leaves a higher ridge, or there would be more than ``MOST_WALKED``.
     """
     limit *= 1 + WHOLE  # a ridge of exactly the limit is within it, whatever the sums leave behind the point
     row: list[Position] = []
@@ -125,11 +117,11 @@ def _walk(task: Task, limit: float, marks: tuple[int, int], row: list[Position],
         if there == here:
             best, where = ridge(task, before, task.place(settle(here + 1))), task.at(here + 1)
             in_a_row += 1
-            if stuck is None or (in_a_row > HOPELESS and not _near_corner(task, where)):
+            if stuck is None or (in_a_row > HOPELESS and not near_corner(task, where)):
                 best = min([best, *(each.ridge for each in (stuck or [])[-HOPELESS:])])
                 raise Refused("scallop", "out-of-reach", best=best, limit=limit, where=where)
             stuck.append(Stuck(where, best))
-            there = min(end, here + (usual if _near_corner(task, where) else 1))
+            there = min(end, here + (usual if near_corner(task, where) else 1))
         else:
             in_a_row, usual = 0, there - here
         stride = max(1, there - here)
@@ -139,8 +131,9 @@ def _walk(task: Task, limit: float, marks: tuple[int, int], row: list[Position],
             break  # the first cut stands there already
         if task.cuts(position):
             row.append(position)
-            if len(row) > MOST_CUTS:
-                raise too_many(len(row))
+            if len(row) > MOST_WALKED:
+                reached = (here - begin) / (end - begin)
+                raise too_fine(limit, int(len(row) / reached) if reached > 0 else len(row))
 
 
 def by_program(task: Task, limit: float) -> list[Position] | None:

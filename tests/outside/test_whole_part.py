@@ -255,6 +255,10 @@ CAMS = [
                                                      "dwell 58deg"], "cutter": "13.85mm", "leave": "0.05mm", "blank": "85.9733mm"},
         id="a ridge between a rise and its dwell",
     ),
+    pytest.param(  # 196 cuts were made, 0.861 mm stood, and "no cut of this cutter lowers it"
+        "metric", {"base": "200mm", "segments": ["eccentric 9.9mm in 360deg"], "cutter": "20mm", "scallop": "0.02mm"},
+        id="a flat that only just lies on the rim where it touches",
+    ),
     pytest.param(
         "metric", {"base": "11.4193mm", "leave": "0.2mm", "cutter": "22.7254mm", "blank": "32.5604mm", "step": "10deg",
                    "segments": ["rise 4.5513mm in 55deg 4-5-6-7", "dwell 115deg", "fall 4.5513mm in 103deg cycloidal",
