@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
 from textwrap import wrap
 
-from stepcut.shop.off import Fault
+from stepcut.acts import Card
+from stepcut.shop.off import Cause, Fault
 from stepcut.voice import Voice
 
 SPRING = "Go over the last cut once more at the same reading. If it takes metal off, the cutter gave way"
@@ -41,3 +43,55 @@ def off_lines(fault: Fault, voice: Voice, width: int) -> list[str]:
     if fault.by > 0 and fault.code not in ("within", "slack"):
         lines += wrap("A cut too deep: see stepcut recover --cut N --found DEPTH before the next one.", width)
     return lines
+
+
+# What readings look like that a cause may stand behind, and what it is called.
+FITS: dict[Cause, tuple[str, ...]] = {
+    "zero": ("one", "zero", "zero-or-deflection"), "slip": ("one", "slip"), "scale": ("one", "grows"), "deflection": ("one", "zero-or-deflection", "grows"),
+}  # fmt: skip
+CALLED: dict[Cause, str] = {
+    "zero": "zero that is off",
+    "slip": "slip",
+    "scale": "scale that is off",
+    "deflection": "cutter that gives way",
+}
+
+
+def anew_lines(card: Card, found: Fault, cause: Cause, rows: list[tuple[int, Fraction]], voice: Voice) -> list[str]:
+    """Return what the cuts that are left must read, for a cause that the test told: either the zero is set, or each reading."""
+    second = card.words.names[1]
+    lines: list[str] = []
+    if cause == "deflection":
+        return [
+            "The cutter gives way: the card's readings hold. Go over each cut twice at the same reading, from the cuts that are shallow on; "
+            "and take the rest in lighter passes."
+        ]
+    if not rows:
+        return ["No cut is left."]
+    if found.code not in FITS[cause]:
+        lines.append(f"The readings do not look like a {CALLED[cause]}: be sure of the test before you go by this.")
+    by = voice.length(abs(found.by))
+    if cause in ("zero", "slip"):
+        way = "higher" if found.by > 0 else "deeper"
+        lines.append(
+            f"Set the zero of {second} {by} {way}: the card's readings then hold for all that is left. Or leave it, and set instead:"
+        )
+    else:
+        lines.append("The scale is off by a share of the depth. Set instead of the card's readings:")
+    head = ("cut", card.words.names[0], "card", "set")
+    table = [
+        head,
+        *(
+            (str(n), card.lines[n - 1].first.reads.text, card.lines[n - 1].second.reads.text, _plain(value, voice))
+            for n, value in rows
+        ),
+    ]
+    wide = [max(len(row[k]) for row in table) for k in range(4)]
+    lines += ["  ".join(text.rjust(w) for text, w in zip(row, wide, strict=True)) for row in table]
+    both = "One or the other, never both. " if cause != "scale" else ""
+    return [*lines, f"{both}Measure the first of them before the second."]
+
+
+def _plain(value: Fraction, voice: Voice) -> str:
+    """Return a reading without its unit, as the card has them."""
+    return voice.length(value).split(" ")[0]

@@ -163,7 +163,7 @@ def _reading(
     from stepcut.cards.off_text import off_lines
     from stepcut.cli import at_machine, screen
     from stepcut.cli.begun import as_begun
-    from stepcut.shop.off import fault
+    from stepcut.shop.off import in_plan
 
     with at_machine.open_log() as store:
         row = store.job(job)
@@ -174,12 +174,11 @@ def _reading(
         past_stopping()
         store.reading(row.id, stop, wanted, value)
         readings = [(n, meant, read) for _, n, meant, read, *_ in store.readings(row.id)]
-    voice, scale = begun.voice, begun.plan.second
+    voice = begun.voice
     lines = [f"Cut {stop}: {signed(value - wanted, voice)} against the plan."]
-    if begun.plan.axes[1] == "depth":
-        lines += off_lines(
-            fault(readings, float(scale.error + scale.division), float(scale.backlash)), voice, screen.width()
-        )
+    looks = in_plan(begun.plan, readings)
+    if looks is not None:
+        lines += off_lines(looks, voice, screen.width())
     screen.show_folded("\n".join(lines))
 
 

@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from stepcut.plan import Plan
     from stepcut.shop.astray import Astray
 
-WAYS = "Give --from 9 --cutter 0.498in, --cut 7 --found 0.055in, --lost 7, --slipped 7 or --wrong-way 3."
+WAYS = "Give --from 9 --cutter 0.498in, --cut 7 --found 0.055in, --lost 7, --slipped 7, --wrong-way 3 or --off zero."
 
 
 def _body(
@@ -45,6 +45,14 @@ def _body(
         Text, typer.Option("--length", help="Between the faces of a turned part, for --wrong-way.")
     ] = None,
     last: Annotated[int | None, typer.Option("--last", help="Last cut made, for --slipped.", min=1)] = None,
+    off: Annotated[
+        str | None,
+        typer.Option(
+            "--off",
+            help="Plan the rest of a job anew whose readings are off: zero, slip, scale or deflection.",
+            metavar="CAUSE",
+        ),
+    ] = None,
     all_: Annotated[bool, typer.Option("--all", help="Print the card of all cuts that are left, too.")] = False,
     job: JobNumber = None,
     set_: Sets = None,
@@ -61,8 +69,8 @@ def _body(
     cut = called("stop", stop, "cut", cut)
     kinds = {"from": from_, "cut": cut, "lost": lost, "slipped": slipped, "wrong-way": wrong_way}
     given = {key: n for key, n in kinds.items() if n is not None}
-    if len(given) != 1:
-        raise BadValue("from", None, "or another mistake is wanted, one of the five", WAYS)
+    if len(given) + (off is not None) != 1:
+        raise BadValue("from", None, "or another mistake is wanted, one of the six", WAYS)
     for key, n in {**given, **({"last": last} if last is not None else {})}.items():
         if n > len(about.plan.stops):
             raise BadValue(key, n, f"is past the last cut, {len(about.plan.stops)}", "Give the number of a cut.")
@@ -77,6 +85,8 @@ def _body(
         lines = lost_lines(about.card, lost, about.voice)
     elif slipped is not None:
         lines, mended = _slipped(about, slipped, reads, last)
+    elif off is not None:
+        lines = _off(about, off, job)
     else:
         assert wrong_way is not None  # noqa: S101  # one of the five is given
         lines, mended = _wrong_way(about, wrong_way, length)
@@ -233,6 +243,32 @@ def _asked_astray(about: Asked, numbers: range, by: Fraction) -> Astray:
         return astray.slipped(_today(about), numbers, by)
     except Refused as answer:
         raise refusal(answer, about.voice) from None
+
+
+def _off(about: Asked, cause: str, job: int | None) -> list[str]:
+    """Return what the readings of a job look like, and what the cuts that are left must read for a cause that the test told."""
+    from stepcut.cards.off_text import anew_lines, off_lines
+    from stepcut.cli import at_machine
+    from stepcut.shop.off import CAUSES, anew, in_plan
+
+    known = next((each for each in CAUSES if each == cause), None)
+    if known is None:
+        raise BadValue("off", cause, "is not one of the choices", f"Use {', '.join(CAUSES[:-1])} or {CAUSES[-1]}.")
+    with at_machine.open_log(reading=True) as store:
+        row = store.last(about.job.revision, about.job.recipe.part) if job is None else store.job(job)
+        readings = [] if row is None else [(n, meant, read) for _, n, meant, read, *_ in store.readings(row.id)]
+        done = set() if row is None else {n for n, what in store.ticks(row.id) if what == "cut"}
+    found = in_plan(about.plan, readings)
+    if found is None or found.code == "within":
+        raise BadValue(
+            "off",
+            cause,
+            "fits no reading of this job",
+            "Measure a few cuts: m in stepcut tick, or stepcut log reading.",
+        )
+    after = max([*done, *(n for n, *_ in readings)])
+    rows = anew(about.plan, readings, known, after)
+    return [*off_lines(found, about.voice, 10_000), *anew_lines(about.card, found, known, rows, about.voice)]
 
 
 def _wrong_way(about: Asked, made: int, length: str | None) -> tuple[list[str], Job]:

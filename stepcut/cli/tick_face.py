@@ -28,6 +28,7 @@ class Face:
     answer: str = ""
     armed: bool = False
     lost: int | None = None  # first line of the page for when something is off
+    looks: str = ""  # what the readings so far look like, first on that page
 
 
 def face(view: View, card: Card, width: int, height: int, shown: Face) -> list[Row]:
@@ -39,7 +40,11 @@ def face(view: View, card: Card, width: int, height: int, shown: Face) -> list[R
     if height >= 16:
         top.append((_bar(view, card, width), "bar"))
     room = height - len(top) - len(foot)
-    body = _trouble(card, width, room, shown.lost) if shown.lost is not None else _body(screen, step, view, width, room)
+    body = (
+        _trouble(card, width, room, shown.lost, shown.looks)
+        if shown.lost is not None
+        else _body(screen, step, view, width, room)
+    )
     rows = [*top, *body, *foot]
     return [(text[:width].ljust(width), style) for text, style in rows]
 
@@ -182,15 +187,15 @@ def _large(reading: Reading, width: int, room: int) -> list[Row]:
     return [(f"{indent}{row}", "number") for row in rows]
 
 
-def trouble_lines(card: Card, width: int) -> list[Row]:
+def trouble_lines(card: Card, width: int, looks: str = "") -> list[Row]:
     """Return the page for when something is off, whole."""
     rows: list[Row] = []
-    for head, text in trouble(card):
+    for head, text in trouble(card, looks):
         lines = wrap(f"{head}  {text}", width - 2, subsequent_indent="  ", break_on_hyphens=False)
         rows += [(f" {line}", "ask" if k == 0 else "says") for k, line in enumerate(lines)]
     return rows
 
 
-def _trouble(card: Card, width: int, room: int, first: int) -> list[Row]:
-    rows = trouble_lines(card, width)[first : first + room]
+def _trouble(card: Card, width: int, room: int, first: int, looks: str) -> list[Row]:
+    rows = trouble_lines(card, width, looks)[first : first + room]
     return [*rows, *[("", "says")] * (room - len(rows))]

@@ -60,10 +60,11 @@ def _act(ticking: Ticking, word: str, rest: str) -> str:
     if word == "n":
         return ticking.note(rest)
     if word == "m":
-        return ticking.measured(rest)
+        said, looks = ticking.measured(rest), ticking.looks()
+        return f"{said}\n{looks}" if looks else said
     if word == "j":
         return ticking.jump(rest)
     if word == "o":
-        return "\n".join(f"{head}: {text}" for head, text in trouble(ticking.card))
+        return "\n".join(f"{head}: {text}" for head, text in trouble(ticking.card, ticking.looks()))
     plainly = {"u": ticking.undo, "s": ticking.skip, "p": ticking.pause}
     return plainly[word]() if word in plainly else f"{HELP}; here: {', '.join(key for key, *_ in keys(ticking.step))}"

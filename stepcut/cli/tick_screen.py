@@ -79,7 +79,7 @@ class TickApp(GuardedApp):
             message = str(trouble)
         old = self._face
         message = old.message if message is None else message
-        self._face = Face(message, old.question, old.answer, self.ticking.armed, old.lost)
+        self._face = Face(message, old.question, old.answer, self.ticking.armed, old.lost, old.looks)
         step, size = self.ticking.step, self.size
         self.rows = face(self.ticking.session.shown, self.ticking.card, size.width, size.height, self._face)
         styles = BLACK if step is not None and step.screen.black and old.lost is None else PAPER
@@ -133,7 +133,7 @@ class TickApp(GuardedApp):
         elif key == "p":
             return ticking.pause()
         elif key == "o":
-            self._face = Face(lost=0)
+            self._face = Face(lost=0, looks=ticking.looks())
         return ""
 
     def _press(self, key: str) -> str:
@@ -151,9 +151,10 @@ class TickApp(GuardedApp):
 
     def _page(self, on: bool) -> None:
         """Turn the page for when something is off, or leave it."""
-        rows = len(trouble_lines(self.ticking.card, self.size.width))
+        looks = self._face.looks
+        rows = len(trouble_lines(self.ticking.card, self.size.width, looks))
         first = (self._face.lost or 0) + max(1, self.size.height - 5)
-        self._face = Face(lost=first) if on and first < rows else Face()
+        self._face = Face(lost=first, looks=looks) if on and first < rows else Face()
         self._show("")
 
     # --- a line of text ------------------------------------------------------------------------------------------

@@ -6,9 +6,11 @@ from dataclasses import dataclass
 
 from stepcut.acts import Card, Screen
 from stepcut.cards.log_text import signed
+from stepcut.cards.off_text import off_lines
 from stepcut.cli.at_machine import reading_of
 from stepcut.log.session import Session
 from stepcut.log.steps import Step
+from stepcut.shop.off import in_plan
 from stepcut.voice import voice_of
 
 # Keys of the bottom line, in its order: key, short word (which begins with the key), long word.
@@ -39,9 +41,10 @@ def words_of(screen: Screen) -> str:
     return " ".join(part for part in (f"{ask.rstrip('.')}.", screen.says) if part)
 
 
-def trouble(card: Card) -> tuple[tuple[str, str], ...]:
-    """Return what to do when something is wrong, in the card's words, with what one cut is."""
+def trouble(card: Card, looks: str = "") -> tuple[tuple[str, str], ...]:
+    """Return what to do when something is wrong, in the card's words, with what one cut is; what the readings look like first."""
     return (
+        *((("IT LOOKS LIKE", looks),) if looks else ()),
         ("CHECK OFF", card.off),
         ("TOO DEEP", card.too_deep),
         ("LOST", card.lost),
@@ -133,7 +136,15 @@ class Ticking:
         wanted, found = reading_of(self.card.plan, text, self.card.unit, n)
         self.session.store.reading(self.session.job.id, n, wanted, found)
         voice = voice_of(self.card.plan.machine, self.card.unit)
-        return f"measured cut {n}: {signed(found - wanted, voice)} off"
+        more = ". Do not cut on; o says what it looks like" if self.looks() else ""
+        return f"measured cut {n}: {signed(found - wanted, voice)} off{more}"
+
+    def looks(self) -> str:
+        """Return what the readings of this job so far look like, with the test that tells; empty while none is off."""
+        plan = self.card.plan
+        readings = [(n, wanted, found) for _, n, wanted, found, *_ in self.session.store.readings(self.session.job.id)]
+        found = in_plan(plan, readings)
+        return "" if found is None else " ".join(off_lines(found, voice_of(plan.machine, self.card.unit), 10_000))
 
     def asks_measured(self) -> str:
         """Return the question of a reading.

@@ -7,9 +7,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from fractions import Fraction
 from typing import Literal
 
 from msgspec import Struct
+
+from stepcut.plan import Plan
 
 Reading = tuple[int, float, float]
 Code = Literal["within", "one", "zero", "zero-or-deflection", "slip", "grows", "slack", "unclear"]
@@ -58,15 +61,51 @@ def fault(readings: Sequence[Reading], allowed: float, slack: float) -> Fault:
         return Fault("zero" if mean > 0 else "zero-or-deflection", mean)
     slip = _slip(ordered, offs, allowed)
     depths = [wanted for _, wanted, _ in ordered]
-    share = sum(d * o for d, o in zip(depths, offs, strict=True)) / (sum(d * d for d in depths) or 1.0)
-    growing = _rest(offs, [share * d for d in depths])
+    part = share(ordered)
+    growing = _rest(offs, [part * d for d in depths])
     if slip is not None and slip[1] <= growing:
         return slip[0]
     if growing <= allowed / 2:
-        return Fault("grows", share * max(depths))
+        return Fault("grows", part * max(depths))
     if min(offs) >= -(slack + allowed) and max(offs) <= allowed and slack > allowed:
         return Fault("slack", min(offs))
     return Fault("unclear", max(offs, key=abs))
+
+
+Cause = Literal["zero", "slip", "scale", "deflection"]
+CAUSES: tuple[Cause, ...] = ("zero", "slip", "scale", "deflection")
+
+
+def in_plan(plan: Plan, readings: Sequence[Reading]) -> Fault | None:
+    """Return what the readings of a job look like on its own scale; None where the second scale is no depth, or there are none."""
+    if plan.axes[1] != "depth" or not readings:
+        return None
+    return fault(readings, float(plan.second.error + plan.second.division), float(plan.second.backlash))
+
+
+def anew(plan: Plan, readings: Sequence[Reading], cause: Cause, after: int) -> list[tuple[int, Fraction]]:
+    """Return what the depth scale must read for the cuts after one, so that they come out as the plan wants them.
+
+    A zero that is off, or a slip, moves all alike; a scale that is off, by its share of the depth.  Each is rounded to the scale's
+    division that is the shallower one.  A cutter that gives way asks for no other reading.
+    """
+    if cause == "deflection":
+        return []
+    found, part = in_plan(plan, readings), 1 + share(readings)
+    by = found.by if found is not None else 0.0
+    rows = []
+    for stop in plan.stops:
+        if stop.n > after:
+            wanted = float(plan.second.value(stop.second))
+            meant = wanted / part if cause == "scale" else wanted - by
+            rows.append((stop.n, plan.second.value(plan.second.down(meant))))
+    return rows
+
+
+def share(readings: Sequence[Reading]) -> float:
+    """Return by what share of the wanted depth readings are off, by least squares."""
+    weight = sum(wanted * wanted for _, wanted, _ in readings)
+    return sum(wanted * (found - wanted) for _, wanted, found in readings) / (weight or 1.0)
 
 
 def _rest(offs: Sequence[float], told: Sequence[float]) -> float:

@@ -118,8 +118,11 @@ def revision(name: str) -> str:
          "at = large: is for tapers, and this is a ramp. Give the share that shows blue."),
         (["blue", "sluice-clamp-ramp", "30%", "--for", "x"], 2, "for = x: is not one of the choices. Use clamp, dog or lift."),
         (["recover", "sluice-clamp-ramp"], 2,
-         "from: or another mistake is wanted, one of the five. Give --from 9 --cutter 0.498in, --cut 7 --found 0.055in, --lost 7, --slipped 7 "
-         "or --wrong-way 3."),
+         "from: or another mistake is wanted, one of the six. Give --from 9 --cutter 0.498in, --cut 7 --found 0.055in, --lost 7, --slipped 7, "
+         "--wrong-way 3 or --off zero."),
+        (["recover", "sluice-clamp-ramp", "--off", "x"], 2, "off = x: is not one of the choices. Use zero, slip, scale or deflection."),
+        (["recover", "sluice-clamp-ramp", "--off", "zero"], 2,
+         "off = zero: fits no reading of this job. Measure a few cuts: m in stepcut tick, or stepcut log reading."),
         (["recover", "sluice-clamp-ramp", "--slipped", "7"], 2, "reads: is missing. Go back to cut 7 and give what the rim reads there now."),
         (["recover", "sluice-clamp-ramp", "--slipped", "7", "--reads", "70deg"], 2,
          "reads = 70deg: is what cut 7 reads on the card. Nothing has slipped; see --lost when the depth did."),

@@ -8,8 +8,11 @@ import numpy as np
 import pytest
 
 from stepcut.cards.off_text import off_lines
-from stepcut.shop.off import fault
+from stepcut.plan import Plan
+from stepcut.shop.off import Cause, anew, fault
 from stepcut.voice import Voice
+from tests.conftest import Run
+from tests.shop.test_recover import RING, cut, plan_of, wanted
 
 ALLOWED, SLACK = 0.025, 0.10  # mm: a readout of 0.0005 in, and 0.004 in of slack
 
@@ -73,3 +76,51 @@ def test_what_is_said() -> None:
         "Right at times, up to 0.090 mm too shallow at others: slack."
     )
     assert text(0.3, -0.2, 0.25, -0.3).startswith("Off by up to 0.300 mm, in no pattern")
+
+
+def really(plan: Plan, cause: Cause, by: float, since: int, n: int, reads: float) -> float:
+    """The depth that is really cut where the scale reads so much, by the fault that is played."""
+    if cause == "scale":
+        return reads * (1 + by)
+    return reads + (by if cause == "zero" or n >= since else 0.0)
+
+
+@pytest.mark.parametrize("by", [-0.12, 0.08])
+@pytest.mark.parametrize("cause", ["zero", "slip", "scale"])
+def test_the_rest_planned_anew_comes_out_as_it_was_promised(cause: Cause, by: float) -> None:
+    """The ring is cut with a fault to cut 9, three and more of them read to 0.005 mm; the rest goes by what is said then."""
+    plan, random = plan_of(RING), np.random.default_rng(7)
+    reads = {stop.n: float(plan.second.value(stop.second)) for stop in plan.stops}
+    readings = [
+        (n, reads[n], really(plan, cause, by, 5, n, reads[n]) + float(random.normal(0, 0.005)))
+        for n in (2, 3, 4, 5, 6, 7, 8, 9)
+    ]
+    rest = anew(plan, readings, cause, 9)
+    assert [n for n, _ in rest] == list(range(10, 29))
+    division = float(plan.second.division)
+    made = {n: really(plan, cause, by, 5, n, float(value)) for n, value in rest}
+    error = 0.01 if cause != "scale" else 0.01 * max(reads.values()) / reads[9]
+    assert all(-division - error <= made[n] - reads[n] <= error for n in made)
+    # The second ramp, all of it cut anew: as the plan promises, but for the reading errors and a division.
+    angles = np.arange(180, 360, 0.05) + 0.025
+    places = [(float(plan.first.value(stop.first)), made[stop.n]) for stop in plan.stops if stop.start == 2]
+    stock = wanted(angles) - cut(places, 9.525, angles, 1.40 * 25.4 / 2)
+    assert np.nanmin(stock) >= float(plan.leave) - error - 1e-9
+    assert np.nanmax(stock) <= plan.result.stock_max + division + error
+
+
+def test_at_the_machine_the_readings_so_far_are_told_and_the_rest_is_planned_when_asked(run: Run) -> None:
+    typed = "s\n" + "\n\n" * 2 + "m 0.0100in\n" + "\n\nm 0.0165in\n" + "\n\nm 0.0230in\no\nq\n"
+    said = run("tick", RING, "--lines", input=typed).stdout
+    assert "measured cut 2: -0.0025 in off. Do not cut on; o says what it looks like" in said
+    assert said.count("One or two readings do not tell why") == 2
+    looks = "All are 0.0025 in too shallow: the zero is off, or the cutter gives way. Go over the last cut once more at the same reading."
+    assert f"\n{looks}" in said
+    assert f"IT LOOKS LIKE: {looks}" in said
+    rest = run("recover", "--job", "1", "--off", "zero").stdout
+    assert "Set the zero of depth 0.0025 in deeper: the card's readings then hold" in " ".join(rest.split())
+    assert "  5   50°  0.0320  0.0345" in rest
+    assert "Go over each cut twice" in run("recover", "--job", "1", "--off", "deflection").stdout
+    assert "do not look like a scale that is off" in " ".join(
+        run("recover", "--job", "1", "--off", "scale").stdout.split()
+    )

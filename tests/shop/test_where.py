@@ -158,7 +158,7 @@ def test_another_cutter_goes_on_with_the_tables_zeros(run: Run) -> None:
 @pytest.mark.parametrize(
     ("arguments", "message"),
     [
-        ([], "from: or another mistake is wanted, one of the five. Give --from 9 --cutter 0.498in, --cut 7 --found 0.055in, --lost 7, --slipped 7 or --wrong-way 3."),
+        ([], "from: or another mistake is wanted, one of the six. Give --from 9 --cutter 0.498in, --cut 7 --found 0.055in, --lost 7, --slipped 7, --wrong-way 3 or --off zero."),
         (["--from", "99", "--cutter", "3/8in"], "from = 99: is past the last cut, 28. Give the number of a cut."),
         (["--from", "9"], "cutter: is missing. Give the measured size of the new cutter."),
         (["--cut", "9"], "found: is missing. Give the depth that was measured, such as 0.055in."),
