@@ -326,7 +326,7 @@ class Card(Struct, frozen=True):
         if self.word == "CUT IT":
             return f"CUT IT: {len(self.lines)} cuts" if self.lines else "CUT IT"
         count = len(self.judged) or 1
-        return f"{self.word}: {count} reason{'s' if count > 1 else ''}, said at the head"
+        return f"{self.word}: {count} reason{'s' if count > 1 else ''}, said at the top"
 
     @property
     def machine_line(self) -> str:

@@ -15,6 +15,7 @@ from playwright.sync_api import Browser, BrowserContext, Page
 from stepcut import recipes
 from stepcut.acts import Card, Reading
 from stepcut.cards import html
+from stepcut.cards.verdict_text import judged
 from stepcut.cli import show
 from tests import needs
 from tests.browser import NAMES, chromium
@@ -202,6 +203,32 @@ def test_what_must_not_be_cut_has_no_buttons_and_no_cuts(phone: BrowserContext, 
     assert page.locator("button, input, textarea").count() == 0
     assert page.locator("[data-kind=cut]").count() == 0
     assert json.loads(page.text_content("#data") or "")["screens"] == []
+
+
+def test_look_again_stands_before_the_first_act_of_each_piece_and_at_the_end(
+    phone: BrowserContext, tmp_path: Path
+) -> None:
+    whole = judged(card(leave="0.0004in"))
+    assert whole.word == "LOOK AGAIN"
+    page = opened(phone, written(tmp_path, whole))
+    assert page.is_visible("#look")
+    assert page.is_hidden("#act")
+    assert is_black(page)
+    for reason in whole.judged:
+        assert reason in page.inner_text("#look")
+    page.click("#looked")
+    assert place(page).startswith("SET UP · 1 of")
+    do(page, 2)
+    page.reload()
+    assert place(page).startswith("SET UP · 3 of"), "it has been looked at"
+    page.click("#to-list")
+    assert page.inner_text("#list").startswith(whole.title)
+    assert page.inner_text("#list").rstrip().endswith(whole.last_word)
+    page.click("#list-end")
+    assert whole.last_word in page.inner_text("#end")
+    page.fill("#piece", "2")
+    page.click("#change-piece")
+    assert page.is_visible("#look"), "the next piece is looked at too"
 
 
 def test_the_end_asks_for_what_to_measure_and_keeps_it(phone: BrowserContext, tmp_path: Path) -> None:
@@ -528,6 +555,9 @@ def test_every_view_passes_the_rules_of_access_and_runs_off_no_edge(
     sound("end")
     page.goto(written(tmp_path, card(cutter="5/8in"), "not.html"))
     sound("DO NOT CUT")
+    page.goto(written(tmp_path, judged(card(leave="0.0004in")), "look.html"))
+    assert page.is_visible("#look")
+    sound("LOOK AGAIN")
     context.close()
 
 

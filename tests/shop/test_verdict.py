@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import math
 from typing import Any
 
@@ -158,3 +159,18 @@ def test_the_verdict_stands_first_and_last(run: Run, command: str) -> None:
 def test_the_last_line_counts_the_reasons() -> None:
     assert head(verdict(plan_of(RING))) == "CUT IT"
     assert head(verdict(plan_of(RING, rise="0.155in"))) == "LOOK AGAIN: 1 reason, said at the top"
+
+
+def test_every_kind_of_card_gives_the_verdict_by_the_use_of_the_part(run: Run) -> None:
+    """The terminal's words are the measure; 0.2 in over 140 degrees slips as a clamp and is well as a lift."""
+    args = ("card", RING, "--set", "rise=0.2in")
+    for use, word in (("clamp", "LOOK AGAIN"), ("lift", "CUT IT")):
+        found = json.loads(run(*args, "--for", use, "--json").stdout)["verdict"]
+        assert found["word"] == word
+        assert [reason["code"] for reason in found["reasons"]] == (["slips", "rise-far"] if use == "clamp" else [])
+        for kind in ("html", "csv", "txt", "json"):
+            done = run(*args, "--for", use, "--out", "-", "--as", kind)
+            assert ("LOOK AGAIN" in done.stdout) is (use == "clamp"), kind
+            for reason in found["reasons"]:
+                said = reason["text"] if kind != "html" else reason["text"].split(":")[0]
+                assert "".join(said.split()) in "".join(done.stdout.split()), kind
