@@ -77,6 +77,7 @@ def _block(card: Card, column: Column, width: int) -> list[str]:
     widths = [max(len(title), *(len(line[k]) for line in cells)) for k, title in enumerate(titles)]
     change = column.groups[0].change
     bar = f"{change.clear}, THEN {column.title}" if change else f"{column.title}, {column.starts}"
-    rows = (" ".join(cell.rjust(wide) for cell, wide in zip(row, widths, strict=True)) for row in (titles, *cells))
+    rows = [" ".join(cell.rjust(wide) for cell, wide in zip(row, widths, strict=True)) for row in (titles, *cells)]
     heads = [f"{ticks[0]} {ticks[1]}", *("[ ] [ ]" for _ in cells)]
-    return [bar[:width], *(f"{row}  {head}"[:width] for row, head in zip(rows, heads, strict=True))]
+    gap = "  " if len(rows[0]) + 2 + len(heads[0]) <= width else " "
+    return [bar[:width], *(f"{row}{gap}{head}"[:width] for row, head in zip(rows, heads, strict=True))]
