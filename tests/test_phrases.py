@@ -4,15 +4,20 @@ from __future__ import annotations
 
 import re
 from fractions import Fraction
+from pathlib import Path
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from msgspec.structs import replace
 
 from stepcut import recipes
 from stepcut.cards.wording import remark_text
 from stepcut.cli import show
+from stepcut.cli.shape import read_targets
 from stepcut.errors import BadValue, StepcutError
+from stepcut.job import job_on
+from stepcut.machine import files as machines
 from stepcut.phrases import Per, parse_cutter, parse_per, parse_taper, resized_cutter, split_pairs
 from stepcut.shapes import SHAPES, kind
 
@@ -159,6 +164,36 @@ def solved(shape: str, **values: object) -> recipes.Job:
     return made
 
 
+def test_a_slope_without_a_span_takes_the_largest_that_fits() -> None:
+    for said in ({"per": "5thou/10deg"}, {"step": "10deg", "drop": "5thou"}):
+        plan = solved("ramp", **RING, **said, ramps=2).plan
+        ramp = plan.details.ramp
+        assert ramp.rise == ramp.span * 5 * THOU / 10
+        longer = {**RING, "per": "5thou/10deg", "ramps": 2, "span": f"{float(ramp.span) + 0.5}deg"}
+        assert not plan.spoils
+        assert solved("ramp", **longer).plan.spoils
+        assert [remark.code for remark in plan.remarks].count("chosen-span") == 1
+        assert [plan.first.value(stop.first) for stop in plan.stops[:3]] == [10, 20, 30]
+
+
+def test_a_ridge_that_nobody_asked_for_grows_to_what_coarse_scales_can_keep() -> None:
+    lathe = machines.find("inch")
+    coarse = replace(lathe, carriage=replace(lathe.carriage, division=INCH / 100))
+    values = {"form": "ball", "radius": "1/2in"}
+    plan = job_on(recipes.from_content({"stepcut": 1, "radius": values}), coarse).plan
+    assert 2 * THOU < plan.result.scallop < 20 * THOU
+    with pytest.raises(StepcutError, match="out-of-reach"):
+        assert job_on(recipes.from_content({"stepcut": 1, "radius": {**values, "scallop": "2thou"}}), coarse).plan
+
+
+def test_pairs_in_a_file_may_stand_as_they_do_in_a_line(tmp_path: Path) -> None:
+    wanted = [["0deg", "0"], ["90deg", "0.045in"], ["12°30'", "1-3/8in"]]
+    for apart in (", ", " ", "\t", ";"):
+        path = tmp_path / "pairs.txt"
+        path.write_text("".join(f"{apart.join(pair)}  # a remark\n" for pair in wanted), "utf-8")
+        assert read_targets(path) == wanted
+
+
 def test_a_slope_with_a_span_gives_the_rise_and_the_step() -> None:
     # 5 thou for every 10 of 140 degrees: 14 steps, 70 thou
     for said in ({"per": "5thou/10deg"}, {"step": "10deg", "drop": "5thou"}):
@@ -189,7 +224,6 @@ def test_what_had_to_give_is_said() -> None:
 @pytest.mark.parametrize(
     ("values", "message"),
     [
-        ({"per": "5thou/10deg"}, "span: is missing. Give span, such as 140deg, or rise, beside per."),
         ({"per": "5thou/10deg", "rise": "60thou", "span": "100deg"},
          "per = 5thou/10deg: does not agree with span = 100deg: a rise of 60thou then takes 120 deg. Leave one of the three out."),
         ({"per": "5thou/10deg", "span": "140deg", "motion": "harmonic"},
@@ -245,9 +279,9 @@ def test_nothing_of_an_inch_job_is_refused_in_mm(shape: str, data: st.DataObject
         ("taper", {"small": None, "length": "9in", "taper": "1:4"},
          "length = 9in: runs past the point of the cone, 5 1/2 in from the large end. Shorten it, or check the angle."),
         ("radius", {"form": "cove", "diameter": "3/4in"}, "radius = 1/2in: must be less than half the diameter, 3/4in. Check both sizes."),
-        ("profile", {"targets": "0in 1-3/8in, 1in 1in, 2in 1-1/8in"},
-         "targets row 3 = 1 1/8 in: grows again behind a waist (1 in), which no square tool reaches into. Take a round nose: "
-         "tool = round 0.8mm; or split the profile at the waist."),
+        ("profile", {"targets": "0in 1-3/8in, 1in 1in, 2in 1-3/16in"},
+         "targets row 3 = 1 3/16 in: grows again behind a waist (1 in), which no square tool reaches into. Take a round nose: "
+         "tool = round 1/32in; or split the profile at the waist."),
         ("cam", {"segments": "fall 1in in 90deg"}, "segments 1 = fall 1in in 90deg: falls below the axis. Check base and lifts."),
         ("cam", {"segments": "rise 1/8in in 180deg; dwell 180deg"},
          "segments: end at radius 7/8 in and begin at 3/4 in. A whole cam must close; leave a gap of a few degrees if it should drop."),

@@ -5,6 +5,7 @@ from __future__ import annotations
 import inspect
 import keyword
 from collections.abc import Mapping
+from contextlib import suppress
 from pathlib import Path
 from typing import Annotated, Any
 
@@ -137,10 +138,11 @@ def targets_of(text: str, key: str = "targets") -> list[list[str]]:
 
 
 def read_targets(path: Path) -> list[list[str]]:
-    """Return the rows of a targets file: place and depth separated by a semicolon, a comma or a tab; # begins a remark."""
+    """Return the rows of a targets file: place and depth separated by a semicolon, a comma, a tab or a blank; # begins a remark."""
     import re
 
     from stepcut.files import read_text
+    from stepcut.phrases import split_pairs
 
     rows = []
     for number, line in enumerate(read_text(path).splitlines(), 1):
@@ -150,6 +152,9 @@ def read_targets(path: Path) -> list[list[str]]:
         parts = [
             part.strip().strip('"') if part.count('"') == 2 else part.strip() for part in re.split(r"[;\t]|,\s*", bare)
         ]
+        if len(parts) == 1:  # with a blank between, as they are written in a line of options
+            with suppress(BadValue):
+                parts = [part for pair in split_pairs(bare, "pairs") for part in pair]
         if len(parts) != 2:
             raise BadValue(
                 f"{path}, line {number}", bare, "is not a pair of place and depth", "Write it like 90deg, 0.045in."

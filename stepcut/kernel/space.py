@@ -65,6 +65,24 @@ def space(task: Task, rule: Rule) -> list[Position]:
     return fewest(task, rule.limit)
 
 
+def near_ridge(task: Task, limit: float) -> list[Position]:
+    """Return the fewest cuts within a ridge that nobody asked for, mm: the next that the scales can keep, where they are coarser.
+
+    Raises
+    ------
+    Refused
+        When ten times the ridge cannot be kept either.
+    """
+    most = 10 * limit
+    while True:
+        try:
+            return fewest(task, limit)
+        except Refused as refused:
+            if refused.code != "out-of-reach" or limit >= most:
+                raise
+            limit = min(most, max(1.1 * limit, refused.facts["best"] * (1 + 1e-6)))
+
+
 def even(task: Task, step: Fraction) -> list[Position]:
     """Return cuts a fixed step apart, counted from the first one or from where the task says, and the last at the end."""
     first, last = ends(task)

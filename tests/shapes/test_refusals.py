@@ -31,8 +31,6 @@ REFUSED: list[tuple[str, dict[str, Any], str]] = [
      "rise: is missing. Give rise, such as 0.090in, or per with span, or targets."),
     ("ramp", {"rise": None, "per": "0.1mm/10deg", "motion": "harmonic"},
      "per = 0.1mm/10deg: does not go with motion = harmonic. A curved motion has no one slope: give rise and span."),
-    ("ramp", {"rise": None, "span": None, "per": "0.1mm/10deg"},
-     "span: is missing. Give span, such as 140deg, or rise, beside per."),
     ("ramp", {"rise": None, "per": "0.1mm/10deg", "dwell-high": "60deg", "dwell-low": "60deg"},
      "span = 120deg: is all dwell. Lengthen it, or shorten the dwells."),
     ("ramp", {"per": "0.1mm/10deg"},

@@ -52,5 +52,6 @@ def _no_waist(values: Values, diameters: list[Fraction]) -> None:
         falls = falls or b < a
         if falls and b > a:
             rule = f"grows again behind a waist ({values.size(a)}), which no square tool reaches into"
-            way = "Take a round nose: tool = round 0.8mm; or split the profile at the waist."
+            nose = "1/32in" if values.unit == "in" else "0.8mm"
+            way = f"Take a round nose: tool = round {nose}; or split the profile at the waist."
             raise BadValue(f"targets row {number}", values.size(b), rule, way)

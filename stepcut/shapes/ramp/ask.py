@@ -121,8 +121,8 @@ def _fall(values: Values) -> tuple[Fraction, Fraction]:
     if values["motion"] not in (None, "uniform"):
         rule = f"does not go with motion = {values['motion']}"
         raise BadValue(key, values.said(key), rule, "A curved motion has no one slope: give rise and span.")
-    if rise is None and span is None:
-        raise BadValue("span", None, "is missing", f"Give span, such as 140deg, or rise, beside {key}.")
+    if rise is None and span is None:  # the largest span that fits, and what it then falls
+        return per.slope * Fraction(360, values["ramps"]), Fraction(0)
     if rise is None:
         if span <= dwell:
             raise BadValue("span", values.said("span"), "is all dwell", "Lengthen it, or shorten the dwells.")
@@ -158,7 +158,9 @@ def _shape(values: Values) -> dict[str, Any]:
     if targets is None:
         rise, span = _fall(values)
         start, motion = values["start-depth"] or Fraction(0), values["motion"] or "uniform"
-        return {"rise": rise, "span": span, "start_depth": start, "law": motion}
+        per = _per(values)
+        slope = per.slope if per is not None and not span else Fraction(0)
+        return {"rise": rise, "span": span, "slope": slope, "start_depth": start, "law": motion}
     key = "targets" if values["flats"] is None else "flats"
     if targets[0][0] != 0:
         given = f"{float(targets[0][0]):g} deg"
@@ -205,19 +207,19 @@ def _stepping(values: Values, shape: dict[str, Any]) -> tuple[Fraction | None, F
         return values["step"], values["drop"]
     if values["per"] is None:
         return values["step"], None  # the drop has made rise or span, and follows from them
-    if all(values[key] is None for key in SPACING) and 2 * per.step <= shape["span"]:
+    if all(values[key] is None for key in SPACING) and (not shape["span"] or 2 * per.step <= shape["span"]):
         return per.step, None
     return values["step"], values["drop"]
 
 
-def _gives(values: Values, shape: dict[str, Any], machine: Machine) -> tuple[Remark, ...]:
+def _gives(values: Values, span: Fraction, machine: Machine) -> tuple[Remark, ...]:
     """Return what had to give where so much for so many degrees does not fall on the marks of the scales."""
     per = _per(values)
     depth = machine.slide if values["cut-with"] == "side" else machine.depth
     if per is None or depth is None or machine.table is None:
         return ()
     rim = machine.table.rim
-    moving = shape["span"] - values["dwell-high"] - values["dwell-low"]
+    moving = span - values["dwell-high"] - values["dwell-low"]
     uneven = {
         "drop": (per.drop / depth.division).denominator != 1,
         "step": (per.step / rim.division).denominator != 1,
@@ -279,7 +281,7 @@ def build(values: Values, machine: Machine) -> Plan:
     cutting = Cutting(approach, on_line, cutter, leave)
     step, drop = _stepping(values, shape)
     plan = solve(ramp, cutting, Stepping(step, drop, values["cuts"], values["scallop"], values["order"]), machine)
-    plan = replace(plan, remarks=(*plan.remarks, *_gives(values, shape, machine)))
+    plan = replace(plan, remarks=(*plan.remarks, *_gives(values, plan.details.ramp.span, machine)))
     return _seated(plan, values)
 
 

@@ -51,7 +51,7 @@ def longest_span(ramp: Ramp, cutting: Cutting, first: Scale, second: Scale) -> F
     leave = cutting.leave or Fraction(0)
 
     def fits(divisions: int) -> bool:
-        trial = replace(ramp, span=divisions * first.division)
+        trial = ramp.spanning(divisions * first.division)
         if trial.lead_in + trial.lead_out >= trial.span:
             return True
         return clears(_bench(trial, cutting, leave, first, second))

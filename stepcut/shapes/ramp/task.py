@@ -54,7 +54,7 @@ def prepare(ramp: Ramp, cutting: Cutting, machine: Machine) -> Bench:
     rim = machine.table.rim
     span_found = ramp.span == 0
     if span_found:
-        ramp = replace(ramp, span=longest_span(ramp, cutting, rim, second))
+        ramp = ramp.spanning(longest_span(ramp, cutting, rim, second))
     if ramp.span > ramp.sector:
         raise Refused("span", "over-sector", span=ramp.span, sector=ramp.sector, starts=ramp.starts)
     if ramp.lead_in + ramp.lead_out >= ramp.span:

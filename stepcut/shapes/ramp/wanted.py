@@ -11,6 +11,7 @@ from functools import cached_property
 from itertools import pairwise
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from stepcut.errors import BadValue
 from stepcut.kernel.line import Line, line_by_motion, line_by_targets
@@ -40,6 +41,8 @@ class Ramp(Struct, frozen=True, dict=True):
         Dwell at the high and at the low end, degrees.
     targets : tuple of (Fraction, Fraction)
         Degrees and depth in mm, when the law is ``targets``.
+    slope : Fraction
+        Fall for one degree, mm, where the rise follows from a span that is still to be found; else 0.
     """
 
     outside_diameter: Fraction
@@ -53,6 +56,12 @@ class Ramp(Struct, frozen=True, dict=True):
     lead_in: Fraction = Fraction(0)
     lead_out: Fraction = Fraction(0)
     targets: tuple[tuple[Fraction, Fraction], ...] = ()
+    slope: Fraction = Fraction(0)
+
+    def spanning(self, span: Fraction) -> Ramp:
+        """Return the ramp over so many degrees; it falls as far as its slope says, where that is given."""
+        moving = max(span - self.lead_in - self.lead_out, Fraction(1, 10**6))
+        return replace(self, span=span, rise=self.slope * moving if self.slope else self.rise)
 
     def __post_init__(self) -> None:
         positive("bore", self.inside_diameter, "Give the bore's diameter.")

@@ -14,7 +14,7 @@ from msgspec.structs import replace
 from stepcut.errors import Refused
 from stepcut.kernel.contact import Contact
 from stepcut.kernel.measure import measure
-from stepcut.kernel.space import Count, Even, Ridge, Rule, space
+from stepcut.kernel.space import Count, Even, Ridge, Rule, near_ridge, space
 from stepcut.kernel.task import Position, Task
 from stepcut.machine import Machine, Scale
 from stepcut.plan import Plan, Remark, Result, Stop
@@ -159,8 +159,10 @@ def _spaced(task: Task, turning: Turning, machine: Machine, main: bool) -> list[
         rule = Even(turning.step)
     elif turning.stops is not None:
         rule = Count(turning.stops)
+    elif turning.scallop is not None:
+        rule = Ridge(float(turning.scallop))
     else:
-        rule = Ridge(float(turning.scallop or DEFAULT_RIDGE[machine.unit]))
+        return near_ridge(task, float(DEFAULT_RIDGE[machine.unit]))
     try:
         row = space(task, rule)
     except Refused as refused:
