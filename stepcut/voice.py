@@ -142,12 +142,16 @@ class Dials(Struct, frozen=True, dict=True):
     def circle(self) -> int | None:
         """The hole circle of the whole job: the one whose worst place is nearest; None for a table with a dial.
 
-        Places are counted in holes from nought, each rounded for itself, so that no error builds up.
+        Places are counted in holes from nought, each rounded for itself, so that no error builds up.  Where a hole would stand
+        half a mark of the rim or more from its place, the rim could not agree with it: the dial is read then.
         """
         if not self.table.hole_circles or not self.plan.first.angular:
             return None
-        turns = {self.plan.first.value(stop.first) / self.table.degrees_per_turn for stop in self.plan.stops}
-        return min(self.table.hole_circles, key=lambda c: (max((_off(t, c) for t in turns), default=Fraction(0)), c))
+        per_turn = self.table.degrees_per_turn
+        turns = {self.plan.first.value(stop.first) / per_turn for stop in self.plan.stops}
+        worst = {c: max((_off(turn, c) for turn in turns), default=Fraction(0)) for c in self.table.hole_circles}
+        best = min(worst, key=lambda c: (worst[c], c))
+        return best if worst[best] * per_turn * 2 < self.plan.first.division else None
 
     @property
     def circle_error(self) -> Fraction:

@@ -103,9 +103,17 @@ def columns_of(card: Card, width: int, handle: bool | None = None) -> list[tuple
         found += [("turns", True), ("dial", True)]
     found.append((first, True))
     found.append((second, True))
-    if handle and any(line.second.dial for line in lines):
-        found += [(_turned(lines[0]), True), ("its dial", True)]
+    if any(line.second.dial for line in lines):
+        if handle:
+            found.append((_turned(lines[0]), True))
+        if handle or (width >= NARROW and _counts_back(card)):
+            found.append(("its dial", True))
     return [*found, *((tick, False) for tick in card.words.ticks)]
+
+
+def _counts_back(card: Card) -> bool:
+    """Whether the second handle's dial falls while its reading grows, so that nobody can read it off the position."""
+    return card.plan.second.backward(card.plan.axes[1] in ("depth", "z"))
 
 
 def _turned(line: Line) -> str:

@@ -99,7 +99,10 @@ REMARKS: dict[str, Say] = {
         f"The ridge of {v.length(f['limit'])} is not kept everywhere: at {_place(f, v)} {v.length(f['scallop'])} stands, and "
         "no cut of this cutter lowers it. Take a smaller or a sharper cutter, or file more there."
     ),
-    "leave-auto": lambda f, v: f"Leave {v.length(f['leave'])} from the machine: {_leave_parts(f, v)}.",
+    "leave-auto": lambda f, v: (
+        f"Leave {v.length(f['leave'])} from the machine: {_leave_parts(f, v)}"
+        f"{', up to the next mark of the depth' if v.length(sum(f['parts'])) != v.length(f['leave']) else ''}."
+    ),
     "leave-small": lambda f, v: (
         f"Leave {v.length(f['leave'])} is less than this machine's errors can cut too deep, {v.length(f['safe'])}: "
         f"{_leave_parts(f, v)}. Leave auto takes it from the machine."

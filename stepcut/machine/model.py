@@ -121,6 +121,10 @@ class Scale(Struct, frozen=True, dict=True):
             rule = f"must be at least one mark, {plain(self.division)}"
             raise BadValue("travel", plain(self.travel), rule, "Give how far it can move from stop to stop.")
 
+    def backward(self, grows_inward: bool) -> bool:
+        """Whether its dial falls while the position grows, where a position grows inward or outward."""
+        return self.inward is not None and (self.inward == "falls") == grows_inward
+
     def down(self, value: Fraction | float) -> int:
         """Return the largest whole number of divisions that is not above the value.
 

@@ -93,10 +93,15 @@ def _set_up(hands: Hands, cycle: Cycle, words: Words) -> tuple[Fact, ...]:
     plan, dials = hands.plan, hands.dials
     more: list[Fact] = []
     if plan.first.angular and dials.circle is not None:
-        off = dials.circle_error
-        worst = f"the worst place is {float(off):.4f}° off" if off else "every place is exact"
+        # What was wanted may lie between holes although every place of the plan is one.
+        off = max(float(dials.circle_error), plan.result.more.get("worst_error", 0.0))
+        worst = f"the worst place is {off:.4f}° off" if off else "every place is exact"
         more.append(
             (f"Plate on the crank, pin in the hole called 0, arms set by spaces; {worst}", f"{dials.circle} holes")
+        )
+    elif plan.first.angular and dials.table.hole_circles:
+        more.append(
+            ("No plate: no hole circle keeps every place within half a mark of the rim; the dial is read", "DIAL")
         )
     if plan.cutter.diameter or plan.axes == ("z", "x"):  # a line is drawn with the spindle stopped
         more.append(speed_line(plan, hands.voice))

@@ -9,14 +9,14 @@ from typing import Any
 import pytest
 from msgspec.structs import replace
 
-from stepcut.acts import Act, Heading
+from stepcut.acts import Act, Card, Heading
 from stepcut.cards.terminal import render
 from stepcut.cards.verdict_text import verdict_lines
 from stepcut.job import job_on
 from stepcut.machine import Machine
 from stepcut.machine import files as machines
 from stepcut.plan import Plan
-from stepcut.recipes import load
+from stepcut.recipes import Recipe, load
 from stepcut.routine import acts, card
 from stepcut.shop.verdict import verdict
 from stepcut.voice import voice_of
@@ -132,3 +132,57 @@ def test_a_scale_without_a_name_of_its_own_is_called_a_scale() -> None:
     assert told.startswith(
         "LOOK AGAIN. The depth scale cannot go so far: this job needs 0.0900 in from end to end, and it moves 0.0394 in"
     )
+
+
+def test_a_cross_slide_that_counts_backward_is_set_by_what_is_still_to_come_off() -> None:
+    # An outside job: its dial grows as the diameter shrinks, so before the last 0.010 in it reads 0.010 less.
+    plan = plan_on("lever-ball-knob", "cross", "inch", inward="grows")
+    told = next(text for text in prepared(plan) if "BACKWARD" in text)
+    found = re.search(
+        r"set it to (\S+) less what is still to come off to x (\S+) \((\S+) to come off: dial (\S+)\)", told
+    )
+    assert found, told
+    dial, x, off, before = (Fraction(text) for text in found.groups())
+    turn = Fraction(2, 10)
+    assert (dial + x) % turn == 0  # nought where x is nought, and falling as x grows
+    assert (dial - off - before) % turn == 0
+    first = card(plan, Heading()).lines[0]
+    assert (Fraction(first.second.reads.text), Fraction(first.second.dial)) == (x, dial)
+    assert told.endswith("x is the ... DIAMETER")
+
+
+def test_a_terminal_of_80_columns_shows_a_dial_that_nobody_can_read_off_the_position() -> None:
+    backward = card(plan_on("sluice-clamp-ramp", "depth", inward="falls"), Heading())
+    forward = card(plan_on("sluice-clamp-ramp", "depth", inward="grows"), Heading())
+    line = backward.lines[0]
+
+    def heads(made: Card) -> str:
+        return next(row for row in render(made, 80).splitlines() if row.startswith("no."))
+
+    rows = [
+        row for row in render(backward, 80).splitlines() if line.second.reads.text in row and line.second.dial in row
+    ]
+    assert rows
+    assert "its dial" in heads(backward)
+    assert "its dial" not in heads(forward)
+
+
+def test_a_plate_that_cannot_follow_the_rim_stays_off() -> None:
+    # 4 degrees a turn and 15 holes: a space is 16', so 7 degrees stand 4' from a hole, and a rim of 1' would disagree.
+    plated = replace(machines.find("inch").table, hole_circles=(15,))
+    the_job = job_on(load("sluice-clamp-ramp"), replace(machines.find("inch"), table=plated))
+    plan = the_job.resized({"step": "7deg"}).plan
+    made = card(plan, Heading())
+    assert made.lines[0].first.reads.text.startswith("7°")
+    assert not any("hole" in line.first.dial for line in made.lines)
+    assert any(text.startswith("No plate: no hole circle keeps every place") for text in prepared(plan))
+
+
+def test_a_divided_circle_that_no_plate_has_says_how_far_its_worst_place_is_off() -> None:
+    # 7 places, 4 degrees a turn, 20 holes: the nearest hole is a whole number of 1/5 degrees.
+    table = replace(machines.find("inch").table, hole_circles=(20,))
+    values = {"divisions": "7", "make": "holes", "depth": "6mm"}
+    plan = job_on(Recipe("divide", values), replace(machines.find("metric"), table=table)).plan
+    worst = max(abs(Fraction(round(Fraction(360 * k, 7) * 5), 5) - Fraction(360 * k, 7)) for k in range(7))
+    told = next(text for text in prepared(plan) if text.startswith("Plate on the crank"))
+    assert f"the worst place is {float(worst):.4f}° off" in told

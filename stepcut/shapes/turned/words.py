@@ -203,11 +203,29 @@ def _set_up_acts(plan: Plan, voice: Voice, dials: Dials) -> tuple[Fact, ...]:
     return (
         (hold, "TRUE"),
         (f"Tool, {tool}, touches the face: z and its dial", "0"),
-        (f"Take a light cut, stop, measure it; set the {plan.second.name} to what you measured: it shows the", dial_word(plan)),
+        _measured_cut(plan, dials),
         (f"Cuts go {'away from' if bore else 'toward'} the axis; come up to every x that way", "YES"),
         (dry, "CLEAR"),
         ("Cut 1: skim first and measure, set the dial, then to size", "YES"),
     )  # fmt: skip
+
+
+def _measured_cut(plan: Plan, dials: Dials) -> Fact:
+    """Return how the cross-slide is set by a measured cut; a dial that counts backward by what is still to come off."""
+    scale = plan.second
+    if scale.per_turn is None or not scale.backward(False):
+        return (
+            f"Take a light cut, stop, measure it; set the {scale.name} to what you measured: it shows the",
+            dial_word(plan),
+        )
+    x, off = scale.value(plan.stops[0].second), 10 * scale.division
+    less, before = ("and", x - off) if plan.details.in_bore else ("less", x + off)
+    dial, example = (dials.at(scale, -at % scale.per_turn) for at in (x, before))
+    return (
+        f"Take a light cut, stop, measure it. The {scale.name} dial counts BACKWARD: set it to {dial} {less} what is still to come off "
+        f"to x {dials.at(scale, x)} ({dials.at(scale, off)} to come off: dial {example}); x is the",
+        dial_word(plan),
+    )
 
 
 def _by_compound(plan: Plan, voice: Voice) -> tuple[Fact, ...]:
