@@ -108,7 +108,12 @@ class Groove:
         far = np.r_[0.0, np.cumsum(np.hypot(*np.diff(line, axis=0).T))]
         even = np.linspace(0, far[-1], 16_001)
         line = np.c_[np.interp(even, far, line[:, 0]), np.interp(even, far, line[:, 1])]
-        return [(cKDTree(self._flat(arc)), arc) for arc in np.array_split(line, 16)]
+        way = np.arctan2(*np.diff(line[::20], axis=0).T)
+        kinks = 20 * (
+            np.nonzero(np.abs(np.diff(way)) > 0.02)[0] + 1
+        )  # no arc runs over one, so that its parabolas serve
+        cuts = np.unique(np.r_[np.arange(1000, len(line), 1000), kinks])
+        return [(cKDTree(self._flat(arc)), arc) for arc in np.split(line, cuts) if len(arc) > 2]
 
     def _flat(self, points: Array) -> Array:
         """Points of a section on a plane on which small distances are nearly those in space."""
@@ -127,7 +132,7 @@ class Groove:
                 (150, 20, 4, 1),
             ):  # by parabolas ever closer together; a wide one may jump over a kink
                 here = at[close]
-                for step in steps:
+                for step in (step for step in steps if 2 * step < len(arc)):
                     here = np.clip(here, step, len(arc) - 1 - step)
                     sides = [self._apart(points[close], arc[here + k * step]) for k in (-1, 0, 1)]
                     bend = np.maximum(sides[0] - 2 * sides[1] + sides[2], 1e-300)
@@ -393,7 +398,7 @@ def _look(plan: Mapping[str, Any], fine: int, gaps: int, sharp: bool) -> Seen:
         few = middle[np.unique(np.linspace(0, len(middle) - 1, gaps).astype(int))] if len(middle) else middle
         for whole, some in ((ends, few_ends), (middle, few)):
             if len(whole):
-                part = sum(_volume(one, spans[k], spans[k + 1], fine // 2) for k in some)
+                part = sum(_volume(one, spans[k], spans[k + 1], fine) for k in some)
                 turned = sum(spans[k + 1] - spans[k] for k in some)
                 volume += part * sum(spans[k + 1] - spans[k] for k in whole) / turned
     volume *= starts / (len(grooves) if sharp and starts <= 3 else 1)
@@ -427,4 +432,4 @@ def see(plan: Mapping[str, Any], fast: bool = False) -> Seen:
     """
     if fast:
         return _look(plan, 14, 5, False)
-    return _look(plan, 28, 24, True).compared(_look(plan, 20, 16, True))
+    return _look(plan, 24, 16, True).compared(_look(plan, 18, 12, True))
