@@ -324,7 +324,8 @@ class Card(Struct, frozen=True):
     def last_word(self) -> str:
         """The verdict again, for the end of a card."""
         if self.word == "CUT IT":
-            return f"CUT IT: {len(self.lines)} cuts" if self.lines else "CUT IT"
+            count = len(self.lines)
+            return f"CUT IT: {count} cut{'s' if count > 1 else ''}" if count else "CUT IT"
         count = len(self.judged) or 1
         return f"{self.word}: {count} reason{'s' if count > 1 else ''}, said at the top"
 

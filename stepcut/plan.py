@@ -65,13 +65,15 @@ class Result(Struct, frozen=True):
 class Picture(Struct, frozen=True):
     """The unrolled stair: wanted line and cut line, first coordinate against depth, at one radius.
 
-    ``rows`` are the cut lines at all radii that were measured, with their radii, where there is more than one.
+    ``rows`` are the cut lines at all radii that were measured, with their radii, where there is more than one; ``more`` are the
+    pictures of the part's other flanks.
     """
 
     wanted: Polyline
     cut: Polyline
     radius: float
     rows: tuple[tuple[float, Polyline], ...] = ()
+    more: tuple[Picture, ...] = ()
 
 
 class Plan(Struct, frozen=True):

@@ -50,6 +50,10 @@ def cam(plan: Plan) -> Drawing:
             0.4,
             "1.2,0.8",
         )
+    else:  # its side cuts: the round of the cutter as far as the picture goes
+        round_ = [(half * cos(radians(a)), half * sin(radians(a))) for a in range(0, 361, 4)]
+        seen = [(MIDDLE[0] + x, top - half + y) for x, y in round_[68:] + round_[:69] if top - half + y > 4.5]
+        svg.line([p for p in seen if 0 < p[0] < WIDTH - 14 or p[1] > 9], 0.4, "1.2,0.8")
     svg.text((WIDTH, 7), "cutter", "end")
     _turning(svg, plan, largest * scale + 3.0)
     svg.text((MIDDLE[0], 3.4), "UP", bold=True)

@@ -35,6 +35,6 @@ def helix(plan: Plan) -> Drawing:
     at_head, at_foot = ("rim 0°", "rim 360°") if down else ("rim 360°", "rim 0°")
     svg.text((LEFT, TOP - 1.2), at_head, "start", bold=True)
     svg.text((LEFT, TOP + tall + 4), at_foot, "start")
-    svg.text((LEFT + max(wide, 34.0), TOP + tall + 4), "x grows →", "end")
+    svg.text((LEFT + max(wide, 40.0), TOP + tall + 4), "x grows →", "end")
     says = f"{scale_text(scale)}, unrolled, from outside"
     return Drawing(svg.done("The groove unrolled, its cuts as circles"), svg.width, svg.height, says)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from bisect import bisect_right
-from math import radians
+from math import hypot, radians
 
 from stepcut.cards.svg import LETTER, Drawing, Svg
 from stepcut.plan import Picture, Plan, Polyline
@@ -55,62 +55,84 @@ def at_line(line: Polyline, where: float) -> float:
     return da + (db - da) * (where - a) / (b - a)
 
 
-def stands(picture: Picture, cut: Polyline, count: int = COLUMNS) -> list[float]:
-    """Return how much stands over the wanted line in each of so many equal lengths of the surface, mm along the depth."""
+def stands(picture: Picture, cut: Polyline, count: int = COLUMNS, square: bool = False) -> list[float]:
+    """Return how much stands over the wanted line in each of so many equal lengths of the surface, mm.
+
+    Along the depth; or square to the wanted line, as a file meets it, which counts where a line is steep.
+    """
     low, high = picture.wanted[0][0], picture.wanted[-1][0]
-    places = [low + (high - low) * (k + 0.5) / count for k in range(count)]
-    return [at_line(picture.wanted, x) - at_line(cut, x) for x in places]
+    half = (high - low) / count / 2
+    found = []
+    for k in range(count):
+        x = low + (2 * k + 1) * half
+        here = at_line(picture.wanted, x) - at_line(cut, x)
+        slope = (at_line(picture.wanted, x + half) - at_line(picture.wanted, x - half)) / (2 * half) if square else 0.0
+        found.append(here / hypot(1.0, slope))
+    return found
 
 
 def stair(plan: Plan, picture: Picture, unit: str) -> Drawing:
-    """Return the stair over its map; the stretch of the height is a round number and said.
+    """Return the stair over its map, one below the other where a part has several flanks; the stretch is a round number and said.
 
     Parameters
     ----------
     plan : Plan
         What is cut.
     picture : Picture
-        Its wanted line and its stair.
+        Its wanted line and its stair, and those of its other flanks.
     unit : str
         in or mm, of the numbers beside the bands.
     """
+    flanks = (picture, *picture.more)
+    square = not plan.first.angular
+    rows = [_rows(each, square) for each in flanks]
+    least, most = max(0.0, min(min(map(min, each)) for each in rows)), max(max(map(max, each)) for each in rows)
+    edges = [least + (most - least) * k / len(BANDS) for k in range(len(BANDS) + 1)]
+    one = STAIR + STRIP + LETTER + 6.5
+    svg = Svg(WIDTH, len(flanks) * one + LETTER + 2.0)
+    for n, (each, found) in enumerate(zip(flanks, rows, strict=True)):
+        top = n * one
+        stretch = _stair(svg, plan, each, top)
+        _bands(svg, found, edges, top + STAIR + 3.0)
+        y = top + STAIR + STRIP + 3.0 + LETTER + 0.8
+        ends = ("high end", "low end") if plan.shape == "ramp" else ("start", "end")
+        svg.text((LEFT, y), ends[0] if len(flanks) == 1 else f"CORNER {n + 1}: {ends[0]}", "start")
+        svg.text((LEFT + LONG, y), ends[1], "end")
+        svg.text((LEFT + LONG / 2, y), f"height x {stretch:g}")
+    _legend(svg, edges, svg.height - 1.2, unit)
+    says = f"solid: cut, dashed: wanted{'; what stands is square to the surface' if square else ''}"
+    label = "The unrolled stair, and the surface in bands of what stands there"
+    return Drawing(svg.done(label), WIDTH, svg.height, says)
+
+
+def _stair(svg: Svg, plan: Plan, picture: Picture, top: float) -> float:
+    """Add the wanted line and the stair of a flank; return by how much their height is stretched."""
     low, high = picture.wanted[0][0], picture.wanted[-1][0]
-    wanted = [depth for _, depth in picture.wanted]
-    least = min([*wanted, *(depth for x, depth in picture.cut if low <= x <= high)])
-    tall = (max(wanted) - least) or 1.0
+    inside = [(x, d) for x, d in picture.cut if low <= x <= high]
+    depths = [depth for _, depth in (*picture.wanted, *inside)]
+    least, tall = min(depths), (max(depths) - min(depths)) or 1.0
     radius = picture.radius or float(plan.second.value(plan.stops[0].second))
     long = (high - low) * (radians(1) * radius if plan.first.angular else 1.0)
     along = LONG / long
     stretch = max([n for n in _STRETCHES if n * along * tall <= STAIR * 1.001], default=0.01)
-    svg = Svg(WIDTH, STAIR + STRIP + 2 * LETTER + 7)
 
     def place(x: float, depth: float) -> tuple[float, float]:
-        return LEFT + (x - low) / (high - low) * LONG, 1.0 + (depth - least) * along * min(
-            stretch, STAIR / tall / along
-        )
+        down = (depth - least) * along * min(stretch, STAIR / tall / along)
+        return LEFT + (x - low) / (high - low) * LONG, top + 1.0 + down
 
-    inside = [(x, d) for x, d in picture.cut if low <= x <= high]
     svg.line([place(x, d) for x, d in inside], 0.4)
     svg.line([place(x, d) for x, d in picture.wanted], 0.3, "1.4,0.9")
-    top = STAIR + 3.0
-    edges = _bands(svg, picture, top)
-    svg.line([(LEFT, top), (LEFT + LONG, top), (LEFT + LONG, top + STRIP), (LEFT, top + STRIP), (LEFT, top)], 0.4)
-    _legend(svg, edges, top + STRIP + LETTER + 1.2, unit)
-    ends = ("high end", "low end") if plan.shape == "ramp" else ("start", "end")
-    svg.text((LEFT, svg.height - 1), ends[0], "start")
-    svg.text((LEFT + LONG, svg.height - 1), ends[1], "end")
-    svg.text((LEFT + LONG / 2, svg.height - 1), f"height x {stretch:g}")
-    says = "solid: cut, dashed: wanted"
-    return Drawing(
-        svg.done("The unrolled stair, and the surface in bands of what stands there"), WIDTH, svg.height, says
-    )
+    return stretch
 
 
-def _bands(svg: Svg, picture: Picture, top: float) -> list[float]:
-    """Add the strip, a row for each radius that was traced (the outside at the head); return the edges of its bands, mm."""
-    rows = [stands(picture, cut) for _, cut in sorted(picture.rows, reverse=True)] or [stands(picture, picture.cut)]
-    low, high = max(0.0, min(map(min, rows))), max(map(max, rows))
-    edges = [low + (high - low) * k / len(BANDS) for k in range(len(BANDS) + 1)]
+def _rows(picture: Picture, square: bool) -> list[list[float]]:
+    """Return what stands in each column of the strip, a row for each radius that was traced, the outside first."""
+    cuts = [cut for _, cut in sorted(picture.rows, reverse=True)] or [picture.cut]
+    return [stands(picture, cut, square=square) for cut in cuts]
+
+
+def _bands(svg: Svg, rows: list[list[float]], edges: list[float], top: float) -> None:
+    """Add the strip: every row in patches of the shades of its bands."""
     deep = STRIP / len(rows)
     for n, row in enumerate(rows):
         names = [min(len(BANDS) - 1, max(0, bisect_right(edges, value + 1e-9) - 1)) for value in row]
@@ -121,7 +143,7 @@ def _bands(svg: Svg, picture: Picture, top: float) -> list[float]:
                 y0, y1 = top + n * deep, min(top + (n + 1) * deep + 0.1, top + STRIP)  # no gap between rows
                 svg.area([(x0, y0), (x1, y0), (x1, y1), (x0, y1)], BANDS[names[begin]], 0.0)
                 begin = k
-    return edges
+    svg.line([(LEFT, top), (LEFT + LONG, top), (LEFT + LONG, top + STRIP), (LEFT, top + STRIP), (LEFT, top)], 0.4)
 
 
 def _legend(svg: Svg, edges: list[float], y: float, unit: str) -> None:

@@ -15,6 +15,10 @@ DIAL, NUMBER, SMALL = 14.0, 11.0, 9.0
 BOX, GAP, MOST_GAP = 5.8, 0.7, 2.4  # mm
 GUTTER = 5.0
 SPARE = 0.2
+FRACTIONS = {
+    "1/2": "½", "1/3": "⅓", "2/3": "⅔", "1/4": "¼", "3/4": "¾", "1/5": "⅕", "2/5": "⅖", "3/5": "⅗", "4/5": "⅘", "1/6": "⅙", "5/6": "⅚",
+    "1/8": "⅛", "3/8": "⅜", "5/8": "⅝", "7/8": "⅞",
+}  # fmt: skip
 APART = 0.8  # more room before a dial, so that turns and dial are not read as one number
 TWO = 1.3  # and before the second reading
 
@@ -35,10 +39,18 @@ def short_turns(text: str) -> str:
     --------
     >>> short_turns("12 1/2 turns"), short_turns("1 turn"), short_turns("1/4 turn"), short_turns("8 turns and on")
     ('12½', '1', '¼', '8+')
+
+    A fraction that has no sign of its own stays apart from the whole turns, so that 7 1/16 is not read as 71/16.
+
+    >>> short_turns("4 2/3 turns"), short_turns("7 1/16 turns"), short_turns("7 1/8 turns and on")
+    ('4⅔', '7 1/16', '7⅛+')
     """
-    for words, sign in ((" and on", "+"), (" turns", ""), (" turn", ""), ("1/2", "½"), ("1/4", "¼"), ("3/4", "¾")):
+    for words, sign in ((" and on", "+"), (" turns", ""), (" turn", "")):
         text = text.replace(words, sign)
-    return text.replace(" ", "")
+    whole, _, part = text.rstrip("+").rpartition(" ")
+    if part not in FRACTIONS:
+        return text
+    return f"{whole}{FRACTIONS[part]}{'+' if text.endswith('+') else ''}"
 
 
 def _shown(line: Line, which: str) -> str:

@@ -97,8 +97,9 @@ def test_the_map_shows_where_most_stands(name: str) -> None:
         drawn = (max(ys) - min(ys)) / (max(xs) - min(xs))
         assert drawn == pytest.approx((max(depths) - min(depths)) / long * float(heights[1]), rel=0.02)
     assert len(cut) > len(plan.stops) / plan.copies
-    most = max(stands(plan.picture, plan.picture.cut))
-    assert most <= plan.result.stock_max * 1.5 + 1e-6  # along the depth; the plan's is square to the surface
+    square = not plan.first.angular
+    most = max(max(stands(each, each.cut, square=square)) for each in (plan.picture, *plan.picture.more))
+    assert most <= plan.result.stock_max * 1.5 + 1e-6
     edges = [float(n) for n in re.findall(r">(\d\.\d{3})<", made.svg)]
     assert len(edges) == len(BANDS)
     assert edges == sorted(edges)
@@ -136,6 +137,34 @@ def test_high_and_low_of_every_ring_stand_clear_of_rim_0_and_of_each_other(
         assert made is not None
         assert clashes(made.svg) == [], ramps
         assert [f"HIGH {n}" in made.svg for n in range(1, ramps + 1)] == [True] * ramps
+
+
+def test_every_flank_of_a_ball_has_its_map_and_none_stands_higher_than_the_ridge_that_is_said() -> None:
+    """Square to the surface what stands is the ridge, 0.2 mm here; along the radius it is many times that at the pole."""
+    plan = plan_of("lever-ball-knob")
+    assert plan.picture is not None
+    made = drawing.file_map(plan, "mm")
+    assert made is not None
+    assert [f"CORNER {n}" in made.svg for n in (1, 2, 3)] == [True, True, False]
+    edges = [float(n) for n in re.findall(r">(\d\.\d{3})<", made.svg)]
+    assert edges[-1] == pytest.approx(plan.result.scallop, rel=0.05)
+    assert max(stands(plan.picture, plan.picture.cut)) > 5 * edges[-1]
+
+
+@pytest.mark.parametrize("name", ["moulding-plane-cap-cam", "feed-pump-valve-cam"])
+def test_the_side_of_the_cutter_is_drawn_over_its_cam(name: str) -> None:
+    """Its lowest point stands on the rim at the first cut, above the middle."""
+    plan = plan_of(name)
+    made = drawing.part(plan)
+    assert made is not None
+    line = re.findall(
+        r'<polyline points="([^"]+)" fill="none" stroke="#000" stroke-width="0.4" stroke-dasharray', made.svg
+    )[0]
+    points = [tuple(map(float, point.split(","))) for point in line.split()]
+    lowest = max(points, key=lambda point: point[1])
+    height = float(plan.second.value(plan.stops[0].second)) * said_scale(made.says)
+    assert lowest[0] == pytest.approx(draw_ring.MIDDLE[0], abs=1.0)
+    assert lowest[1] == pytest.approx(draw_ring.MIDDLE[1] - height, abs=0.1)
 
 
 def test_no_letter_of_a_drawing_leaves_it() -> None:

@@ -68,6 +68,7 @@ def solve(
     cut = tuple(each for each in solved if each.stops)
     if not cut:
         raise _nothing_to_cut(solved, turning, machine)
+    pictures = [picture_of(each.left, each.flank.wanted, 0) for each in cut]
     return Plan(
         shape=kind,
         target=target,
@@ -83,7 +84,7 @@ def solve(
         result=_result(solved),
         remarks=tuple(_remarks(solved, turning)),
         contact=Contact(tuple(strip for each in solved for strip in each.left.strips)),
-        picture=picture_of(cut[0].left, cut[0].flank.wanted, 0),
+        picture=replace(pictures[0], more=tuple(pictures[1:])),
         details=TurnedDetails(cut, _roughing(cut, turning, across), taper),
     )
 
