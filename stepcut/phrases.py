@@ -182,7 +182,7 @@ def parse_cutter(text: object, name: str, unit: str | None = None) -> Cutter:
     >>> ball.kind, ball.diameter, ball.corner
     ('ball', Fraction(127, 10), Fraction(127, 20))
     """
-    raw = plain_marks(str(text)).strip()
+    raw = with_unit(plain_marks(str(text)).strip(), unit)
     lengths, kinds = _pieces(raw, text, name)
     kind = next(iter(kinds), "bull" if len(lengths) == 2 else "flat")
     if not lengths or len(kinds) > 1 or len(lengths) > 2:
@@ -203,6 +203,19 @@ def parse_cutter(text: object, name: str, unit: str | None = None) -> Cutter:
     if not 0 < corner * 2 <= diameter:
         raise BadValue(name, text, "has a corner radius of more than half its diameter", "Check both sizes.")
     return Cutter("bull", diameter, corner)
+
+
+def with_unit(text: str, unit: str | None) -> str:
+    """Return a cutter's words with the shop's unit behind a bare diameter.
+
+    Examples
+    --------
+    >>> with_unit("1/4 ball", "in"), with_unit("3/8", "in"), with_unit("10", "mm"), with_unit("12mm bull 1mm", "in")
+    ('1/4in ball', '3/8in', '10mm', '12mm bull 1mm')
+    """
+    kinds = "|".join(sorted({*_KINDS, *_PLAIN_WORDS}, key=len, reverse=True))
+    bare = re.fullmatch(rf"((?:\d+(?:-|\s+))?\d+/\d+|\d+\.?\d*|\.\d+)((?:[\s-]+(?:{kinds})\b)*)", text.strip(), re.I)
+    return f"{bare[1]}{unit}{bare[2]}" if bare and unit else text
 
 
 def _pieces(raw: str, text: object, name: str) -> tuple[list[str], set[Literal["flat", "ball", "bull"]]]:

@@ -23,7 +23,7 @@ CROSS = [".001", "10 marks", "diameter", "cross-slide handle cw", "0.200", "grow
 CARRIAGE = [".001", "", "", "", "20", ""]
 COMPOUND = ["along", "0.5", ".001", "compound handle ccw", "0.1", "grows", "0.003", "2-1/2", ""]
 INCH = ["inches", *TABLE, "readout, quill", *READOUT, *QUILL_TOO, ".0005", "", "0.2", "falling", "0.005", "20", "", *CROSS, *CARRIAGE, *COMPOUND,
-        "80 160 325 660 1270", "1/4, 3/8, 1/2, 1/4in ball", ""]  # fmt: skip
+        "80 160 325 660 1270", "70 200 350, 1200", "1/4, 3/8, 1/2, 1/4 ball", ""]  # fmt: skip
 METRIC = ["mm", "40:1 with plates", "15 16 17 18 19 20", "1", "anticlockwise", "", "", "knee", "0.02", "", "2.5", "", "0.1", "", "0.02",
           "0.02", "", "4", "", "0.15", "", "", "", "", "6mm, 10mm, 12mm", ""]  # fmt: skip
 QUILL = ["in", "5", "", "5 min", "ccw", "", "", "quill", "0.001", "", "", "", "", "", "", "", "", "3/8in", ""]
@@ -56,7 +56,12 @@ def test_an_inch_shop_with_two_depth_scales_and_a_lathe(run: Run) -> None:
         ("flat", 0.5),
         ("ball", 0.25),
     ]
-    assert bench.speeds == (80, 160, 325, 660, 1270)
+    assert (bench.speeds, bench.lathe_speeds) == ((80, 160, 325, 660, 1270), (70, 200, 350, 1200))
+    assert "4 cutters: 1/4in, 3/8in, 1/2in, 1/4in ball." in done.stdout
+    assert "the readout: which handle moves it" in done.stdout.replace("\n", " ")
+    assert "grows? (quill handwheel cw;" in done.stdout.replace("\n", " ")  # an example of the scale's own kind
+    turned = run("card", "bollard-pin-taper", "--set", "large=1in")
+    assert re.search(r"take (70|200|350|1200)\b", turned.stdout)  # a speed of the lathe, none of the mill
     assert "# one mark: not measured yet" in run("machine", "show", "bench").stdout
     card = run("card", "sluice-clamp-ramp").stdout
     assert "EXAMPLE MACHINE" not in card and "bench" in card

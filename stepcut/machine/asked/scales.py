@@ -181,7 +181,10 @@ def worded(question: Question, answers: Answers) -> str:
     if unit_of(answers) == "mm":
         words = words.replace("3/8in, 1/2in, 1/4in ball", "10mm, 12mm, 6mm ball")
     for number in range(3):
-        words = words.replace(f"{{{section_of(number)}}}", f"the {_depth(answers, number)}")
+        name = _depth(answers, number)
+        if name == "quill" and question.key == f"{section_of(number)}.handle":
+            words = words.replace(HANDLES["depth"], "quill handwheel")
+        words = words.replace(f"{{{section_of(number)}}}", f"the {name}")
     return words
 
 
@@ -212,4 +215,6 @@ QUESTIONS = (
       Question(question.key, "Compound: how far can it move, from stop to stop?", question.how, question.read, when=ZERO)
       for question in _of_scale("compound", "Compound", ZERO)),
     Question("speeds", "Spindle speeds of the mill, in turns a minute? Empty if you do not care.", (), numbers("speeds", "speeds", 100_000), NONE, given("depths")),
+    Question("lathe-speeds", "Spindle speeds of the lathe, in turns a minute? Empty if you do not care.", (),
+             numbers("lathe-speeds", "speeds", 100_000), NONE, LATHE),
 )  # fmt: skip

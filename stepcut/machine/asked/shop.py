@@ -6,7 +6,7 @@ import re
 
 from stepcut.errors import BadValue
 from stepcut.machine.asked.question import INCHES, METRIC, NONE, Answers, Found, Question, numbers, unit_of
-from stepcut.phrases import parse_cutter
+from stepcut.phrases import parse_cutter, with_unit
 from stepcut.quantity import plain_marks
 
 
@@ -24,7 +24,7 @@ def _cutters(text: str, answers: Answers) -> tuple[Found, str]:
     unit = unit_of(answers)
     for part in parts:
         parse_cutter(part, "cutters", unit)
-    plain = [part if re.search(r"[a-z\"]", plain_marks(part)) else f"{part}{unit}" for part in parts]
+    plain = [with_unit(plain_marks(part), unit) for part in parts]
     return {"cutters": plain}, f"{len(plain)} cutter{'' if len(plain) == 1 else 's'}: {', '.join(plain)}."
 
 
