@@ -39,16 +39,25 @@ GOOD = {"in": Fraction(254, 10) * 5 / 1000, "mm": Fraction(12, 100)}  # a ridge 
 
 
 class Ask(Struct, frozen=True):
-    """One question: its key, its words, the input that checks the answer ("" for its own reading), whether it may be empty."""
+    """One question: its key, its words, the input that checks the answer ("" for its own reading), whether it may be empty.
+
+    ``how`` says how an answer is found, where that is more than what the input says of itself.
+    """
 
     key: str
     words: str
     field: str = ""
     may_be_empty: bool = False
     when: Callable[[Answers], bool] = lambda answers: True
+    how: str = ""
 
 
-CUTTER = Ask("cutter", "Which cutter? Its diameter, and its end where it is not flat (3/8in, 1/4in ball).", "cutter")
+CUTTER = Ask(
+    "cutter",
+    "Which cutter? Its diameter, and its end where it is not flat (3/8in, 1/4in ball).",
+    "cutter",
+    how="Measure its diameter; behind it say ball, or bull with the radius of its corner, where its end is round: 3/8in, 1/4in ball.",
+)
 RIDGE = Ask(
     "ridge", "Ridges for the file: no higher than? Empty to choose among three plans.", "scallop", True,
     lambda answers: not PER.search(answers.get("amount", "")),
@@ -61,7 +70,8 @@ QUESTIONS: dict[str, tuple[Ask, ...]] = {
         Ask("outside", "OUTSIDE diameter of the ring?", "outside"),
         Ask("bore", "Its BORE?", "bore"),
         Ask("ramps", "How many RAMPS round it?", "ramps"),
-        Ask("amount", "The AMOUNT a ramp falls: so much for so many degrees (5 thou per 10 deg), or in total (0.090in)?"),
+        Ask("amount", "The AMOUNT a ramp falls: so much for so many degrees (5 thou per 10 deg), or in total (0.090in)?",
+            how="Measure the old part, or take 5 thou per 10 deg to begin with: the card says whether it will hold."),
         Ask("span", "Its SPAN: over how many degrees does one ramp run? Empty for the most that fits.", "span", True),
         Ask("tightens", "Which way does the handle turn to tighten, seen at the handle? (clockwise, anticlockwise)", "tightens"),
         CUTTER,
@@ -123,6 +133,21 @@ def worded(ask: Ask, unit: str) -> str:
     for inch, metric in IN_MM.items() if unit == "mm" else ():
         words = words.replace(inch, metric)
     return words
+
+
+def how_to(shape: str, ask: Ask) -> str:
+    """Return how an answer is found and written."""
+    if ask.how:
+        return ask.how
+    field = next(f for f in kind(shape).fields if f.key == ask.field)
+    write = {"length": "1-3/8in, 5 thou or 37mm", "angle": "140deg or 12°30'", "count": "2"}.get(field.kind, "")
+    write = write or ", ".join(field.choices)
+    said = field.help.removesuffix(".").removesuffix(f" ({write})")
+    return (
+        f"{said}. Write it like {write}."
+        if write and not field.choices
+        else f"{said}." + (f" One of {write}." if write else "")
+    )
 
 
 def next_ask(shape: str, answers: Answers) -> Ask | None:

@@ -55,6 +55,9 @@ def _guide(machine: Machine, name: str) -> int:
                 if not answers:
                     break  # another part, drawn anew
                 continue
+            if asking.is_how(text):
+                asking.told(guided.how_to(shape, ask))
+                continue
             try:
                 guided.checked(shape, ask, text, machine)
             except BadValue as problem:
@@ -114,7 +117,19 @@ def _shape(answers: dict[str, str]) -> str | None:
     names = list(PARTS)
     while "shape" not in answers:
         lines = [f"{n}. {name:<8} {PARTS[name][1]:<22} {PARTS[name][0]}" for n, name in enumerate(names, 1)]
-        text = asking.line("\n".join([*lines, "What do you want to cut? (1 to 6)"])).strip().lower()
+        text = (
+            asking.line(
+                "\n".join(
+                    [
+                        *lines,
+                        "Holes, slots, lines, teeth, grooves in a face: see stepcut --help.",
+                        "What do you want to cut? (1 to 6)",
+                    ]
+                )
+            )
+            .strip()
+            .lower()
+        )
         if text in names or (text.isascii() and text.isdigit() and 1 <= int(text) <= len(names)):
             answers["shape"] = text if text in names else names[int(text) - 1]
         else:

@@ -35,7 +35,7 @@ def test_a_stranger_comes_to_a_card_for_his_own_machine(
     assert "is recommended: " in done.stdout
     assert "\x1b" not in done.stdout
     # Answers from an empty home to a card: most for the mill with two depth scales and the lathe beside it.
-    assert len(machine) + len(RAMP[unit]) == {"bench": 67, "teilkopf": 37, "old-mill": 30}[name]
+    assert len(machine) + len(RAMP[unit]) == {"bench": 68, "teilkopf": 37, "old-mill": 30}[name]
     # The one line that is printed at the end makes the same plan, and the saved recipe too, from another folder.
     line = done.stdout.split("The same in one line:\nstepcut ")[1].splitlines()[0]
     again = run(*shlex.split(line), "--json")
@@ -73,6 +73,34 @@ def test_every_answer_can_be_taken_back_and_a_wrong_one_is_asked_again(run: Run)
     assert "That does not go together: bore = 2in: must be smaller than outside = 1.75in." in done.stdout
     assert "sideways: is not one of the choices" in done.stdout
     assert run("card", "back-plate").returncode == 0
+
+
+@pytest.mark.parametrize("shape", list(guided.PARTS))
+def test_every_question_says_how_its_answer_is_found_and_asks_again(run: Run, shape: str) -> None:
+    for ask in guided.QUESTIONS[shape]:
+        told = guided.how_to(shape, ask)
+        assert len(told) > 20
+        assert told.endswith(".")
+    done = run("start", input=answered(shape, "?", "how", "back"))
+    first = guided.QUESTIONS[shape][0]
+    words = " ".join(done.stdout.split())
+    assert words.count(guided.how_to(shape, first)) == 2
+    assert words.count(guided.worded(first, "in")) == 3
+    assert "is not a number" not in words
+
+
+def test_so_much_for_so_many_degrees_needs_no_span(run: Run) -> None:
+    run("machine", "use", "inch")
+    done = run(
+        "start",
+        input=answered(
+            "ramp", "1-3/4in", "1.40in", "2", "5 thou per 10 deg", "", "cw", "3/8in", "2 thou", "", "all-round"
+        ),
+    )
+    assert done.returncode == 0, done.stdout + done.stderr
+    assert "does not go together" not in done.stdout
+    plan = json.loads(run("card", "all-round", "--json").stdout)
+    assert plan["target"]["rise"] == pytest.approx(plan["target"]["span"] * 0.0127, abs=1e-6)  # 5 thou are 0.127 mm
 
 
 def test_answers_that_end_leave_nothing_behind(run: Run, own_home: Path) -> None:
