@@ -6,9 +6,11 @@ Each answer is printed after its tick is on disk.
 from __future__ import annotations
 
 import sys
+from textwrap import fill
 
 from stepcut.acts import Card
 from stepcut.cards.page import plain
+from stepcut.cli.screen import width
 from stepcut.cli.ticking import NEXT_KEYS, Ticking, keys, trouble, words_of
 from stepcut.errors import BadValue
 from stepcut.log.session import Session
@@ -20,6 +22,12 @@ HELP = (
 
 
 def _say(text: str) -> None:
+    """Print within a terminal's width; a line in a pipe stays whole, for programs and screen readers."""
+    if sys.stdout.isatty():
+        columns = width()
+        text = "\n".join(
+            fill(line, columns, subsequent_indent="  ", break_on_hyphens=False) for line in text.split("\n")
+        )
     print(plain(text, getattr(sys.stdout, "encoding", None)), flush=True)
 
 

@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 import io
+import os
 import re
+import sys
 from pathlib import Path
 
 import pytest
 
 from stepcut import cli
-from stepcut.cli import screen
+from stepcut.cli import screen, tick_lines
 from tests.conftest import Run
 
 COMMANDS = [
@@ -70,3 +72,17 @@ def test_compare_shows_what_differs_and_counts_what_is_alike(run: Run) -> None:
     alike = {line.split("  ")[0] for line in whole.splitlines() if line[:1].isalpha() and line[15:16] == " "}
     assert marked == differ
     assert f"{len(alike)} lines are alike; --all shows them." in shown
+
+
+def test_a_line_of_ticking_keeps_to_a_terminal_and_stays_whole_in_a_pipe(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    said = f"job 1: a clamp; {tick_lines.HELP}"
+    tick_lines._say(said)
+    assert capsys.readouterr().out == f"{said}\n"
+    monkeypatch.setattr(sys.stdout, "isatty", lambda: True)
+    monkeypatch.setattr(screen.shutil, "get_terminal_size", lambda fallback: os.terminal_size((40, 24)))
+    tick_lines._say(said)
+    shown = capsys.readouterr().out
+    assert max(map(len, shown.splitlines())) <= 40
+    assert " ".join(shown.split()) == said
