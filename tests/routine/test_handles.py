@@ -13,7 +13,7 @@ from stepcut.acts import Act, Card, Heading
 from stepcut.cards.terminal import render
 from stepcut.cards.verdict_text import verdict_lines
 from stepcut.job import job_on
-from stepcut.machine import Machine
+from stepcut.machine import Machine, Scale
 from stepcut.machine import files as machines
 from stepcut.plan import Plan
 from stepcut.recipes import Recipe, load
@@ -186,3 +186,41 @@ def test_a_divided_circle_that_no_plate_has_says_how_far_its_worst_place_is_off(
     worst = max(abs(Fraction(round(Fraction(360 * k, 7) * 5), 5) - Fraction(360 * k, 7)) for k in range(7))
     told = next(text for text in prepared(plan) if text.startswith("Plate on the crank"))
     assert f"the worst place is {float(worst):.4f}° off" in told
+
+
+def test_a_quill_beside_the_knee_is_locked_and_a_readout_beside_it_set_to_nought_too() -> None:
+    machine = machines.find("inch")
+    knee = replace(machine.depth, name="knee", handle="knee crank", error=INCH / 1000)
+    quill = replace(machine.depth, name="quill", handle="")
+    readout = replace(machine.depth, name="readout", handle="", error=INCH / 2000)
+
+    def told(trusted: Scale, *more: Scale) -> list[str]:
+        plan = job_on(load("sluice-clamp-ramp"), replace(machine, depth=trusted, more_depths=more)).plan
+        return [text for text in prepared(plan) if "locked: the depth" in text or "set to 0 with it" in text]
+
+    locked = "Quill locked: the depth is moved by the knee crank alone ... LOCKED"
+    assert told(knee, quill) == [locked]
+    assert told(knee, quill, readout) == [
+        locked, "Readout, where it shows the same depth: set to 0 with it; the two agree within ... 0.0015 in",
+    ]  # fmt: skip
+    assert told(quill, replace(knee, handle="")) == ["Knee locked: the depth is moved by the quill alone ... LOCKED"]
+    assert told(replace(readout, handle="knee crank"), knee) == [
+        "Knee, where it shows the same depth: set to 0 with it; the two agree within ... 0.0015 in"
+    ]
+    assert told(knee) == []
+
+
+def test_the_slack_of_the_compound_is_taken_up_before_its_angle_is_proved_and_before_every_pass() -> None:
+    machine = machines.find("inch")
+    slack = replace(
+        machine.compound, scale=replace(machine.compound.scale, backlash=INCH / 80, handle="top slide handle")
+    )
+    the_job = job_on(load("bollard-pin-taper"), replace(machine, compound=slack)).resized({"by": "compound"})
+    told = " ".join(prepared(the_job.plan))
+    assert (
+        "wind the top slide handle back 1.0000 in and more than its slack of 0.0125 in past that, come up to it again, touch again"
+        in told
+    )
+    assert "begin every pass more than its slack of 0.0125 in in front of it" in told
+    plain = " ".join(prepared(job_on(load("bollard-pin-taper"), machine).resized({"by": "compound"}).plan))
+    assert "slack" not in plain

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from fractions import Fraction
 
+from stepcut import gate
 from stepcut.acts import FIRST_LINE, Fact, Words
+from stepcut.machine import Scale
 from stepcut.plan import Plan
 from stepcut.quantity import angle_text
 from stepcut.shapes.turned.bench import TaperSizes
@@ -238,19 +240,29 @@ def _by_compound(plan: Plan, voice: Voice) -> tuple[Fact, ...]:
     doubled = bool(plan.machine.cross and plan.machine.cross.doubled)
     back = 25.4 if voice.unit == "in" else 25.0
     swung, end = ("TOWARD the axis", "large") if bore else ("AWAY from the axis", "small")
+    handle = gate.line(compound.scale.handle or "compound")
+    past, before = _out_of_slack(compound.scale, voice)
     return (
         ("Part held, running true; tool exactly at centre height, or the taper comes out curved", "TRUE"),
         (f"Compound swung so that, fed toward the headstock, the tool goes {swung} ({end} end at the face); locked at", angle_text(setting, places=2)),
         *((_by_sine_bar(sizes, voice),) if sizes.by == "sine-bar" else ()),
-        (f"Touch a true bar, wind the compound back {voice.length(back)}, touch again: the cross-slide has moved, on its {dial_word(plan)} dial",
+        (f"Touch a true bar, wind the {handle} back {voice.length(back)}{past}, touch again: the cross-slide has moved, on its {dial_word(plan)} dial",
          voice.length(back * _sine(half) * (2 if doubled else 1))),
         ("Carriage locked; from here the compound alone feeds along. Its gibs snug, tool and chuck clear at both ends: travel",
          voice.length(length / _cosine(half))),
-        ("Tool touches the face: mark the compound's dial; begin every pass in front of it", "0"),
+        (f"Tool touches the face: mark the compound's dial; begin every pass {before}in front of it", "0"),
         ("Dry run, spindle stopped, tool clear: the compound through its whole travel, and back", "CLEAR"),
         ("Each pass: depth with the cross-slide in front of the face, feed the compound the whole length, tool out of the metal, compound back", "YES"),
         ("After the first full-length pass: measure or blue, mend the angle, only then go to size", "YES"),
     )  # fmt: skip
+
+
+def _out_of_slack(scale: Scale, voice: Voice) -> tuple[str, str]:
+    """Return how the compound is wound back past its slack, and how far in front of the face a pass begins; empty without slack."""
+    if not scale.backlash:
+        return "", ""
+    slack = voice.size(scale.backlash)
+    return f" and more than its slack of {slack} past that, come up to it again", f"more than its slack of {slack} "
 
 
 def _by_sine_bar(sizes: TaperSizes, voice: Voice) -> Fact:
