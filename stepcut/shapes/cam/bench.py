@@ -218,6 +218,8 @@ def sweeps_of(task: Task, cam: Cam, wanted: Rim) -> Iterator[tuple[int, int]]:
             continue
         first = _full_from(task, full, low, middle)
         last = -_full_from(task, full, -high, -middle, -1)
+        if {task.depth(first), task.depth(last)} != {full}:
+            continue  # an undercut reaches into the dwell: its rim is no circle there
         if row and first <= row[-1][1] + 1 and task.depth(row[-1][0]) == full:
             row[-1] = (row[-1][0], last)
         elif last > first:

@@ -245,6 +245,18 @@ def test_a_flat_face_loses_lift_below_the_published_base_radius(rise: float, bet
     assert "undercut" in [remark.code for remark in short.remarks]
 
 
+def test_an_undercut_that_reaches_into_a_dwell_is_cut_away_there_too() -> None:
+    from tests.outside import whole_part
+
+    segments = ["rise 6.41mm in 80deg cycloidal", "dwell 20deg", "fall 6.41mm in 42deg cycloidal", "dwell 218deg"]
+    plan = front.solved(
+        "cam", base="18.4mm", segments=segments, follower="flat", cutter="6mm", step="2deg", **{"cut-with": "side"}
+    )
+    seen = whole_part.see(plan, fast=True)
+    assert seen.gouge < 1e-3
+    assert plan["result"]["volume"] == pytest.approx(seen.volume, rel=0.05)
+
+
 def test_a_roller_larger_than_the_pitch_curve_is_round_loses_lift() -> None:
     # Norton: the pitch curve must nowhere be rounder than the roller.
     def of(roller: float) -> float:
