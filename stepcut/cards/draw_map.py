@@ -7,6 +7,7 @@ from math import hypot, radians
 
 from stepcut.cards.svg import LETTER, Drawing, Svg
 from stepcut.plan import Picture, Plan, Polyline
+from stepcut.shapes import named
 
 WIDTH, LEFT, LONG = 90.0, 1.0, 88.0
 STAIR, STRIP = 22.0, 12.0
@@ -95,7 +96,7 @@ def stair(plan: Plan, picture: Picture, unit: str) -> Drawing:
         stretch = _stair(svg, plan, each, top)
         _bands(svg, found, edges, top + STAIR + 3.0)
         y = top + STAIR + STRIP + 3.0 + LETTER + 0.8
-        ends = ("high end", "low end") if plan.shape == "ramp" else ("start", "end")
+        ends = named(plan.shape, "ENDS") or ("start", "end")
         svg.text((LEFT, y), ends[0] if len(flanks) == 1 else f"CORNER {n + 1}: {ends[0]}", "start")
         svg.text((LEFT + LONG, y), ends[1], "end")
         svg.text((LEFT + LONG / 2, y), f"height x {stretch:g}")

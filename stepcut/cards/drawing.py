@@ -17,6 +17,7 @@ from stepcut.cards.draw_ring import ring
 from stepcut.cards.draw_turned import turned
 from stepcut.cards.svg import Drawing
 from stepcut.plan import Plan
+from stepcut.shapes import named
 
 __all__ = ["Drawing", "drawings", "file_map", "part"]
 
@@ -30,8 +31,8 @@ def part(plan: Plan) -> Drawing | None:
     if find_spec(f"stepcut.shapes.{plan.shape}.drawing") is not None:  # a shape that draws itself
         drawn: Drawing = import_module(f"stepcut.shapes.{plan.shape}.drawing").part(plan)
         return drawn
-    named = getattr(import_module(f"stepcut.shapes.{plan.shape}.words"), "DRAWING", None)
-    return DRAWN[named](plan) if named is not None else None  # a shape that nobody has drawn yet
+    drawn_as = named(plan.shape, "DRAWING")
+    return DRAWN[drawn_as](plan) if drawn_as is not None else None  # a shape that nobody has drawn yet
 
 
 def file_map(plan: Plan, unit: str) -> Drawing | None:

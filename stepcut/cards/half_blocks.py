@@ -6,6 +6,7 @@ import itertools
 import math
 
 from stepcut.plan import Picture, Plan, Polyline
+from stepcut.shapes import named
 
 SHADES = " ░▒▓█"  # from the air to the deepest metal; see stepcut.cards.page for what plain terminals get
 
@@ -66,9 +67,14 @@ def _depth_at(line: Polyline, where: float) -> float:
     return line[-1][1]
 
 
+def room(plan: Plan, width: int) -> tuple[int, int]:
+    """Return the columns and rows that a drawing of a plan takes on a page of a width: a ring is as high as wide."""
+    return (min(width, 28), 14) if named(plan.shape, "DRAWING") == "ring" else (min(width, 76), 8)
+
+
 def drawing(plan: Plan, columns: int, rows: int) -> tuple[list[str], str]:
     """Return the drawing of a plan and what it shows; empty where a shape has none."""
-    if plan.shape == "ramp" and plan.approach != "side":
+    if named(plan.shape, "DRAWING") == "ring" and plan.approach != "side":
         return [
             "COLUMN".center(columns).rstrip(),
             *ring(plan, columns, rows - 2),

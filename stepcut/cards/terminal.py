@@ -5,7 +5,7 @@ from __future__ import annotations
 from textwrap import wrap
 
 from stepcut.acts import Card, Change, Group, Line
-from stepcut.cards.half_blocks import drawing
+from stepcut.cards.half_blocks import drawing, room
 from stepcut.cards.page import Page
 from stepcut.cards.page import plain as plain
 
@@ -42,9 +42,7 @@ def render(card: Card, width: int = 80, encoding: str = "utf-8", colour: bool = 
     page.heading("Set up, once")
     for item in card.set_up:
         page.led(f"[ ] {item.n:>2} ", item.what, item.answer)
-    drawn, shows = drawing(
-        card.plan, min(page.width - 2, 28 if card.shape == "ramp" else 76), 14 if card.shape == "ramp" else 8
-    )
+    drawn, shows = drawing(card.plan, *room(card.plan, page.width - 2))
     if drawn:
         page.heading(f"The part, {shows}")
         page.as_is("\n".join(drawn))

@@ -24,6 +24,7 @@ from stepcut.acts import (
 from stepcut.plan import Stop
 from stepcut.routine import details
 from stepcut.routine.hands import STAYS, Hands
+from stepcut.shapes import named
 
 
 def set_up(hands: Hands, words: Words) -> tuple[SetUp, ...]:
@@ -172,7 +173,7 @@ def _note(hands: Hands, words: Words, stop: Stop, acts: tuple[Act, ...]) -> str:
     if stop.n in hands.sweeps:
         notes.append("stay in the work for the next line")
     back = [act for act in acts if act.kind == "set" and act.way == "back" and act.to is not None]
-    if back and hands.plan.shape == "helix":
+    if back and named(hands.plan.shape, "BACKS"):
         act = back[0]
         assert act.axis is not None and act.to is not None  # noqa: S101  # a set act moves an axis
         notes.append(f"first back past it to {words.names[1]} {hands.reading(act.axis, act.to)}")

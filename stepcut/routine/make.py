@@ -18,6 +18,7 @@ from stepcut.routine.handles import handle_lines
 from stepcut.routine.hands import Hands
 from stepcut.routine.passes import Milled, Turned
 from stepcut.routine.speeds import speed_line
+from stepcut.shapes import named
 from stepcut.voice import Dials, Voice, voice_of, volume_text
 
 CHECK_EVERY = 5
@@ -35,8 +36,8 @@ def cycle_of(hands: Hands) -> Cycle:
     if find_spec(f"stepcut.shapes.{plan.shape}.cycle") is not None:  # a shape that is cut as no other one
         made: Cycle = import_module(f"stepcut.shapes.{plan.shape}.cycle").cycle(hands)
         return made
-    named = import_module(f"stepcut.shapes.{plan.shape}.words").CYCLE
-    return CYCLES[named if isinstance(named, str) else named[plan.approach]](hands)
+    cut = named(plan.shape, "CYCLE")
+    return CYCLES[cut if isinstance(cut, str) else cut[plan.approach]](hands)
 
 
 def words_of(plan: Plan, voice: Voice, dials: Dials) -> Words:

@@ -12,7 +12,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from functools import cache
 from importlib import import_module
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from msgspec import Struct
 
@@ -58,6 +58,11 @@ def kind(shape: str) -> Kind:
     """Return the inputs of a shape; its module is imported only now."""
     module = import_module(f"stepcut.shapes.{shape}.ask")
     return Kind(shape, (*module.FIELDS, *common_fields()), module.build)
+
+
+def named(shape: str, what: str) -> Any:
+    """Return what the words of a shape name (``CYCLE``, ``DRAWING``, ``ENDS``, ``BACKS``); None where they do not."""
+    return getattr(import_module(f"stepcut.shapes.{shape}.words"), what, None)
 
 
 @cache

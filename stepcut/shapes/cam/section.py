@@ -27,6 +27,7 @@ from stepcut.kernel.search import crossing, lowest
 from stepcut.kernel.section import Guard, Place, Section, Touch
 
 EDGE = 1 + 1e-12  # the very edge of a flat still cuts
+LEANS = 1e-4  # share of a ridge: from so much the ridge is looked for, and not only the stock
 NONE = 1e9  # mm: the blank is larger than anything that is asked
 
 
@@ -189,6 +190,16 @@ class CamSection(Section, frozen=True):
     def seams(self, place: Place) -> tuple[float, ...]:
         """Return the coordinates where a cut's formula changes: the ends of a sweep."""
         return () if place.until is None else (place.at, place.until)
+
+    def peaked(self, low: float, high: float) -> bool:
+        """Whether the rim leans so differently at two coordinates that the ridge square to it has a summit of its own."""
+        first, last = (self._leaning(at) for at in (low, high))
+        return abs(first - last) > LEANS
+
+    def _leaning(self, at: float) -> float:
+        """Return what share of the radial stock stands square to the rim."""
+        rate, radius = degrees(self.line.slope(at)), self.line.depth(at)
+        return abs(radius) / hypot(radius, rate)
 
     def square(self, at: float, stock: float) -> float:
         """Return stock as height above the stock line, square to the rim, less what nothing lowers; mm, never negative."""

@@ -8,6 +8,7 @@ from stepcut.shapes.helix.left import Ridges
 from stepcut.voice import Dials, Voice
 
 CYCLE, DRAWING = "Helix", "helix"
+BACKS = True  # a cut may begin behind the end of the last one, and its line says so
 
 CAUTIONS = (
     FIRST_LINE,

@@ -10,6 +10,7 @@ from stepcut.shop.lock import FRICTIONS, holds
 from stepcut.voice import Dials, Voice
 
 CYCLE, DRAWING = {"across": "Across", "plunge": "Plunge", "side": "Side"}, "ring"
+ENDS = "high end", "low end"  # of its unrolled line
 
 APPROACHES = {
     "across": "table flat, end of the cutter fed across the wall",
