@@ -1,7 +1,8 @@
 """How the program ends: what each trouble prints, and the exit status that belongs to it.
 
-0 done, 1 the plan would spoil the part and nothing else, 2 bad input, 3 a file or an output could not be read or written,
-4 a fault of the program itself, 130 stopped by the user.  A reader that goes away early, as ``head`` does, is no trouble.
+0 done, 1 the plan would spoil the part and nothing else, 2 bad input or an answer that is no, 3 a file or an output could not
+be read or written, 4 a fault of the program itself, 130 stopped by the user.  A reader that goes away early, as ``head`` does, is
+no trouble.
 """
 
 from __future__ import annotations

@@ -24,7 +24,7 @@ def _body(
     length: Annotated[Text, typer.Option("--length", help="Length of the groove, to say the error over it.")] = None,
     machine: Annotated[Text, typer.Option("--machine", help="Machine whose table and gears are used.")] = None,
 ) -> int:
-    """Find the change gears for a lead from the gears on hand, best first; status 1 when none comes near."""
+    """Find the change gears for a lead from the gears on hand, best first; status 2 when none comes near."""
     from stepcut import quantity
     from stepcut.cards.index_text import gears_text
     from stepcut.cli.index import ratio_of
@@ -59,7 +59,7 @@ def _body(
     if not (gears and ratio and pitch):
         show_folded(headline(own))
     show_folded(gears_text(wanted, base, found, run, voice_of(own)))
-    return 0 if found and near(found[0], wanted) else 1
+    return 0 if found and near(found[0], wanted) else 2
 
 
 def command() -> TyperCommand:

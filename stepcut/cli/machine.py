@@ -146,7 +146,7 @@ def _copied(name: str, like: str) -> int:
 def _check(
     name: Annotated[Text, typer.Argument(help="Name of the machine; the one that is meant if left out.")] = None,
 ) -> int:
-    """Prove a machine's file by a few known moves; status 1 when one does not come out."""
+    """Prove a machine's file by a few known moves; status 2 when one does not come out."""
     name = chosen.which(name)
     machine = machines.find(name)
     asking.say(headline(machine))
@@ -159,7 +159,7 @@ def _check(
                 wrong[move.key] = figure
     except asking.LeftOff:
         show("Left before the last move: the file is not proved.")
-        return 1
+        return 2
     if not wrong:
         show("Every move came out: the file is right.")
         return 0
@@ -178,22 +178,22 @@ def _mend(name: str, path: Path, wrong: dict[str, str]) -> int:
         )
     known = {key: figure for key, figure in wrong.items() if figure}
     if not known:
-        return 1
+        return 2
     if name in machines.SHIPPED:
         asking.say("It is an example, and stays as it is. Describe your own: stepcut machine new NAME.")
-        return 1
+        return 2
     text = mended(read_text(path), known)
     machines.from_text(text, path.stem, str(path))  # a file that would not read any more is never written
     try:
         if not asking.yes("Write that into the file? Each old figure stays beside it as a comment. (yes, no)"):
             show("Nothing was written.")
-            return 1
+            return 2
     except asking.LeftOff:
         show("Nothing was written.")
-        return 1
+        return 2
     write_whole(path, text, force=True)
     show("Written. Prove it once more with: stepcut machine check " + gate.line(name))
-    return 0 if len(known) == len(wrong) else 1
+    return 0 if len(known) == len(wrong) else 2
 
 
 def _answer(move: moves.Move) -> str | None:

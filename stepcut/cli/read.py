@@ -37,7 +37,7 @@ def _body(
     force: Force = False,
     width: Width = None,
 ) -> int:
-    """Find the shape of a part from measured places and depths (angle and depth, or z and diameter); status 1 when it is none."""
+    """Find the shape of a part from measured places and depths (angle and depth, or z and diameter); status 2 when it is none."""
     from stepcut import measured
     from stepcut.cards.reading_text import found_text
     from stepcut.cli import screen, show
@@ -62,7 +62,7 @@ def _body(
     voice = Voice(given.unit)
     screen.show(found_text(found, given, angles, voice, screen.width(width)))
     if isinstance(found, reading.Nothing):
-        return 1
+        return 2
     if save is not None:
         show.saved(save, _recipe(found, given, {"outside": outside, "bore": bore, "cutter": cutter}, machine), force)
     return 0

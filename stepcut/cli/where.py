@@ -22,7 +22,7 @@ def _body(
     set_: Sets = None,
     machine: MachineName = None,
 ) -> int:
-    """Say which cut the dials stand at, whether it is turned or cut, and what to do next; status 1 when the readings fit nothing."""
+    """Say which cut the dials stand at, whether it is turned or cut, and what to do next; status 2 when the readings fit nothing."""
     from fractions import Fraction
 
     from stepcut.cards.place_text import place_text
@@ -46,7 +46,7 @@ def _body(
     told = with_ticks(place, plan.stops, plan.first, at, turn, at_machine.ticks_of(about.job if job is None else job))
     show_folded(place_text(told, about.card, deep, about.voice))
     showing.say_example(plan.machine)
-    return 0 if told.fits else 1
+    return 0 if told.fits else 2
 
 
 def command() -> TyperCommand:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from fractions import Fraction
+from functools import cached_property
 
 from stepcut.acts import Fact, Reading
 from stepcut.plan import Stop
@@ -74,7 +75,7 @@ class Turned(Cycle):
         groove = self.hands.reading("z", max(self.first(stop) for stop in self.plan.stops if stop.start == start))
         return f"{corner}each line: in the groove at z {groove} plunge to x, then feed toward the face up to z"
 
-    @property
+    @cached_property
     def clear_x(self) -> Fraction:
         """Where x stands clear of the work: outside the blank, or inside the hole of a bore."""
         inward = 1 if details.in_bore(self.plan, 1) else -1
@@ -85,7 +86,15 @@ class Turned(Cycle):
         """Where z stands before a pass: in front of the face, or at the groove."""
         if self.hands.sense["z"] > 0:
             return -self.hands.clearance("z")
-        return max(self.first(stop) for stop in self.plan.stops if stop.start == self.start)
+        return self._grooves[self.start]
+
+    @cached_property
+    def _grooves(self) -> dict[int, Fraction]:
+        """Where each flank's groove is: the largest z of its cuts."""
+        found: dict[int, Fraction] = {}
+        for stop in self.plan.stops:
+            found[stop.start] = max(found.get(stop.start, self.first(stop)), self.first(stop))
+        return found
 
     def cut(self, stop: Stop) -> None:
         """Make the roughing passes and the pass itself."""

@@ -8,6 +8,7 @@ import string
 
 from stepcut import recipes
 from stepcut.cli import COMMANDS
+from stepcut.machine.files import SECTIONS, SHIPPED, shipped_path
 from stepcut.shapes import SHAPES, kind
 
 # Values that broke programs before: nothing, signs, huge and tiny numbers, other scripts and digits, control and direction
@@ -35,10 +36,26 @@ SANE = {
     "radius": {"form": "ball", "radius": "15mm"},
     "groove": {"circle": "35mm", "span": "60deg", "end-depth": "2.2mm", "grooves": "3", "cutter": "6mm ball", "step": "4deg"},
     "divide": {"divisions": "40", "make": "lines", "line": "4mm"},
+    "points": {"radius": "37mm", "side": "outside", "depth": "3mm", "cutter": "8mm", "step": "6deg"},
+    "profile": {"targets": "0mm 20mm, 10mm 24mm, 18mm 25mm", "tool": "round", "nose": "1mm", "step": "1mm"},
 }  # fmt: skip
-FILES = {"--out", "--save", "--targets"}
+# Another way to say the same part, in place of what stands above.
+OTHERWISE = {
+    "cam": {"base": "20mm", "table": "0deg 0mm, 30deg 1.5mm, 60deg 4mm, 90deg 5.5mm, 120deg 4mm, 150deg 1.5mm, 180deg 0mm",
+            "follower": "roller", "roller": "12mm", "cut-with": "side", "cutter": "12mm", "step": "4deg"},
+    "ramp": {"outside": "40mm", "bore": "30mm", "targets": "0deg 0mm, 60deg 1mm, 90deg 1.2mm", "mirror": "true",
+             "cutter": "8mm", "step": "4deg", "material": "brass"},
+    "points": {"tube": "1-1/4in", "onto": "1-1/2in", "angle": "60deg", "depth": "1-1/4in", "cutter": "1/2in", "scallop": "5thou"},
+    "divide": {"angles": "0deg, 30deg, 45deg, 200deg", "make": "holes", "depth": "6mm", "diameter": "41mm"},
+    "groove": {"circle": "1-3/8in", "targets": "0deg 0.02in, 20deg 0.06in, 40deg 0.02in", "grooves": "4", "cutter": "3/16in ball",
+               "scallop": "2thou"},
+    "taper": {"large": "0.7in", "taper": "MT2", "length": "2-1/2in", "by": "compound"},
+}  # fmt: skip
 # Left out: they wait for answers, open a viewer, or are played by their own attacks.
-QUIET = ("tick", "machine", "start")
+QUIET = ("tick", "start")
+LOG = ("list", "show", "close", "rename", "delete", "keep", "empty", "merge", "note", "reading", "export", "errors", "check",
+       "backup", "restore", "repair", "read-back")  # fmt: skip
+MACHINE = ("list", "show", "check", "use", "new")
 
 
 def plausible(chance: random.Random) -> str:
@@ -65,7 +82,9 @@ def command_line(chance: random.Random) -> list[str]:
     command = chance.choice([name for name in COMMANDS if name not in QUIET])
     words = [command]
     if command == "log":
-        words.append(chance.choice(["list", "show", "note", "reading", "export", "errors", "check", value(chance)]))
+        return log_line(chance)
+    if command == "machine":
+        words.append(chance.choice([*MACHINE, value(chance)]))
     recipe = chance.choice([path.stem for path in recipes.shipped()])
     for _ in range(chance.randrange(0, 5)):
         draw = chance.random()
@@ -82,6 +101,17 @@ def command_line(chance: random.Random) -> list[str]:
             words.append(chance.choice(options))
             if words[-1] != "--json":
                 words.append(value(chance))
+    return words
+
+
+def log_line(chance: random.Random) -> list[str]:
+    """Return a command on the log, half of whose words fit."""
+    words = ["log", chance.choice([*LOG, *LOG, value(chance)])]
+    fit = ["1", "2", "3", "4", "1mm", "0.045in", "a note", "next: a note", "copy.db", "out.csv", "out.md", "-", "sluice-clamp-ramp"]
+    options = ["--bin", "--yes", "--next-time", "--force", "--accept", "--job", "--machine", "--width"]
+    for _ in range(chance.choice([0, 1, 1, 2, 2, 3, 4])):
+        draw = chance.random()
+        words.append(chance.choice(fit) if draw < 0.6 else chance.choice(options) if draw < 0.75 else value(chance))
     return words
 
 
@@ -102,6 +132,11 @@ def fitting(chance: random.Random, shape: str, key: str) -> str:
     return plausible(chance)
 
 
+def option(key: str, text: str) -> list[str]:
+    """Return an option of a shape with its value; a flag has none."""
+    return [f"--{key}"] if text == "true" else [f"--{key}", text]
+
+
 def scaled(chance: random.Random, text: str) -> str:
     """Return a size, made half to twice as large where it is a plain one."""
     found = re.fullmatch(r"([\d.]+)(\D*)", text)
@@ -112,7 +147,7 @@ def shape_line(chance: random.Random) -> list[str]:
     """Return a shape's command with sizes of which one or two are hostile."""
     shape = chance.choice([name for name in SHAPES if name in SANE])
     fields = [field.key for field in kind(shape).fields]
-    given = dict(SANE[shape])
+    given = dict(OTHERWISE[shape] if shape in OTHERWISE and chance.random() < 0.4 else SANE[shape])
     if chance.random() < 0.5:  # sizes that a person might well give, some of which spoil the part
         for key in chance.sample(list(given), chance.randrange(1, len(given) + 1)):
             given[key] = scaled(chance, given[key])
@@ -122,7 +157,9 @@ def shape_line(chance: random.Random) -> list[str]:
             choices = [field for field in kind(shape).fields if field.choices]
             field = chance.choice(choices)
             given[field.key] = chance.choice(field.choices)
-        return [shape, *(word for key, text in given.items() for word in (f"--{key}", text))]
+        if chance.random() < 0.3:
+            given["material"] = chance.choice([value(chance), "mild-steel", "brass", "plastic"])
+        return [shape, *(word for key, text in given.items() for word in option(key, text))]
     for _ in range(chance.randrange(1, 4)):
         key = chance.choice(fields)
         given[key] = fitting(chance, shape, key) if chance.random() < 0.75 else value(chance)
@@ -130,13 +167,36 @@ def shape_line(chance: random.Random) -> list[str]:
         given.pop(chance.choice(list(given)))
     words = [shape]
     for key, text in given.items():
-        words += [f"--{key}", text] if chance.random() < 0.8 else [f"--{key}={text}"]
+        words += option(key, text) if chance.random() < 0.8 else [f"--{key}={text}"]
     return [*words, "--title", value(chance)] if chance.random() < 0.3 else words
 
 
 def recipe_text(chance: random.Random) -> bytes:
     """Return a shipped recipe with a few bytes, lines or values changed."""
-    data = bytearray(chance.choice(recipes.shipped()).read_bytes())
+    return spoilt(chance, chance.choice(recipes.shipped()).read_bytes())
+
+
+def machine_text(chance: random.Random) -> bytes:
+    """Return a shipped machine with a figure more or less in a section, or a few bytes, lines or values changed."""
+    lines = shipped_path(chance.choice(SHIPPED)).read_text("utf-8").splitlines()
+    for _ in range(chance.randrange(0, 4)):
+        heads = [k for k, line in enumerate(lines) if line.startswith("[")]
+        at = chance.choice(heads)
+        section = [field.key for field in SECTIONS[lines[at].strip("[]")]]
+        text = value(chance) if chance.random() < 0.4 else f"{10 ** chance.uniform(-5, 3):.6f}{chance.choice(['mm', 'in', 'deg'])}"
+        text = chance.choice(["grows", "falls", "clockwise", "anticlockwise", "Z crank", text, text, text])
+        quoted = text.replace("\\", "\\\\").replace('"', '\\"')
+        key = chance.choice(section)
+        following = next((k for k in range(at + 1, len(lines)) if lines[k].startswith("[")), len(lines))
+        lines[at + 1 : following] = [line for line in lines[at + 1 : following] if not line.startswith(f"{key} =")]
+        lines.insert(at + 1, f'{key} = "{quoted}"')
+    data = "\n".join(lines).encode()
+    return spoilt(chance, data) if chance.random() < 0.3 else data
+
+
+def spoilt(chance: random.Random, text: bytes) -> bytes:
+    """Return a file with a few bytes, lines or values changed."""
+    data = bytearray(text)
     for _ in range(chance.randrange(1, 4)):
         draw, at = chance.random(), chance.randrange(max(1, len(data)))
         if draw < 0.25:

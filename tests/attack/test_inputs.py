@@ -1,106 +1,89 @@
-"""Hostile input: every command line and recipe ends in a card or in a sentence, in bounded time, with the right status."""
+"""Hostile input: every command line, recipe and machine ends in a card or in a sentence, in bounded time, with the right status."""
 
 from __future__ import annotations
 
-import signal
-import unicodedata
+import random
+import subprocess
+import sys
 from collections import Counter
-from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 
-from stepcut import cli
-from stepcut.cli import ending
-from tests.attack import hostile, seeds
+from stepcut import recipes
+from stepcut.cli import at_machine
+from stepcut.log.store import Store
+from tests.attack import LONG, hostile, seeds
+from tests.attack.forks import Ended, Play, played, wrong_with
 
 pytestmark = [pytest.mark.attack, pytest.mark.long]
-PATIENCE = 20.0  # seconds of the processor for one command; what takes longer hangs
-
-
-class Hangs(BaseException):
-    """Raised into a command that takes too long; nothing of the program catches it."""
-
-
-@pytest.fixture(autouse=True)
-def watched(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> Iterator[list[BaseException]]:
-    """Keep each fault of the program for the test, work in an empty folder, and stop what hangs."""
-    faults: list[BaseException] = []
-
-    def kept(fault: Exception, arguments: object) -> str:
-        faults.append(fault)
-        return "fault"
-
-    def stop(*_: object) -> None:
-        raise Hangs
-
-    monkeypatch.setattr(ending, "_reported", kept)
-    monkeypatch.chdir(tmp_path)
-    before = signal.signal(signal.SIGPROF, stop)
-    yield faults
-    signal.setitimer(signal.ITIMER_PROF, 0)
-    signal.signal(signal.SIGPROF, before)
-
-
-def attack(arguments: list[str], capsys: pytest.CaptureFixture[str]) -> tuple[int, str]:
-    """Run one command line; return its status, and what is wrong with how it ended."""
-    signal.setitimer(signal.ITIMER_PROF, PATIENCE)
-    try:
-        status = cli.run(arguments)
-    except Hangs:
-        capsys.readouterr()
-        return 4, f"hangs for {PATIENCE} s"
-    finally:
-        signal.setitimer(signal.ITIMER_PROF, 0)
-    said = capsys.readouterr()
-    both = said.out + said.err
-    wrong = ""
-    if status not in (0, 1, 2, 3):
-        wrong = f"status {status}"
-    elif status == 1 and "DO NOT CUT" not in both:
-        wrong = "status 1 without DO NOT CUT"
-    elif status in (2, 3) and not said.err.strip():
-        wrong = "refused without a word"
-    elif "Traceback" in both:
-        wrong = "traceback"
-    elif any(c not in "\n\t" and unicodedata.category(c) in ("Cc", "Cf", "Cs") for c in both):
-        wrong = "a character that acts"
-    return status, wrong
-
-
-def judged(found: Counter[str], failed: list[tuple[int, object, str]]) -> None:
-    tried = sum(found.values())
-    print(
-        f"tried {tried}, "
-        + ", ".join(f"{name} {count}" for name, count in sorted(found.items()))
-        + f", failed {len(failed)}"
-    )
-    assert not failed, "\n".join(f"seed {seed}: {what!r}: {wrong}" for seed, what, wrong in failed[:20])
-
-
 NAMES = {0: "done", 1: "DO NOT CUT", 2: "refused well", 3: "file refused well"}
 
 
-def test_hostile_command_lines(capsys: pytest.CaptureFixture[str], watched: list[BaseException]) -> None:
-    found: Counter[str] = Counter()
-    failed: list[tuple[int, object, str]] = []
-    for seed, chance in seeds(800, 40_000):
-        arguments = hostile.command_line(chance)
-        status, wrong = attack(arguments, capsys)
-        found[NAMES.get(status, "fault")] += 1
-        if wrong:
-            failed.append((seed, arguments, f"{wrong} {watched[-1:]}"))
-    judged(found, failed)
+@pytest.fixture(scope="module")
+def log(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A log of four jobs: a ring with cuts, the same ring again, another one, a taper in the bin."""
+    path = tmp_path_factory.mktemp("log") / "log.sqlite3"
+    with Store(path) as store:
+        ring = recipes.load("sluice-clamp-ramp")
+        row = at_machine.begun(store, recipes.job(ring))
+        for n in (1, 2, 3):
+            store.tick(row.id, n, "cut", n + 1)
+        store.reading(row.id, 2, 0.1, 0.11)
+        at_machine.begun(store, recipes.job(ring), "2")
+        at_machine.begun(store, recipes.job(ring.resized({"rise": "0.08in"})))
+        store.bin(at_machine.begun(store, recipes.job(recipes.load("bollard-pin-taper"))).id)
+    return path
 
 
-def test_hostile_recipe_files(capsys: pytest.CaptureFixture[str], watched: list[BaseException], tmp_path: Path) -> None:
-    found: Counter[str] = Counter()
-    failed: list[tuple[int, object, str]] = []
-    path = tmp_path / "recipe.toml"
-    for seed, chance in seeds(200, 20_000):
-        path.write_bytes(hostile.recipe_text(chance))
-        status, wrong = attack([chance.choice(["card", "check", "lock"]), str(path)], capsys)
-        found[NAMES.get(status, "fault")] += 1
-        if wrong:
-            failed.append((seed, path.read_bytes(), f"{wrong} {watched[-1:]}"))
-    judged(found, failed)
+def command_line(seed: int) -> tuple[object, list[str]]:
+    arguments = hostile.command_line(random.Random(seed))  # noqa: S311  # repeatable attacks, not secrets
+    return arguments, arguments
+
+
+def recipe_file(seed: int) -> tuple[object, list[str]]:
+    chance = random.Random(seed)  # noqa: S311
+    data = hostile.recipe_text(chance)
+    Path("recipe.toml").write_bytes(data)
+    return data, [chance.choice(["card", "check", "lock"]), "recipe.toml"]
+
+
+def machine_file(seed: int) -> tuple[object, list[str]]:
+    chance = random.Random(seed)  # noqa: S311
+    data = hostile.machine_text(chance)
+    Path("mill.toml").write_bytes(data)
+    shipped = [path.stem for path in recipes.shipped()]
+    card = ["card", chance.choice(shipped), "--machine", "mill.toml"]
+    return data, chance.choice([card, card, card, ["machine", "check", "mill.toml"], ["machine", "show", "mill.toml"]])
+
+
+def judged(ended: list[Ended]) -> None:
+    found = Counter(NAMES.get(each.status, "fault") for each in ended)
+    failed = [each for each in ended if each.wrong]
+    counts = ", ".join(f"{name} {count}" for name, count in sorted(found.items()))
+    print(f"tried {len(ended)}, {counts}, failed {len(failed)}")
+    assert not failed, "\n".join(f"seed {each.seed}: {each.what[:2000]}: {each.wrong}" for each in failed[:20])
+
+
+@pytest.mark.parametrize(
+    ("play", "few", "many"),
+    [(command_line, 800, 40_000), (recipe_file, 200, 20_000), (machine_file, 200, 20_000)],
+    ids=["command lines", "recipe files", "machine files"],
+)
+def test_hostile(play: Play, few: int, many: int, tmp_path: Path, log: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.chdir(tmp_path)
+    judged(played([seed for seed, _ in seeds(few, many)], play, tmp_path, log))
+
+
+def test_a_sample_by_real_starts_of_the_program(tmp_path: Path) -> None:
+    """A fork might hide what only a start of its own shows."""
+    ended = []
+    for seed in range(0, 4000 if LONG else 400, 40):
+        what, arguments = command_line(seed)
+        with subprocess.Popen(
+            [sys.executable, "-m", "stepcut", *arguments], stdin=subprocess.DEVNULL, cwd=tmp_path,
+            stdout=subprocess.PIPE, stderr=subprocess.PIPE, encoding="utf-8", errors="surrogateescape",
+        ) as process:  # fmt: skip
+            out, err = process.communicate(timeout=300)
+        ended.append(Ended(seed, repr(what), process.returncode, wrong_with(process.returncode, out, err)))
+    judged(ended)

@@ -42,9 +42,11 @@ PLAIN = {
         "6mm ball",
     ],
     "divide": [],
+    "points": ["--radius", "37mm", "--side", "outside", "--depth", "3mm", "--cutter", "8mm"],
 }
 SANE = {"ramp": ["--step", "10deg"], "helix": ["--step", "10deg"], "cam": ["--step", "10deg"], "taper": ["--step", "1mm"],
-        "radius": ["--cuts", "20"], "profile": ["--step", "1mm"], "groove": ["--step", "4deg"], "divide": ["--divisions", "40", "--make", "lines", "--line", "4mm"]}  # fmt: skip
+        "radius": ["--cuts", "20"], "profile": ["--step", "1mm"], "groove": ["--step", "4deg"], "divide": ["--divisions", "40", "--make", "lines", "--line", "4mm"],
+        "points": ["--step", "10deg"]}  # fmt: skip
 LARGER = "Take larger steps, or allow a higher ridge."
 HIGHER = "Allow a higher ridge."
 RANGE = "Choose a number in that range."
@@ -75,6 +77,7 @@ ABSURD = [
     ("groove", ["--cuts", "1000000"], f"cuts = 1000000: must be from 1 to {MOST_CUTS}. {RANGE}"),
     ("groove", ["--scallop", "0.000002mm", "--machine", "metric"],
      f"scallop = 0.0000020 mm: cannot be kept on these scales: one division more already leaves 0.00007 mm. {HIGHER}"),
+    ("points", ["--step", "0.0001deg"], f"cuts = 3600000: is more than a plan may have ({MOST_CUTS}). {LARGER}"),
     ("divide", ["--every", "0.0001deg"],
      "every = 0.0001deg: does not divide 360deg into a whole number of up to 3600. Give divisions, or the span that it divides."),
     ("divide", ["--divisions", "1000000"], f"divisions = 1000000: must be from 1 to 3600. {RANGE}"),
@@ -145,3 +148,10 @@ def test_a_cut_gone_wrong_takes_less_work_than_a_card_and_another_cutter_less_th
     card, too_deep, go_on = counted
     assert too_deep < card
     assert go_on < 2 * card
+
+
+def test_the_work_of_a_turned_card_grows_as_its_cuts_do(capsys: pytest.CaptureFixture[str]) -> None:
+    """A metre of ball on a lathe once took forty seconds: where the tool stands clear was looked for anew at each pass."""
+    few, many = (calls(["radius", "--form", "ball", "--radius", "15mm", "--cuts", str(cuts)]) for cuts in (60, 240))
+    assert (few[0], many[0]) == (0, 0)
+    assert many[1] < 6 * few[1]

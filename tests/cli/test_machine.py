@@ -213,7 +213,7 @@ def test_a_file_is_proved_by_moves(run: Run) -> None:
     )
     assert "Every move came out" in right.stdout
     wrong = run("machine", "check", "old-mill", input=answered("n", *["y"] * 12))
-    assert wrong.returncode == 1
+    assert wrong.returncode == 2
     assert "[table]  degrees-per-turn: measure it" in wrong.stdout
 
 
@@ -237,7 +237,7 @@ def test_a_reading_proposes_the_figure(
     answers = [reading if each == key else "yes" for each in keys]
     done = run("machine", "check", input=answered(*answers))
     section, entry = key.split(".")
-    assert done.returncode == 1  # the answers end where it asks whether to write that
+    assert done.returncode == 2  # the answers end where it asks whether to write that
     lines = done.stdout.splitlines()
     assert f'  [{section}]  {entry} = "{proposed}"' == lines[lines.index(f"Mend {machines.path_of(name)}:") + 1]
     assert lines[-1] == "Nothing was written."
@@ -248,7 +248,7 @@ def test_what_is_proposed_is_written_when_that_is_wanted_and_the_old_figure_is_k
     path = machines.path_of("old-mill")
     before = path.read_text("utf-8")
     refused = run("machine", "check", input=answered("12", "cw", "yes", "yes", "perhaps", "no"))
-    assert (refused.returncode, path.read_text("utf-8")) == (1, before)
+    assert (refused.returncode, path.read_text("utf-8")) == (2, before)
     assert "Write yes or no." in refused.stdout
     done = run("machine", "check", input=answered("12", "cw", "yes", "yes", "yes"))
     assert done.returncode == 0, done.stdout + done.stderr
@@ -259,7 +259,7 @@ def test_what_is_proposed_is_written_when_that_is_wanted_and_the_old_figure_is_k
     machine = machines.find("old-mill")
     assert machine.table is not None and machine.table.ratio == 90
     partly = run("machine", "check", input=answered("no", "ccw", "yes", "yes", "yes"))
-    assert partly.returncode == 1  # one figure is still to be measured
+    assert partly.returncode == 2  # one figure is still to be measured
 
 
 def test_an_example_is_never_written_and_a_reading_that_agrees_is_no_fault(run: Run) -> None:
@@ -267,7 +267,7 @@ def test_an_example_is_never_written_and_a_reading_that_agrees_is_no_fault(run: 
     agreed = run("machine", "check", "inch", input=answered("12", *["yes"] * (count - 1)))
     assert (agreed.returncode, "That is what the file says." in agreed.stdout) == (0, True)
     done = run("machine", "check", "inch", input=answered("15", *["yes"] * (count - 1)))
-    assert done.returncode == 1
+    assert done.returncode == 2
     assert done.stdout.endswith("It is an example, and stays as it is. Describe your own: stepcut machine new\nNAME.\n")
 
 

@@ -37,10 +37,10 @@ def test_readings_may_be_piped_in(run: Run, tmp_path: Path) -> None:
     assert run("read", "-", input=text).stdout == run("read", str(tmp_path / "ring.txt")).stdout
 
 
-def test_noise_ends_with_status_1_and_saves_nothing(run: Run, tmp_path: Path) -> None:
+def test_noise_ends_with_status_2_and_saves_nothing(run: Run, tmp_path: Path) -> None:
     sizes = ("--outside", "37mm", "--bore", "26mm", "--cutter", "6mm")
     done = run("read", str(ring(tmp_path / "ring.txt", 1.5)), *sizes, "--save", str(tmp_path / "ring.toml"))
-    assert done.returncode == 1
+    assert done.returncode == 2
     assert done.stdout.startswith("NO SHAPE: the nearest shape would rise")
     assert not (tmp_path / "ring.toml").exists()
 

@@ -63,14 +63,14 @@ def test_the_nearest_train_that_can_be_mounted_is_found(lead: int) -> None:
             assert not across_a_shaft(train.drivers[0], train.driven[0], train.drivers[1], train.driven[1])
 
 
-def test_gears_that_do_not_come_near_say_so_and_end_with_status_1(run: Run) -> None:
+def test_gears_that_do_not_come_near_say_so_and_end_with_status_2(run: Run) -> None:
     # 4 threads per inch and 40:1 give 10 in with equal gears; 24 and 48 reach 5, 10 or 20 in and nothing at 12.
     far = run("gears", "--lead", "12in", "--gears", "24,48", "--pitch", "0.25in", "--ratio", "40:1")
-    assert far.returncode == 1
+    assert far.returncode == 2
     assert "NO MATCH: the nearest that can be mounted is 58 % off" in far.stdout
     # On either side of one part in a hundred: equal gears give 10 in, 0.9 % off 9.91 in and 1.01 % off 9.90 in.
     assert run("gears", "--lead", "9.91in", "--gears", "24,24", "--pitch", "0.25in", "--ratio", "40").returncode == 0
-    assert run("gears", "--lead", "9.90in", "--gears", "24,24", "--pitch", "0.25in", "--ratio", "40").returncode == 1
+    assert run("gears", "--lead", "9.90in", "--gears", "24,24", "--pitch", "0.25in", "--ratio", "40").returncode == 2
 
 
 def test_five_trains_are_listed_unless_more_are_asked_for() -> None:
