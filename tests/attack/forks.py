@@ -30,7 +30,9 @@ BATCH = 40
 REASONS = ("DO NOT CUT",)
 # What a command prints that was asked and answers no.
 ANSWERS = ("fit no cut", "not proved", "out of its scatter", "NO TRAIN", "NO MATCH", "Mend ", "answers are kept")
-Play = Callable[[int], tuple[object, list[str]]]  # makes what a seed stands for; what to say of it, and its command line
+Play = Callable[
+    [int], tuple[object, list[str]]
+]  # makes what a seed stands for; what to say of it, and its command line
 
 
 class Hangs(BaseException):
@@ -98,11 +100,11 @@ def _forked(batch: Sequence[int], play: Play, folder: Path, log: Path) -> tuple[
     sys.stdout.flush()
     sys.stderr.flush()
     pid = os.fork()
-    if pid:
-        os.close(writer)
-        return reader, pid
-    os.close(reader)
-    _batch(batch, play, folder / f"fork-{os.getpid()}", log, writer)
+    if not pid:
+        os.close(reader)
+        _batch(batch, play, folder / f"fork-{os.getpid()}", log, writer)
+    os.close(writer)
+    return reader, pid
 
 
 def _batch(batch: Sequence[int], play: Play, home: Path, log: Path, writer: int) -> NoReturn:
@@ -115,7 +117,7 @@ def _batch(batch: Sequence[int], play: Play, home: Path, log: Path, writer: int)
         resource.setrlimit(resource.RLIMIT_FSIZE, (OUTPUT, OUTPUT))
         signal.signal(signal.SIGPROF, _stop)
         os.dup2(os.open(os.devnull, os.O_RDONLY), 0)
-        sys.stdin = open(0, encoding="utf-8", closefd=False)  # noqa: PTH123  # a stream of its own
+        sys.stdin = open(0, encoding="utf-8", closefd=False)  # noqa: SIM115  # stays open
         for seed in batch:
             told = _one(seed, play, data / "stepcut" / "log.sqlite3", log)
             os.write(writer, (json.dumps(told) + "\n").encode())
@@ -145,7 +147,7 @@ def _one(seed: int, play: Play, path: Path, log: Path) -> tuple[int, str, int, s
         handle = os.open(name, os.O_WRONLY | os.O_CREAT | os.O_TRUNC)
         os.dup2(handle, number)
         os.close(handle)
-        setattr(sys, name, open(number, "w", encoding="utf-8", closefd=False))  # noqa: PTH123
+        setattr(sys, name, open(number, "w", encoding="utf-8", closefd=False))  # noqa: SIM115
     signal.setitimer(signal.ITIMER_PROF, PATIENCE)
     try:
         status = cli.run(arguments)

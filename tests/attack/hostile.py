@@ -107,7 +107,21 @@ def command_line(chance: random.Random) -> list[str]:
 def log_line(chance: random.Random) -> list[str]:
     """Return a command on the log, half of whose words fit."""
     words = ["log", chance.choice([*LOG, *LOG, value(chance)])]
-    fit = ["1", "2", "3", "4", "1mm", "0.045in", "a note", "next: a note", "copy.db", "out.csv", "out.md", "-", "sluice-clamp-ramp"]
+    fit = [
+        "1",
+        "2",
+        "3",
+        "4",
+        "1mm",
+        "0.045in",
+        "a note",
+        "next: a note",
+        "copy.db",
+        "out.csv",
+        "out.md",
+        "-",
+        "sluice-clamp-ramp",
+    ]
     options = ["--bin", "--yes", "--next-time", "--force", "--accept", "--job", "--machine", "--width"]
     for _ in range(chance.choice([0, 1, 1, 2, 2, 3, 4])):
         draw = chance.random()
@@ -183,7 +197,11 @@ def machine_text(chance: random.Random) -> bytes:
         heads = [k for k, line in enumerate(lines) if line.startswith("[")]
         at = chance.choice(heads)
         section = [field.key for field in SECTIONS[lines[at].strip("[]")]]
-        text = value(chance) if chance.random() < 0.4 else f"{10 ** chance.uniform(-5, 3):.6f}{chance.choice(['mm', 'in', 'deg'])}"
+        text = (
+            value(chance)
+            if chance.random() < 0.4
+            else f"{10 ** chance.uniform(-5, 3):.6f}{chance.choice(['mm', 'in', 'deg'])}"
+        )
         text = chance.choice(["grows", "falls", "clockwise", "anticlockwise", "Z crank", text, text, text])
         quoted = text.replace("\\", "\\\\").replace('"', '\\"')
         key = chance.choice(section)

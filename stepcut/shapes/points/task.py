@@ -17,7 +17,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from stepcut.errors import Refused
-from stepcut.kernel.marks import MOST_CUTS
+from stepcut.kernel.marks import MOST_CUTS, too_many
 from stepcut.machine import Cutter, Machine, Scale
 from stepcut.plan import Plan, Remark, Result, Stop
 from stepcut.shapes.points.wanted import Arc
@@ -83,9 +83,7 @@ def solve(
     if way <= 0:
         raise Refused("cutter", "rounder-than-hole", cutter=cutter.diameter, radius=arc.radius, leave=leave)
     first, second = machine.slide, replace(machine.slide, name="Y", handle="", handle_turns=None)
-    angles = list(_angles(arc, way, size, float(leave), spacing, machine))
-    if len(angles) > MOST_CUTS:
-        raise Refused("stops", "too-many", stops=len(angles), most=MOST_CUTS)
+    angles = _angles(arc, way, size, float(leave), spacing, machine)
     marks = list(dict.fromkeys(_settled(arc, way, angle, first, second) for angle in angles))
     if not arc.whole and marks[0][0] > marks[-1][0]:  # the way in which X grows: its slack stays taken up
         marks.reverse()
@@ -139,7 +137,10 @@ def _angles(arc: Arc, way: float, size: float, leave: float, spacing: Spacing, m
     else:
         limit = float(spacing.scallop or DEFAULT_RIDGE[machine.unit])
         spaces = max(1, math.ceil(span / widest(arc, way, size, limit + leave) - 1e-9))
-    for k in range(spaces + (0 if arc.whole else 1)):
+    count = spaces + (0 if arc.whole else 1)
+    if count > MOST_CUTS:
+        raise too_many(count)
+    for k in range(count):
         yield begin + span * k / spaces
 
 
@@ -149,6 +150,8 @@ def _by_x(arc: Arc, way: float, step: float) -> Iterator[float]:
     low = float(arc.begin)
     upper = low % 360.0 < 180.0
     count = math.floor(abs(end - begin) / step + 1e-9)
+    if count >= MOST_CUTS:
+        raise too_many(count + 1)
     for k in range(count + 1):
         across = min(max((begin + math.copysign(step * k, end - begin) - float(arc.x)) / way, -1.0), 1.0)
         turn = math.degrees(math.acos(across))
