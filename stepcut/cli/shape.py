@@ -99,7 +99,7 @@ def solve_and_show(shape: str, values: dict[str, Any], common: Mapping[str, Any]
     recipe = Recipe(
         shape,
         values,
-        title=common["title"],
+        title=common["title"] or Path(common["save"] or "").stem,  # what it is kept as is what its card is called
         part=common["part"],
         unit=common["unit"],
         renamed=old_words,

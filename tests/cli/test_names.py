@@ -63,6 +63,16 @@ def test_an_old_option_is_taken_and_its_new_name_said(run: Run) -> None:
     assert run("ramp", "--od", "2in").stderr.strip().endswith("Here it is called --outside.")
 
 
+def test_a_job_that_is_kept_under_a_name_is_called_so(run: Run, tmp_path: Path) -> None:
+    done = run("ramp", *RING, "--choice", "2", "--save", "gate clamp")
+    assert done.returncode == 0
+    assert done.stdout.startswith(" gate clamp ")
+    assert run("card", "gate clamp").stdout.startswith(" gate clamp ")
+    titled = run("ramp", *RING, "--choice", "2", "--save", str(tmp_path / "other.toml"), "--title", "Gate clamp")
+    assert titled.stdout.startswith(" Gate clamp ")
+    assert run("ramp", *RING, "--choice", "2").stdout.startswith(" Untitled ramp ")
+
+
 def test_a_recipe_is_kept_by_name_and_listed_before_the_examples(run: Run, tmp_path: Path) -> None:
     assert run("ramp", *RING, "--title", "Clamp", "--save", "clamp").returncode == 0
     assert run("card", "clamp", cwd=tmp_path, env={"PYTHONPATH": str(ROOT)}).returncode == 0
