@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from fractions import Fraction
 from textwrap import wrap
 
@@ -42,6 +43,22 @@ def nominal(figure: Figure, kind: str) -> Fraction:
         if near > 0 and figure.low <= near <= figure.high:
             return near
     return Fraction(figure.best).limit_denominator(10_000)
+
+
+def spanning(rise: Fraction, figures: Mapping[str, Figure]) -> Figure:
+    """Return the degrees that a round rise may take: what the readings allow of the span, at a slope that they allow.
+
+    Examples
+    --------
+    >>> read = {"span": Figure(140.9, 139.7, 150.2), "slope": Figure(0.0127, 0.01268, 0.01272)}
+    >>> nominal(spanning(Fraction("1.778"), read), "deg")
+    Fraction(140, 1)
+    """
+    span, slope = figures["span"], figures["slope"]
+    if slope.low <= 0:
+        return span
+    low, high = max(span.low, float(rise) / slope.high), min(span.high, float(rise) / slope.low)
+    return Figure(min(max(float(rise) / slope.best, low), high), low, high) if low <= high else span
 
 
 def found_text(found: Found | Nothing, measured: Measured, turning: str, voice: Voice, width: int) -> str:

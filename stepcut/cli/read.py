@@ -91,7 +91,7 @@ def _recipe(found: Found, given: Measured, sizes: dict[str, Text], machine: Text
     BadValue
         When a size that cannot be read from depths is missing, or the readings leave the number of ramps open.
     """
-    from stepcut.cards.reading_text import nominal
+    from stepcut.cards.reading_text import nominal, spanning
     from stepcut.quantity import exact_text
     from stepcut.recipes import Recipe
 
@@ -109,8 +109,15 @@ def _recipe(found: Found, given: Measured, sizes: dict[str, Text], machine: Text
             )
         if len(found.ramps) > 1:
             raise BadValue("ramps", None, "is left open by the readings", "Give --ramps.")
-        span = exact_text(nominal(found.figures["span"], "deg"), "angle")
-        values = {**sizes, "rise": size("rise"), "span": span, "ramps": str(found.ramps[0]), "motion": found.motions[0]}
+        rise = nominal(found.figures["rise"], unit)
+        span = exact_text(nominal(spanning(rise, found.figures), "deg"), "angle")
+        values = {
+            **sizes,
+            "rise": exact_text(rise, "length", unit),
+            "span": span,
+            "ramps": str(found.ramps[0]),
+            "motion": found.motions[0],
+        }
         values["rises"] = found.rises
         if found.figures["start"].low > 0:
             values["start-depth"] = size("start")

@@ -32,6 +32,16 @@ def test_a_ring_becomes_a_recipe_of_round_sizes(run: Run, tmp_path: Path) -> Non
     assert run("check", str(tmp_path / "ring.toml")).returncode == 0
 
 
+def test_round_sizes_keep_the_slope_that_was_read(run: Run, tmp_path: Path) -> None:
+    # Two ramps of 70 thou in 140 degrees, the rest low: read every 10 degrees, span 150 would do too, at another slope.
+    path = tmp_path / "ring.txt"
+    path.write_text("".join(f"{a}deg, {0.0005 * min(a % 180, 140):.4f}in\n" for a in range(0, 360, 10)), "utf-8")
+    sizes = ("--outside", "1-3/4in", "--bore", "1.4in", "--cutter", "3/8in", "--machine", "inch")
+    assert run("read", str(path), *sizes, "--save", str(tmp_path / "ring.toml")).returncode == 0
+    recipe = recipes.load(tmp_path / "ring.toml")
+    assert (recipe.values["rise"], recipe.values["span"]) == ("0.07in", "140deg")
+
+
 def test_readings_may_be_piped_in(run: Run, tmp_path: Path) -> None:
     text = ring(tmp_path / "ring.txt", 0.004).read_text("utf-8")
     assert run("read", "-", input=text).stdout == run("read", str(tmp_path / "ring.txt")).stdout
