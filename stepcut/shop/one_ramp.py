@@ -89,6 +89,8 @@ class Fit:
     def _solve(self, high: float, low: float) -> At | None:
         if not (self.earliest <= high < low <= self.latest) or low - high < self.fold.period / 50:
             return None
+        if low - high > self.fold.period * (1 + 1e-9):  # there is no room for more: the next ramp begins there
+            return None
         table, scale = self._table, _TABLE / (low - high)
         n, sf, sff, sd, sfd, sdd = 0, 0.0, 0.0, 0.0, 0.0, 0.0
         for place, depth in zip(self.fold.places, self.fold.depths, strict=True):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import numpy as np
@@ -40,6 +41,17 @@ def test_round_sizes_keep_the_slope_that_was_read(run: Run, tmp_path: Path) -> N
     assert run("read", str(path), *sizes, "--save", str(tmp_path / "ring.toml")).returncode == 0
     recipe = recipes.load(tmp_path / "ring.toml")
     assert (recipe.values["rise"], recipe.values["span"]) == ("0.07in", "140deg")
+
+
+def test_no_ramp_is_longer_than_its_share_of_the_turn(run: Run, tmp_path: Path) -> None:
+    # Read along one ramp only, as far as it falls: its ends are not seen, but two ramps have 180 degrees each at most.
+    path = tmp_path / "ring.txt"
+    path.write_text("".join(f"{a}deg, {0.0005 * a:.4f}in\n" for a in range(0, 150, 10)), "utf-8")
+    for ramps in (1, 2):
+        found = re.search(r"Span (\S+)°, (\S+)° to (\S+)°", run("read", str(path), "--ramps", str(ramps)).stdout)
+        assert found
+        best, low, high = map(float, found.groups())
+        assert 139 < low <= best <= high <= 360 / ramps + 0.01
 
 
 def test_readings_may_be_piped_in(run: Run, tmp_path: Path) -> None:
