@@ -16,6 +16,7 @@ from typing import Any
 from stepcut import gate
 from stepcut.acts import Card, Group, Screen
 from stepcut.cards.drawing import drawings
+from stepcut.cards.off_text import off_texts
 
 # A script of the template: one that a browser runs, so no data island.
 _SCRIPT = re.compile(r"<script>(.*?)</script>", re.DOTALL)
@@ -77,7 +78,26 @@ def data_of(card: Card) -> dict[str, Any]:
         "depth": card.words.names[1],
         "blocks": blocks,
         "lost": card.lost,
+        "looks": _looks(card),
         "screens": [_screen(screen) for screen in screens],
+    }
+
+
+def _looks(card: Card) -> dict[str, Any] | None:
+    """Return what tells faults apart by what checks read: errors in the card's unit, sentences too shallow and too deep.
+
+    None where the second scale is no depth.
+    """
+    scale = card.plan.second
+    if card.plan.axes[1] != "depth":
+        return None
+    one = 25.4 if card.unit == "in" else 1.0
+    texts = {deep: off_texts("{by}", "{since}", deep) for deep in (False, True)}
+    return {
+        "allowed": float(scale.error + scale.division) / one,
+        "slack": float(scale.backlash) / one,
+        "digits": 4 if card.unit == "in" else 3,
+        "texts": {code: [" ".join(texts[False][code]), " ".join(texts[True][code])] for code in texts[True]},
     }
 
 

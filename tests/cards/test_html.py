@@ -7,6 +7,7 @@ import re
 from collections.abc import Iterator
 from pathlib import Path
 
+import numpy as np
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 from msgspec.structs import replace
@@ -15,8 +16,11 @@ from playwright.sync_api import Browser, BrowserContext, Page
 from stepcut import recipes
 from stepcut.acts import Card, Reading
 from stepcut.cards import html
+from stepcut.cards.off_text import off_lines
 from stepcut.cards.verdict_text import judged
 from stepcut.cli import show
+from stepcut.shop.off import fault
+from stepcut.voice import voice_of
 from tests import needs
 from tests.browser import NAMES, chromium
 
@@ -171,6 +175,43 @@ def test_a_check_that_is_off_stops_the_job_until_it_is_looked_at_again(phone: Br
     page.click("#to-list")
     page.click("#list-end")
     assert [(each["cut"], each["found"]) for each in report(page)["readings"]] == [(5, "0.0335")]
+
+
+def test_what_checks_read_is_told_apart_as_it_is_elsewhere(phone: BrowserContext, tmp_path: Path) -> None:
+    whole = card()
+    page = opened(phone, written(tmp_path, whole))
+    scale, voice = whole.plan.second, voice_of(whole.plan.machine, whole.unit)
+    random, asked = np.random.default_rng(3), []
+    for kind in range(60):  # in inches: a zero, a slip, a share of the depth, slack, noise, and few readings
+        depth = 0.006 * np.arange(1, 3 + kind % 9)
+        by, n = random.uniform(-0.006, 0.006), len(depth)
+        off = [np.full(n, by), np.where(np.arange(n) >= n // 2, by, 0), by * depth / depth[-1], -0.003 * random.uniform(0, 1, n),
+               random.normal(0, 0.004, n), np.full(n, by)][kind % 6]  # fmt: skip
+        found = depth + off + random.normal(0, 0.0002, n)
+        asked.append([[5 * (k + 1), round(float(depth[k]), 4), round(float(found[k]), 7)] for k in range(n)])
+    said = page.evaluate("rows => rows.map(each => document.getElementById('off').looks(each))", asked)
+    for rows, words in zip(asked, said, strict=True):
+        told = fault(
+            [(n, 25.4 * a, 25.4 * b) for n, a, b in rows], float(scale.error + scale.division), float(scale.backlash)
+        )
+        assert words == " ".join(off_lines(told, voice, 10_000)), (rows, told)
+    assert len({words.split(",")[0][:12] for words in said}) >= 5
+
+
+def test_a_check_that_is_off_says_what_it_looks_like(phone: BrowserContext, tmp_path: Path) -> None:
+    whole = card()
+    page = opened(phone, written(tmp_path, whole))
+    do(page, at_check(whole))
+    page.click("#note-or-off")
+    assert page.inner_text("#off-looks") == ""
+    page.fill("#off-1", "0.0290")
+    page.locator("#off-1").blur()
+    assert page.inner_text("#off-looks").startswith(
+        "Off by 0.0030 in, too shallow. One or two readings do not tell why"
+    )
+    page.fill("#off-1", "0.0320 in")
+    page.locator("#off-1").blur()
+    assert page.inner_text("#off-looks") == ""
 
 
 def test_going_to_another_cut_asks_for_the_cutter_clear_first(phone: BrowserContext, tmp_path: Path) -> None:
