@@ -59,7 +59,12 @@ def _first_cuts(card: Card, width: int) -> list[tuple[str, str]]:
     if not card.columns:
         return []
     half = width // 2 - 1
-    two = card.side_by_side and width >= 76
+    # Two columns only where no number and no box is cut off: between row and boxes one blank is enough.
+    two = (
+        card.side_by_side
+        and width >= 76
+        and all(len(row) <= half + 1 for column in card.columns[:2] for row in _block(card, column, width)[1:])
+    )
     shown = card.columns[:2] if two else card.columns[:1]
     blocks = [_block(card, column, half if two else width) for column in shown]
     rows = []

@@ -10,6 +10,7 @@ import pytest
 from msgspec.structs import replace
 
 from stepcut.acts import Act, Card, Heading
+from stepcut.cards import first_screen
 from stepcut.cards.terminal import render
 from stepcut.cards.verdict_text import verdict_lines
 from stepcut.job import job_on
@@ -165,6 +166,27 @@ def test_a_terminal_of_80_columns_shows_a_dial_that_nobody_can_read_off_the_posi
     assert rows
     assert "its dial" in heads(backward)
     assert "its dial" not in heads(forward)
+
+
+@pytest.mark.parametrize("width", [40, 60, 76, 80, 100])
+def test_no_number_is_cut_off_on_the_first_screen(width: int) -> None:
+    plated = replace(machines.find("inch").table, hole_circles=(15,))
+    depth = replace(machines.find("inch").depth, inward="falls")
+    for machine in (
+        replace(machines.find("inch"), depth=depth),
+        replace(machines.find("inch"), table=plated, depth=depth),
+        replace(machines.find("inch"), table=plated),
+    ):
+        made = card(job_on(load("sluice-clamp-ramp"), machine).plan, Heading())
+        shown = first_screen.render(made, width)
+        for line in made.lines[:3]:
+            row = next(
+                row for row in shown.splitlines() if re.match(rf" *{line.n} ", row) and line.second.reads.text in row
+            )
+            if width >= 60:
+                assert f"{line.second.reads.text} " in row
+                assert row.count("[ ]") in (2, 4)
+                assert not re.search(r"\[ ?$", row)
 
 
 def test_a_plate_that_cannot_follow_the_rim_stays_off() -> None:
