@@ -19,8 +19,9 @@ from stepcut.files import read_text, write_whole
 from stepcut.machine import chosen, interview, moves
 from stepcut.machine import files as machines
 from stepcut.machine.mending import mended
-from stepcut.machine.said import headline
+from stepcut.machine.said import figures, headline
 
+UNIT_WORDS = {"in": "inches", "mm": "millimetres"}
 Name = Annotated[str, typer.Argument(help="Name of the machine, or its file.")]
 
 
@@ -31,7 +32,8 @@ def _list() -> None:
     for name, path in machines.names():
         try:
             machine = machines.read_machine(path)
-            note = machine.note or f"units {machine.unit}"
+            scales = ", ".join(f"{key} {text}" for key, text in figures(machine).items() if key in ("crank", "depth"))
+            note = machine.note or "; ".join(part for part in (scales, UNIT_WORDS[machine.unit]) if part)
         except StepcutError:
             note = "has faults; see stepcut machine show"
         mark = "* " if name == own else "  "

@@ -63,6 +63,7 @@ def test_an_inch_shop_with_two_depth_scales_and_a_lathe(run: Run) -> None:
     turned = run("card", "bollard-pin-taper", "--set", "large=1in")
     assert re.search(r"take (70|200|350|1200)\b", turned.stdout)  # a speed of the lathe, none of the mill
     assert "# one mark: not measured yet" in run("machine", "show", "bench").stdout
+    assert "* bench: crank 5deg a turn, depth 0.0005in, 0.1in a turn; inches" in run("machine", "list").stdout
     card = run("card", "sluice-clamp-ramp").stdout
     assert "EXAMPLE MACHINE" not in card and "bench" in card
     assert "stands already" in run("machine", "new", "bench", input="").stderr
