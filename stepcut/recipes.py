@@ -15,6 +15,7 @@ from typing import Any
 from msgspec import Struct, field
 from msgspec.structs import replace
 
+from stepcut import gate
 from stepcut.errors import MOST_PROBLEMS, BadValue, FileTrouble, Problems, Where, nearest
 from stepcut.fields import Units, read
 from stepcut.files import data_folder, line_of, read_text, read_toml
@@ -102,7 +103,9 @@ class Recipe(Struct, frozen=True):
         lines = []
         for old, new, text in self.renamed:
             place = self.where(old)
-            lines.append(f"{f'{place}: ' if place else ''}{old} is now called {new}; it was read as {new} = {text}.")
+            lines.append(
+                f"{f'{place}: ' if place else ''}{old} is now called {new}; it was read as {new} = {gate.line(str(text))}."
+            )
         return lines
 
     def resized(self, sets: Mapping[str, str]) -> Recipe:

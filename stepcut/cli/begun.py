@@ -20,6 +20,7 @@ from stepcut.errors import BadValue, FileTrouble, StepcutError
 from stepcut.files import parse_toml
 from stepcut.job import Job
 from stepcut.log.frozen import Thawless, thaw
+from stepcut.log.steps import steps
 from stepcut.log.store import Store, WholeJob
 from stepcut.plan import Plan
 from stepcut.voice import Voice, voice_of
@@ -111,8 +112,13 @@ class Begun(Asked):
         return voice_of(self.plan.machine, self._card.unit)
 
 
-def as_begun(row: WholeJob) -> Begun:
+def as_begun(row: WholeJob, partly: bool = False) -> Begun:
     """Return a job as it was begun.
+
+    Parameters
+    ----------
+    partly : bool
+        Whether card, cuts and scales are enough: these are thawed though another program has changed what else hangs on a plan.
 
     Raises
     ------
@@ -126,7 +132,51 @@ def as_begun(row: WholeJob) -> Begun:
             return Begun(row, card)
     except (Thawless, KeyError, TypeError):
         pass
-    return _solved_anew(row)
+    try:
+        return _solved_anew(row)
+    except StepcutError:
+        found = _as_far_as_it_goes(row) if partly else None
+        if found is None:
+            raise
+        return found
+
+
+def _as_far_as_it_goes(row: WholeJob) -> Begun | None:
+    """Return a job with the card that was kept, when all that is ticked and measured from it is there; else None.
+
+    Every cut must stand on the card with all its texts, and in the plan where the log's own numbers have it.
+    """
+    try:
+        card = thaw(row.as_begun, as_far=True)["card"]
+        found = steps(card)
+        texts = [
+            text
+            for step in found
+            for text in (step.screen.place, step.screen.ask, step.screen.says, step.screen.button)
+        ]
+        texts += [text for step in found for each in step.screen.readings for text in (each.label, each.text)]
+        texts += [
+            card.title,
+            card.part,
+            card.machine,
+            card.unit_word,
+            *card.cycle,
+            *card.words.cautions,
+            *card.words.names,
+        ]
+        texts += [card.off, card.too_deep, card.lost, card.overshot]
+        first, second = card.plan.axes
+        then = [(stop["n"], stop[first], stop[second]) for stop in json.loads(row.plan)["stops"]]
+        plan = card.plan
+        now = [
+            (stop.n, float(plan.first.value(stop.first)), float(plan.second.value(stop.second))) for stop in plan.stops
+        ]
+        whole = all(isinstance(text, str) for text in texts) and then == now and bool(card.groups)
+        cuts = [step.n for step in found if step.what == "cut"]
+        voice_of(plan.machine, card.unit)
+    except (Thawless, KeyError, TypeError, ValueError, AttributeError, IndexError):
+        return None
+    return Begun(row, card) if whole and cuts == [n for n, *_ in then] else None
 
 
 def _solved_anew(row: WholeJob) -> Begun:
@@ -246,6 +296,7 @@ def asked(
     number: int | None,
     sets: list[str] | None = None,
     machine: str | None = None,
+    partly: bool = False,
 ) -> Asked:
     """Return what a command at the machine is asked about: a job of the log as it was begun, or a recipe.
 
@@ -257,7 +308,7 @@ def asked(
             given = recipe if recipe is not None else " ".join(sets or []) or machine
             raise BadValue("recipe", given, "or a job is wanted, one of the two", "Name a recipe, or give --job alone.")
         with at_machine.open_log(reading=True) as store:
-            return as_begun(store.job(number))
+            return as_begun(store.job(number), partly)
     if recipe is None:
         raise BadValue("recipe", None, "or a job is wanted", "Name a recipe, or give --job with its number.")
     the_job = show.opened(recipe, sets, machine)
@@ -272,8 +323,11 @@ def asked(
     return Asked(the_job)
 
 
-def unfinished(store: Store, the_job: Job, piece: str = "1") -> WholeJob | None:
-    """Return the unfinished job of a recipe's piece: that of its revision, or else the newest of its title that has any tick."""
+def unfinished(store: Store, the_job: Job, piece: str | None = None) -> WholeJob | None:
+    """Return the unfinished job of a recipe: that of its revision, or else the newest of its title that has any tick.
+
+    The newest piece of several that are open is meant, unless one is named.
+    """
     recipe = the_job.recipe
     rows = store.unfinished(recipe.shape, title_of(recipe.title, recipe.shape), recipe.part, piece)
     same = [row for row in rows if row.revision == the_job.revision]

@@ -169,7 +169,7 @@ def _reading(
         row = store.job(job)
         if stop > row.stops:
             raise BadValue("cut", stop, f"is past the last cut, {row.stops}", "Give the number of a cut.")
-        begun = as_begun(row)
+        begun = as_begun(row, partly=True)
         wanted, value = at_machine.reading_of(begun.plan, found, begun.unit, stop)
         past_stopping()
         store.reading(row.id, stop, wanted, value)

@@ -35,7 +35,7 @@ def body(
     back = parse(read_text(Path(file)), file)
     with at_machine.open_log() as store:
         row = _job(store, back, recipe, set_, machine)
-        begun = as_begun(row)
+        begun = as_begun(row, partly=True)
         ticks = _ticks(back, begun.card, file)
         readings, notes = _readings(back, begun.plan)
         past_stopping()

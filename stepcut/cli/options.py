@@ -57,10 +57,11 @@ def called(old: str, given: T | None, new: str, value: T | None) -> T | None:
     """
     if given is None:
         return value
+    from stepcut import gate
     from stepcut.cli.screen import say
     from stepcut.errors import BadValue
 
     if value is not None:
         raise BadValue(old, given, f"is the old name of {new}, which is given too", "Leave one of them out.")
-    say(f"--{old} is now called --{new}; it was read as {new} = {given}.")
+    say(f"--{old} is now called --{new}; it was read as {new} = {gate.line(str(given))}.")
     return given

@@ -34,7 +34,7 @@ def _body(
         raise BadValue("recipe", recipe, "or a job is wanted, one of the two", "Name a recipe, or give --job alone.")
     with at_machine.open_log() as store:
         row = store.job(job) if job is not None else _row(store, str(recipe), set_, machine, piece, again)
-        _tick(store, as_begun(row), lines)
+        _tick(store, as_begun(row, partly=True), lines)
     return 0
 
 

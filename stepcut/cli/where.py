@@ -34,7 +34,7 @@ def _body(
 
     if table is None and depth is None:
         raise BadValue("table", None, "or depth is wanted", "Give --table 70deg, --depth 0.036in, or both.")
-    about = asked(recipe, job, set_, machine)
+    about = asked(recipe, job, set_, machine, partly=True)
     plan = about.plan
     if not plan.stops:
         raise BadValue("recipe", recipe, "has no steps", "Cut it by its set-up; see stepcut card.")

@@ -14,7 +14,7 @@ from typing import Any, Self
 
 from stepcut.errors import FileTrouble
 from stepcut.log.opening import identity, opened, opened_to_read
-from stepcut.log.schema import PAPER, TROUBLES, content_of, said
+from stepcut.log.schema import PAPER, TROUBLES, VERSION, content_of, newer, said, version_of
 
 
 def now() -> str:
@@ -67,10 +67,29 @@ class LogFile:
         try:
             yield
         except TROUBLES as error:
+            self.not_newer()
             raise FileTrouble(self.path, *said(error)) from error
         except OSError as error:
             rule = f"cannot be used ({(error.strerror or str(error)).lower()})"
             raise FileTrouble(self.path, rule, f"Check the folder and who may write in it. {PAPER}") from error
+
+    def not_newer(self) -> None:
+        """Refuse to go on when a newer program has changed the file to its own schema since it was opened: it is not damaged.
+
+        Raises
+        ------
+        FileTrouble
+            When it has.
+        """
+        db: sqlite3.Connection | None = getattr(self, "_db", None)  # none while it is opened
+        if db is None:
+            return
+        try:
+            version = version_of(db)
+        except TROUBLES:
+            return
+        if version > VERSION:
+            raise newer(self.path, version)
 
     def same_file(self) -> None:
         """Refuse to go on when the file was moved, replaced or deleted since it was opened: ticks would go nowhere.
@@ -91,6 +110,7 @@ class LogFile:
             self.same_file()
             self._db.execute("BEGIN IMMEDIATE")
             try:
+                self.not_newer()
                 yield self._db
                 self._db.execute("COMMIT")
             except BaseException:
@@ -126,6 +146,7 @@ class LogFile:
         """
         with self._worded():
             self.same_file()
+            self.not_newer()
         return int(self._rows("PRAGMA data_version")[0][0])
 
     def _event(

@@ -11,7 +11,7 @@ from __future__ import annotations
 import base64
 import json
 import zlib
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from fractions import Fraction
 from importlib import import_module
 from typing import Any
@@ -21,6 +21,7 @@ from msgspec import Struct
 SCHEMA = 1
 LARGEST = 500_000_000  # bytes, unpacked
 _OWN = "stepcut."
+Make = Callable[[str, dict[str, Any]], Any]
 
 
 class Thawless(Exception):
@@ -33,8 +34,14 @@ def freeze(value: Any) -> str:
     return base64.b85encode(zlib.compress(text.encode("utf-8", "surrogatepass"), 6)).decode("ascii")
 
 
-def thaw(text: str) -> Any:
+def thaw(text: str, as_far: bool = False) -> Any:
     """Return the value of a frozen text.
+
+    Parameters
+    ----------
+    as_far : bool
+        As far as it goes: a record that this program does not know comes back as None, and a part that a record has no more is
+        left out.  Whoever asks for that must look whether enough of it is there.
 
     Raises
     ------
@@ -50,7 +57,7 @@ def thaw(text: str) -> Any:
         content = json.loads(_unpacked(text))
         if content["schema"] != SCHEMA:
             raise Thawless(content["schema"])
-        return _thawed(content["kept"], [])
+        return _thawed(content["kept"], [], _object_or_none if as_far else _object)
     except (ValueError, TypeError, LookupError, AttributeError, ImportError, RecursionError, zlib.error) as error:
         raise Thawless(str(error)) from None
 
@@ -88,34 +95,47 @@ def _kept(value: Any, seen: dict[int, int]) -> Any:
     return None  # a function, or another thing of the moment
 
 
-def _thawed(kept: Any, made: list[Any]) -> Any:
+def _thawed(kept: Any, made: list[Any], make: Make) -> Any:
     if isinstance(kept, list):
-        return [_thawed(item, made) for item in kept]
+        return [_thawed(item, made, make) for item in kept]
     if not isinstance(kept, dict):
         return kept
     what = kept[""]
     if what == "fraction":
         return Fraction(kept["of"])
     if what == "tuple":
-        return tuple(_thawed(item, made) for item in kept["items"])
+        return tuple(_thawed(item, made, make) for item in kept["items"])
     if what == "set":
-        return frozenset(_thawed(item, made) for item in kept["items"])
+        return frozenset(_thawed(item, made, make) for item in kept["items"])
     if what == "map":
-        return {_thawed(key, made): _thawed(item, made) for key, item in kept["items"]}
+        return {_thawed(key, made, make): _thawed(item, made, make) for key, item in kept["items"]}
     if what == "same":
         return made[kept["as"]]
-    parts = {name: _thawed(part, made) for name, part in kept["parts"].items()}
-    thing = _object(kept["of"], parts)
+    parts = {name: _thawed(part, made, make) for name, part in kept["parts"].items()}
+    thing = make(kept["of"], parts)
     made.append(thing)
     return thing
 
 
+def _object_or_none(name: str, parts: dict[str, Any]) -> Any:
+    """Return one of the program's own records with the parts that it still has; None when it cannot be made of them."""
+    try:
+        return _kind(name)(**{part: value for part, value in parts.items() if part in _kind(name).__struct_fields__})
+    except (Thawless, TypeError, ImportError, AttributeError):
+        return None
+
+
 def _object(name: str, parts: dict[str, Any]) -> Any:
-    """Return one of the program's own records; nothing else is ever made from a text."""
+    """Return one of the program's own records."""
+    return _kind(name)(**parts)  # a TypeError when it has other parts in this program
+
+
+def _kind(name: str) -> type[Struct]:
+    """Return the class of one of the program's own records; nothing else is ever made from a text."""
     module, _, path = name.partition(":")
     if not module.startswith(_OWN) or "." in path:
         raise Thawless(name)
     kind = getattr(import_module(module), path)
     if not (isinstance(kind, type) and issubclass(kind, Struct) and kind.__module__ == module):
         raise Thawless(name)
-    return kind(**parts)  # a TypeError when it has other parts in this program
+    return kind

@@ -35,6 +35,7 @@ class Jobs(LogFile):
     def _read(self, kind: type[Row], table: str, columns: set[str], rest: str, values: tuple[Any, ...]) -> list[Row]:
         names = [name for name in kind.__struct_fields__ if name in columns]
         if not names:
+            self.not_newer()
             raise FileTrouble(self.path, *said(TypeError("it has no jobs")))
         rows = self._rows(f"SELECT {', '.join(names)} FROM {table} {rest}", values)  # noqa: S608  # no text of the user's
         return [self._sound(kind, dict(zip(names, row, strict=True))) for row in rows]
@@ -101,10 +102,10 @@ class Jobs(LogFile):
             db.execute("UPDATE jobs SET title = ? WHERE id = ?", (title, job))
             self._event(db, job, "renamed", None, old)
 
-    def unfinished(self, shape: str, title: str, part: str, piece: str = "1") -> list[JobRow]:
-        """Return the unfinished jobs of a piece, by the title they were begun with, whatever the sizes; the newest first."""
+    def unfinished(self, shape: str, title: str, part: str, piece: str | None = None) -> list[JobRow]:
+        """Return the unfinished jobs of a piece or of all, by the title they were begun with, whatever the sizes; the newest first."""
         rest = f"WHERE ended IS NULL AND shape = ? AND {self.named} = ? AND part = ? AND id NOT IN ({BINNED}) ORDER BY id DESC"
-        return [row for row in self._jobs(rest, (shape, title, part)) if row.piece == piece]
+        return [row for row in self._jobs(rest, (shape, title, part)) if piece in (None, row.piece)]
 
     def last(self, revision: str, part: str) -> JobRow | None:
         """Return the newest job of a revision and part, finished or not."""

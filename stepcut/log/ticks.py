@@ -33,6 +33,7 @@ class Ticks(Jobs):
             self.same_file()
             self._db.execute("BEGIN")
             try:
+                self.not_newer()
                 rows = self._jobs("WHERE id = ?", (job,))
                 if not rows:  # the bin was emptied meanwhile
                     raise BadValue("job", job, "is not in the log", "See stepcut log list.")

@@ -307,3 +307,118 @@ def test_a_log_that_cannot_be_written_is_read(run: Run, own_home: Path, tmp_path
     finally:
         subprocess.run(["umount", str(copy)], capture_output=True)
         copy.chmod(0o700)
+
+
+def another_programs(text: str) -> str:
+    """A frozen card as a program kept it whose records had a part more, and whose details stood elsewhere."""
+
+    def older(kept: object) -> object:
+        if isinstance(kept, list):
+            return [older(item) for item in kept]
+        if not isinstance(kept, dict):
+            return kept
+        found = {key: older(value) for key, value in kept.items()}
+        if kept.get("") == "object":
+            if kept["of"].endswith((":Line", ":Scale")):
+                found["parts"] = {**found["parts"], "gone": "a part of then"}  # type: ignore[dict-item]
+            if "shapes" in kept["of"]:
+                found["of"] = "stepcut.shapes.of_then:Then"
+        return found
+
+    return packed(json.dumps(older(json.loads(zlib.decompress(base64.b85decode(text))))))
+
+
+def test_a_card_of_another_program_is_ticked_shown_and_measured_against_as_it_was_kept(
+    run: Run, own_home: Path
+) -> None:
+    """Today's program neither thaws it nor solves it alike: the recipe in the log is put out of use to stand for that."""
+    begun = tick(run, "sluice-clamp-ramp", words="t\nc\nq\n")
+    places = [run("where", "--job", "1", "--table", f"{angle}deg") for angle in (20, 70)]
+    path = own_home / "stepcut" / "log.sqlite3"
+    with sqlite3.connect(path) as db:
+        ((text,),) = db.execute("SELECT as_begun FROM kept").fetchall()
+        other = another_programs(text)
+        with pytest.raises(Thawless):
+            thaw(other)
+        db.execute("UPDATE kept SET as_begun = ?, recipe = replace(recipe, '140deg', '150deg')", (other,))
+    db.close()
+    on = tick(run, "--job", "1", words="m 0.0050in\nq\n")
+    assert (on.returncode, on.stderr) == (0, "")
+    assert next_line(on) == next_line(begun)
+    assert [run("where", "--job", "1", "--table", f"{angle}deg").stdout for angle in (20, 70)] == [
+        p.stdout for p in places
+    ]
+    assert run("log", "reading", "1", "1", "0.0050in").stdout.startswith("Cut 1: ")
+    # what needs more of the plan than its cuts says so and writes nothing
+    for command in (["recover", "--job", "1", "--cut", "3", "--found", "0.03in"], ["blue", "--job", "1", "30%"]):
+        refused = run(*command)
+        assert (refused.returncode, refused.stdout) == (2, "")
+        assert "solves it otherwise" in refused.stderr
+    # and a card whose numbers are not those of the log is never shown
+    with sqlite3.connect(path) as db:
+        ((plan,),) = db.execute("SELECT plan FROM kept").fetchall()
+        content = json.loads(plan)
+        content["stops"][4]["depth"] += 0.1
+        db.execute("UPDATE kept SET plan = ?", (json.dumps(content),))
+    db.close()
+    refused = tick(run, "--job", "1")
+    assert (refused.returncode, refused.stdout) == (2, "")
+
+
+@pytest.mark.parametrize("path", recipes.shipped(), ids=lambda path: path.stem)
+def test_every_example_of_another_program_goes_on_from_its_kept_card(path: Path, tmp_path: Path) -> None:
+    from msgspec.structs import replace
+
+    from stepcut.cli.begun import _as_far_as_it_goes
+
+    with Store(tmp_path / "log.sqlite3") as store:
+        job = recipes.job(recipes.load(path))
+        if not show.solved(job).stops:
+            return
+        row = at_machine.begun(store, job)
+    found = _as_far_as_it_goes(replace(row, as_begun=another_programs(row.as_begun)))
+    assert found is not None
+    card = show.whole(job)
+    assert (found.card.screens, found.card.acts, found.plan.stops) == (card.screens, card.acts, card.plan.stops)
+
+
+def test_where_reads_the_ticks_of_the_newest_open_piece(run: Run) -> None:
+    tick(run, "sluice-clamp-ramp", words="t\nc\n" * 3 + "q\n")
+    tick(run, "sluice-clamp-ramp", "--piece", "2", words="t\nc\nq\n")
+    second = run("where", "sluice-clamp-ramp", "--table", "0deg").stdout
+    assert second == run("where", "--job", "2", "--table", "0deg").stdout
+    assert second != run("where", "--job", "1", "--table", "0deg").stdout
+    run("log", "close", "2")
+    assert (
+        run("where", "sluice-clamp-ramp", "--table", "0deg").stdout
+        == run("where", "--job", "1", "--table", "0deg").stdout
+    )
+    assert run("blue", "sluice-clamp-ramp", "60%").stdout.startswith("Job 2, ")  # blued after it came off
+    tick(run, "sluice-clamp-ramp", "--piece", "3")
+    assert run("blue", "sluice-clamp-ramp", "60%").stdout.startswith("Job 3, ")
+
+
+def test_a_log_that_a_newer_program_has_changed_under_an_open_window_is_not_called_damaged(tmp_path: Path) -> None:
+    from stepcut.log.schema import VERSION
+    from stepcut.log.session import Session
+    from stepcut.log.steps import steps
+
+    path = tmp_path / "log.sqlite3"
+    message = (
+        f"{path}: was written by a newer stepcut (schema {VERSION + 1}; this one knows {VERSION}). Use the newer program. "
+        "The job can go on with the paper card."
+    )
+    for change in ("ALTER TABLE jobs RENAME TO works", "ALTER TABLE jobs RENAME COLUMN doing TO next", "SELECT 1"):
+        path.unlink(missing_ok=True)
+        with Store(path) as store:
+            job = recipes.job(recipes.load("sluice-clamp-ramp"))
+            session = Session(store, at_machine.begun(store, job), steps(show.whole(job)))
+            session.past_set_up()
+            with sqlite3.connect(path) as newer:
+                newer.execute(change)
+                newer.execute(f"PRAGMA user_version = {VERSION + 1}")
+            newer.close()
+            for act in (session.look, session.turned, session.undo, store.version, lambda: session.note("x")):
+                with pytest.raises(FileTrouble) as trouble:
+                    act()
+                assert str(trouble.value) == message
