@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 import shutil
 import sqlite3
 from contextlib import closing
@@ -12,11 +13,13 @@ import pytest
 
 from stepcut import cli, recipes
 from stepcut.cli import at_machine, show
+from stepcut.cli import card as card_command
 from stepcut.errors import BadValue, FileTrouble
 from stepcut.log import care, schema
 from stepcut.log.session import Session
 from stepcut.log.steps import steps
 from stepcut.log.store import Store, default_path
+from stepcut.machine.files import shipped_path
 from stepcut.shapes import SHAPES
 
 NO_STEPS = "Cut it by its set-up; see stepcut card."
@@ -34,6 +37,8 @@ def filled(tmp_path_factory: pytest.TempPathFactory) -> Path:
         row = at_machine.begun(store, recipes.job(ring))
         store.tick(row.id, 1, "turned", 1)
         store.tick(row.id, 1, "cut", 2)
+        for n in (1, 2, 3):
+            store.reading(row.id, n, 1.0, 1.01)
         at_machine.begun(store, recipes.job(ring.resized({"rise": "0.08in"})))
         store.bin(at_machine.begun(store, recipes.job(recipes.load("bollard-pin-taper"))).id)
     return path
@@ -57,6 +62,13 @@ def bench(filled: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path
         "unit.txt": _back(unit="cm"),
         "other.txt": _back(title="Nothing"),
         "acts.txt": _back(acts=[{"acts": [1, 2, 3], "at": "2026-01-01T10:00:00+00:00"}]),
+    }
+    mill = shipped_path("inch").read_text("utf-8")
+    (depth,) = re.findall(r"(?ms)^\[depth\].*?^\[", mill)
+    texts |= {
+        "mill.toml": mill.replace(depth, re.sub(r"(?m)^error.*\n", "", depth)),
+        "slack.toml": mill.replace(depth, depth.replace("0.004in", "0.3in")),
+        "turn.toml": mill.replace('backlash = "6\'"', 'backlash = "5deg"'),
     }
     for name, text in texts.items():
         (tmp_path / name).write_text(text, "utf-8")
@@ -147,6 +159,25 @@ def revision(name: str) -> str:
         (["card", "sluice-clamp-ramp", "--set", "rise"], 2, "set = rise: is not a key and a value. Write it like --set outside=2.25in."),
         (["card", "folder"], 3, "folder: is a folder. Name a file in it."),
         (["card", "none.toml"], 3, "none.toml: there is no such file. Check the name and the folder."),
+        (["card", "bad.toml"], 2,
+         "bad.toml: file: is not TOML: Invalid value (at line 1, column 9). Mend that line; a value stands in quotes, like "
+         'rise = "0.090in".'),
+        (["tick", "sluice-clamp-ramp", "--set", "span=178deg"], 1,
+         "recipe = sluice-clamp-ramp: DO NOT CUT: The cutter overlaps the next ramp by 30.4°. No standard cutter clears. With this 3/8 in "
+         "cutter 14 of 18 cuts fit, the last at 140°; a span of 147°36' fits whole. For a tooth with an upright face tilt the head 2.1°, "
+         "or take a single-angle cutter of 87.6° or less. Mend the recipe first."),
+        (["card", "sluice-clamp-ramp", "--out", f"{'x' * 300}.pdf"], 3,
+         f"{'x' * 300}.pdf: file name too long. Check the name, the folder and the space left."),
+        (["log", "errors", "--machine", "inch", "--accept"], 2,
+         "machine = inch: ships with the program and is not changed. Make your own with stepcut machine new NAME --like inch."),
+        (["log", "errors", "--machine", "./mill.toml", "--accept"], 2,
+         "machine = ./mill.toml: has no line error = ... in its [depth]. Add one by hand."),
+        (["card", "sluice-clamp-ramp", "--machine", "./slack.toml"], 2,
+         "slack.toml, line 24, depth.backlash: backlash = 0.3 in: must be less than one turn of its handle, 0.1 in. Measure it again: "
+         "forward until it moves, then back."),
+        (["card", "sluice-clamp-ramp", "--machine", "./turn.toml"], 2,
+         "turn.toml, line 16, table.backlash: backlash = 5 deg: must be less than one turn of its handle, 4 deg. Measure it again: "
+         "forward until it moves, then back."),
         (["card", "latin.toml"], 2, "file = latin.toml: is not UTF-8 text. Save it as UTF-8 in your editor."),
         (["card", "table.toml"], 2, "table.toml, line 3, divide: divide = 3: must be a table. Begin it with a line [divide]."),
         (["card", "unit.toml"], 2, "unit.toml, line 3, unit: unit = cm: is not one of the choices. Use in or mm."),
@@ -292,3 +323,24 @@ def test_every_trouble_of_sqlite_has_its_sentence() -> None:
     ):  # fmt: skip
         assert schema.said(sqlite3.OperationalError(text)) == (rule, f"{way} {paper}")
     assert schema.said(sqlite3.OperationalError("something else")) == ("cannot be used (something else)", paper)
+
+
+def test_a_card_of_too_many_pages_is_refused(
+    bench: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """No plan of today's most cuts has a thousand pages: the limit is lowered here."""
+    monkeypatch.setattr(card_command, "MOST_PAGES", 1)
+    assert cli.run(["card", "sluice-clamp-ramp", "--out", "a.pdf"]) == 2
+    assert capsys.readouterr().err == (
+        "out = sluice-clamp-ramp: would have about 2 pages (28 cuts). Take larger steps, or write it as csv.\n"
+    )
+    assert not (bench / "a.pdf").exists()
+
+
+def test_a_reading_of_no_cut_is_kept_as_a_note(bench: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    at = "2026-01-01T10:00:00+00:00"
+    (bench / "reading.txt").write_text(_back(readings=[{"cut": 99, "found": "0.01in", "at": at}]), "utf-8")
+    assert cli.run(["log", "read-back", "reading.txt"]) == 0
+    assert "1 note, 0 readings taken in" in " ".join(capsys.readouterr().err.split())
+    with Store(default_path()) as store:
+        assert [words for *_, words, _ in store.notes(1)] == ["found 0.01in, which is no reading of this cut"]

@@ -11,6 +11,7 @@ import subprocess
 import sys
 import zlib
 from fractions import Fraction
+from functools import partial
 from pathlib import Path
 
 import pytest
@@ -418,7 +419,7 @@ def test_a_log_that_a_newer_program_has_changed_under_an_open_window_is_not_call
                 newer.execute(change)
                 newer.execute(f"PRAGMA user_version = {VERSION + 1}")
             newer.close()
-            for act in (session.look, session.turned, session.undo, store.version, lambda: session.note("x")):
+            for act in (session.look, session.turned, session.undo, store.version, partial(session.note, "x")):
                 with pytest.raises(FileTrouble) as trouble:
                     act()
                 assert str(trouble.value) == message
