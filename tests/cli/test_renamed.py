@@ -82,3 +82,11 @@ def _as_typed(value: object) -> str:
 def test_every_old_input_has_been_tried() -> None:
     assert {old for _, old in EVERY_OLD} == set(OLD_INPUTS) == {each.old for each in renamed.RENAMED}
     assert set(SOUND) >= {shape for each in renamed.RENAMED for shape in each.shapes}
+
+
+def test_the_note_lets_no_character_act(run: Run) -> None:
+    for line in (["profile", "--stops", "\ufeff5mm"], ["blue", "sluice-clamp-ramp", "--stops", "\u202e5"]):
+        done = run(*line)
+        assert done.returncode == 2
+        assert "it was read as cuts = [U+" in done.stderr
+        assert not {"\ufeff", "\u202e"} & set(done.stderr)
