@@ -33,6 +33,12 @@ def place_text(told: Told, card: Card, depth: Fraction | None, voice: Voice) -> 
         lines = [f"Between cuts {n - 1} and {n}: {second} is set for cut {n}, {first} still stands at cut {n - 1}.",
                  f"Do not cut here. Go to {first} {row.first.reads.text} first, then make cut {n}."]  # fmt: skip
         lines += _one_low(place, plan, depth, voice)
+    elif place.state == "clear":
+        lines = [f"Cutter clear; {first} is that of cut {n} of {total}."]
+        if told.ticked in ("cut", "ahead"):
+            lines.append(_by_ticks(told, card, after))
+        else:
+            lines.append(f"For it {second} must read {row.second.reads.text}: cut it if it is not cut yet. {after}")
     elif place.state == "first-only":
         lines = [
             f"{first} is that of cut {n} of {total}; {second} must read {row.second.reads.text}.",
@@ -51,7 +57,7 @@ def place_text(told: Told, card: Card, depth: Fraction | None, voice: Voice) -> 
         upcoming = told.due or place.stop
         ahead = card.lines[upcoming.n - 1]
         lines.append(f"Next is cut {upcoming.n}: {_at(card, ahead)}. Cutter clear before you move.")
-    if told.ticked == "ahead" and told.due is not None and place.state != "at":
+    if told.ticked == "ahead" and told.due is not None and place.state not in ("at", "clear"):
         lines.append(_skipped(told, card))
     if told.clear_first and place.state != "between":
         lines.append("RAISE THE CUTTER CLEAR before that move: metal stands on the way.")

@@ -11,7 +11,7 @@ from msgspec import Struct
 from stepcut.machine import Scale
 from stepcut.plan import Stop
 
-State = Literal["at", "moved", "set", "between", "first-only", "second-only"]
+State = Literal["at", "moved", "set", "clear", "between", "first-only", "second-only"]
 
 
 class Place(Struct, frozen=True):
@@ -21,7 +21,8 @@ class Place(Struct, frozen=True):
     ----------
     state : str
         at: both readings are this stop's.  moved: the table (or slide) is this stop's, the depth still that of the stop
-        before.  set: the depth is already this stop's, the table still the one before.  between: neither fits.
+        before.  set: the depth is already this stop's, the table still the one before.  clear: the table is this
+        stop's, the cutter clear of every cut, as in the middle of a change.  between: neither fits.
         first-only, second-only: one reading was left out.
     stop : Stop
         The stop that it is, or that comes next.
@@ -92,7 +93,17 @@ def find(
     ]
     if ahead:
         return place("set", ahead)
+    if _is_clear(stops, second, depth) and (there := [stop for stop in stops if same_first(stop)]):
+        return place("clear", there)
     return _between(stops, before, first, at, depth)
+
+
+def _is_clear(stops: Sequence[Stop], second: Scale, depth: Fraction) -> bool:
+    """Whether a second reading lies above the touch-off and every cut, on the side where the first ones begin."""
+    marks = [stop.second for stop in stops]
+    if marks[0] <= marks[-1]:
+        return depth < min(Fraction(0), second.value(min(marks))) - second.division / 2
+    return depth > second.value(max(marks)) + second.division / 2
 
 
 def _is(second: Scale, before: Stop | None, depth: Fraction) -> bool:

@@ -56,6 +56,26 @@ def test_every_act_of_a_job_is_known_again(name: str) -> None:
         deep = second
 
 
+@pytest.mark.parametrize("name", NAMES)
+def test_in_the_middle_of_a_change_the_place_is_known(name: str) -> None:
+    """The cutter is clear: at the last cut of a ramp or round, then at the first one of the next; read half a division wrong."""
+    plan = recipes.job(recipes.load(name)).plan
+    if plan.axes[1] != "depth":
+        pytest.skip("no depth is read on this one")
+    dice, ticks = random.Random(9), set()  # noqa: S311  # errors of reading, no secret
+    off = plan.first.division / 1000
+    for stop, upcoming in zip(plan.stops, plan.stops[1:], strict=False):
+        ticks |= {(stop.n, "turned"), (stop.n, "cut")}
+        if upcoming.start == stop.start:
+            continue
+        clear = Fraction(-dice.randint(1000, 3000), 1000)
+        left = told(plan, plan.first.value(stop.first) + off * dice.randint(-499, 499), clear, ticks)
+        assert (left.place.state, left.ticked, left.due) == ("clear", "cut", upcoming)
+        assert stop.n in (left.place.stop.n, *left.place.others)
+        there = told(plan, plan.first.value(upcoming.first) + off * dice.randint(-499, 499), clear, ticks)
+        assert (there.place.state, there.place.stop.n, there.fits) == ("clear", upcoming.n, True)
+
+
 def test_slack_on_the_wrong_side_and_a_mark_passed_are_told_apart() -> None:
     plan = recipes.job(recipes.load("sluice-clamp-ramp")).plan
     stop, ticks = plan.stops[6], {(n, "cut") for n in range(1, 7)}
