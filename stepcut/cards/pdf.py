@@ -178,17 +178,26 @@ def _laid_out(data: dict[str, Any]) -> dict[str, str]:
 
 
 def _ends(inputs: dict[str, str]) -> tuple[int, float]:
-    """Return on which sheet the content ends, and how much of that sheet it takes, without sketch and lines for notes."""
+    """Return on which sheet the content ends, and how much of that sheet it takes, without sketch and lines for notes.
+
+    Where the last sheet is set apart, the sheet before it counts too when it is the emptier one.
+    """
     import typst
 
     told = typst.query(_template(), "<ends>", field="value", ignore_system_fonts=True, sys_inputs=inputs)
-    *noted, end = json.loads(told)
-    halves = [1.0, (end["y"] - end["top"]) / end["room"]]
-    if end["left"]:
-        halves = [halves[1], 0.0]
-    elif noted and noted[-1]["page"] == end["page"]:
-        halves[0] = (noted[-1]["y"] - end["top"]) / end["room"]
-    return end["page"], sum(halves) / 2
+    marks = {mark["what"]: mark for mark in json.loads(told)}
+    end, notes, side = marks["all"], marks.get("notes"), marks.get("side")
+    shares = [_share(end, notes if notes and notes["page"] == end["page"] else None)]
+    if side:
+        shares.append(_share(side, None) - (1 - _FULL) / 3)  # it has no sketch that fills it
+    return end["page"], min(shares)
+
+
+def _share(end: dict[str, Any], notes: dict[str, Any] | None) -> float:
+    """Return how much of a sheet is taken by what ends at a mark, when lines for notes begin at another in its left half."""
+    down = (end["y"] - end["top"]) / end["room"]
+    left = (notes["y"] - end["top"]) / end["room"] if notes else 1.0
+    return (down if end["left"] else left + down) / 2
 
 
 def _is_date(text: str) -> bool:
