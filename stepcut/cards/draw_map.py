@@ -10,7 +10,7 @@ from stepcut.plan import Picture, Plan, Polyline
 from stepcut.shapes import named
 
 WIDTH, LEFT, LONG = 90.0, 1.0, 88.0
-STAIR, STRIP = 22.0, 12.0
+TALL, LOW = (22.0, 12.0), (10.0, 7.0)  # stair and strip: of one flank alone, and of several
 BANDS = ("#ffffff", "#cfcfcf", "#8f8f8f", "#3f3f3f")
 COLUMNS = 176
 _STRETCHES = (
@@ -89,13 +89,14 @@ def stair(plan: Plan, picture: Picture, unit: str) -> Drawing:
     rows = [_rows(each, square) for each in flanks]
     least, most = max(0.0, min(min(map(min, each)) for each in rows)), max(max(map(max, each)) for each in rows)
     edges = [least + (most - least) * k / len(BANDS) for k in range(len(BANDS) + 1)]
-    one = STAIR + STRIP + LETTER + 6.5
+    high, strip = TALL if len(flanks) == 1 else LOW
+    one = high + strip + LETTER + 6.5
     svg = Svg(WIDTH, len(flanks) * one + LETTER + 2.0)
     for n, (each, found) in enumerate(zip(flanks, rows, strict=True)):
         top = n * one
-        stretch = _stair(svg, plan, each, top)
-        _bands(svg, found, edges, top + STAIR + 3.0)
-        y = top + STAIR + STRIP + 3.0 + LETTER + 0.8
+        stretch = _stair(svg, plan, each, top, high)
+        _bands(svg, found, edges, top + high + 3.0, strip)
+        y = top + high + strip + 3.0 + LETTER + 0.8
         ends = named(plan.shape, "ENDS") or ("start", "end")
         svg.text((LEFT, y), ends[0] if len(flanks) == 1 else f"CORNER {n + 1}: {ends[0]}", "start")
         svg.text((LEFT + LONG, y), ends[1], "end")
@@ -106,7 +107,7 @@ def stair(plan: Plan, picture: Picture, unit: str) -> Drawing:
     return Drawing(svg.done(label), WIDTH, svg.height, says)
 
 
-def _stair(svg: Svg, plan: Plan, picture: Picture, top: float) -> float:
+def _stair(svg: Svg, plan: Plan, picture: Picture, top: float, room: float) -> float:
     """Add the wanted line and the stair of a flank; return by how much their height is stretched."""
     low, high = picture.wanted[0][0], picture.wanted[-1][0]
     inside = [(x, d) for x, d in picture.cut if low <= x <= high]
@@ -115,10 +116,10 @@ def _stair(svg: Svg, plan: Plan, picture: Picture, top: float) -> float:
     radius = picture.radius or float(plan.second.value(plan.stops[0].second))
     long = (high - low) * (radians(1) * radius if plan.first.angular else 1.0)
     along = LONG / long
-    stretch = max([n for n in _STRETCHES if n * along * tall <= STAIR * 1.001], default=0.01)
+    stretch = max([n for n in _STRETCHES if n * along * tall <= room * 1.001], default=0.01)
 
     def place(x: float, depth: float) -> tuple[float, float]:
-        down = (depth - least) * along * min(stretch, STAIR / tall / along)
+        down = (depth - least) * along * min(stretch, room / tall / along)
         return LEFT + (x - low) / (high - low) * LONG, top + 1.0 + down
 
     svg.line([place(x, d) for x, d in inside], 0.4)
@@ -132,19 +133,19 @@ def _rows(picture: Picture, square: bool) -> list[list[float]]:
     return [stands(picture, cut, square=square) for cut in cuts]
 
 
-def _bands(svg: Svg, rows: list[list[float]], edges: list[float], top: float) -> None:
+def _bands(svg: Svg, rows: list[list[float]], edges: list[float], top: float, high: float) -> None:
     """Add the strip: every row in patches of the shades of its bands."""
-    deep = STRIP / len(rows)
+    deep = high / len(rows)
     for n, row in enumerate(rows):
         names = [min(len(BANDS) - 1, max(0, bisect_right(edges, value + 1e-9) - 1)) for value in row]
         begin = 0
         for k in range(1, len(names) + 1):
             if k == len(names) or names[k] != names[begin]:
                 x0, x1 = (LEFT + LONG * j / len(names) for j in (begin, k))
-                y0, y1 = top + n * deep, min(top + (n + 1) * deep + 0.1, top + STRIP)  # no gap between rows
+                y0, y1 = top + n * deep, min(top + (n + 1) * deep + 0.1, top + high)  # no gap between rows
                 svg.area([(x0, y0), (x1, y0), (x1, y1), (x0, y1)], BANDS[names[begin]], 0.0)
                 begin = k
-    svg.line([(LEFT, top), (LEFT + LONG, top), (LEFT + LONG, top + STRIP), (LEFT, top + STRIP), (LEFT, top)], 0.4)
+    svg.line([(LEFT, top), (LEFT + LONG, top), (LEFT + LONG, top + high), (LEFT, top + high), (LEFT, top)], 0.4)
 
 
 def _legend(svg: Svg, edges: list[float], y: float, unit: str) -> None:

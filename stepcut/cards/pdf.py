@@ -195,8 +195,8 @@ def _ends(inputs: dict[str, str]) -> tuple[int, float]:
 
 def _share(end: dict[str, Any], notes: dict[str, Any] | None) -> float:
     """Return how much of a sheet is taken by what ends at a mark, when lines for notes begin at another in its left half."""
-    down = (end["y"] - end["top"]) / end["room"]
-    left = (notes["y"] - end["top"]) / end["room"] if notes else 1.0
+    down: float = (end["y"] - end["top"]) / end["room"]
+    left: float = (notes["y"] - end["top"]) / end["room"] if notes else 1.0
     return (down if end["left"] else left + down) / 2
 
 
