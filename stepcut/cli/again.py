@@ -20,6 +20,8 @@ def _body(
     width: Width = None,
 ) -> int:
     """Open an old job in another size: what differs first, what was kept beside it, its notes, readings and blue."""
+    from pathlib import Path
+
     from msgspec.structs import replace
 
     from stepcut.cards.again_text import again_text, kept_text
@@ -40,6 +42,8 @@ def _body(
     new_recipe = replace(
         recipe.resized(showing.parse_sets(set_)), next_time=tuple(dict.fromkeys((*recipe.next_time, *for_next)))
     )
+    if save is not None:  # another part under another name: its jobs are its own
+        new_recipe = replace(new_recipe, title=Path(save).stem or new_recipe.title)
     parts = showing.parse_sets(set_)
     # On the machine as it was, unless another is named; one that was edited since would change numbers unsaid.
     new = job_from(new_recipe) if "machine" in parts else job_on(new_recipe, old.machine, old.machine_file)

@@ -476,6 +476,9 @@ def test_the_same_again_in_another_size(run: Run, tmp_path: Path) -> None:
     recipe = recipes.load(tmp_path / "big.toml")
     assert recipe.next_time == ("longer handle",)
     assert recipe.values["outside"] == "2.25in"
+    # It is another part under its own name: ticking it does not meet the job of the old one, which is still open.
+    assert recipe.title == "big"
+    assert run("tick", str(tmp_path / "big.toml"), "--lines", input="q\n", env=env).stdout.startswith("job 2: big,")
     old = recipes.load("sluice-clamp-ramp")
     assert {k: v for k, v in recipe.values.items() if k not in ("outside", "bore")} == {
         k: str(v) if not isinstance(v, int) else v for k, v in old.values.items() if k not in ("outside", "bore")
