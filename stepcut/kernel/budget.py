@@ -17,7 +17,8 @@ from stepcut.machine import WHOLE
 MOST_WALKED = 6_000  # cuts found by a ridge: each is asked for some twenty times, so that they cost as much as twice as many by a step
 PROBES = 48  # places that are asked
 CLEARLY = 1.25  # share of the limit from which an estimate is believed
-IN_A_ROW = 200  # marks one after the other whose ridge is too high: the walk would give up there too
+SHORT = 400  # marks of a stretch that is not asked: it is walked at once
+FEW = 1 / 8  # of the places that may be beyond any stride: beside a wall the walk looks on past grazing cuts
 BESIDE = 60  # marks looked at from one that cannot keep the limit: rounding lets the height change from mark to mark
 
 
@@ -68,20 +69,21 @@ class _Probe:
 
 
 def check(task: Task, limit: float) -> None:
-    """Refuse a limit, mm, that needs clearly more cuts than a plan may have, or that a long stretch of the scale cannot keep.
+    """Refuse a limit, mm, that needs clearly more cuts than a plan may have, or that the scale cannot keep at many places.
 
     Raises
     ------
     Refused
-        With the estimated count, or with the lowest ridge of the stretch.
+        With the estimated count, or with the highest ridge that one division more leaves there.
     """
     probe, needed = _Probe(task, limit), 0.0
     hopeless: list[int] = []
+    asked = 0
     length = sum(end - begin for begin, end in arcs(task))
     coarse = max(1, length // MOST_WALKED)
     for begin, end in arcs(task):
         parts = round(PROBES * (end - begin) / max(1, length))
-        if parts < 4 or end - begin < 2 * IN_A_ROW:
+        if parts < 4 or end - begin < SHORT:
             continue
         marks = [begin + (end - begin) * (2 * k + 1) // (2 * parts) for k in range(parts)]
         marks = [mark for mark in marks if probe.cuts(mark)]
@@ -89,11 +91,9 @@ def check(task: Task, limit: float) -> None:
             continue
         strides = [probe.stride(mark, (end - begin) // 4) for mark in marks]
         hopeless += [mark for mark, stride in zip(marks, strides, strict=True) if stride == 0]
-        for mark in hopeless:
-            if begin <= mark < end - IN_A_ROW:
-                _check_stretch(probe, mark, limit, (end - begin) // 4)
-        needed += (end - begin) * sum(1 / max(1, stride) for stride in strides) / parts
-    if hopeless and needed > CLEARLY * MOST_WALKED:
+        asked += len(marks)
+        needed += (end - begin) * sum(1 / stride for stride in strides if stride) / parts
+    if len(hopeless) > FEW * asked and length > CLEARLY * MOST_WALKED:
         end = max(high for _, high in arcs(task))
         near = (k for mark in hopeless[:: max(1, len(hopeless) // 4)] for k in range(mark, min(mark + BESIDE, end)))
         best = max(probe.ridge(k, 1) for k in near)
@@ -115,13 +115,3 @@ def near_corner(task: Task, at: float) -> bool:
         if k < len(places) and places[k] <= at + task.guards[0].width:
             return True
     return False
-
-
-def _check_stretch(probe: _Probe, mark: int, limit: float, length: int) -> None:
-    """Refuse when none of the marks from one on can be reached from the one before it within the limit."""
-    task, ridges = probe.task, []
-    for k in range(mark, mark + IN_A_ROW):
-        ridges.append(probe.ridge(k, 1))
-        if ridges[-1] <= probe.limit or probe.first(k, length) or not probe.cuts(k) or near_corner(task, task.at(k)):
-            return
-    raise Refused("scallop", "out-of-reach", best=max(ridges), limit=limit, where=task.at(mark))

@@ -117,3 +117,10 @@ def test_ridges_are_mended_together_where_the_cuts_are_many(monkeypatch: pytest.
     with pytest.raises(StepcutError, match="cannot be kept on these scales"):
         front.solved("cam", base="200mm", segments=segments, cutter="20mm", scallop="0.004mm")
     assert 0 < rounds[0] < 12_000
+
+
+def test_a_round_nose_beside_a_wall_is_not_refused_by_the_estimate() -> None:
+    """The cove ends as steep as a wall, where the walk looks on past grazing cuts; it was refused for 3.3 mm there."""
+    cove = {"form": "cove", "radius": "17.6513mm", "diameter": "66.8695mm", "to-angle": "90deg", "leave": "0.2mm"}
+    plan = front.solved("radius", **cove, tool="round 7.7175mm", scallop="0.0648mm")
+    assert plan["result"]["scallop"] == pytest.approx(0.0645, abs=3e-4)
