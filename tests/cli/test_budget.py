@@ -44,8 +44,8 @@ PLAIN = {
     "divide": [],
     "points": ["--radius", "37mm", "--side", "outside", "--depth", "3mm", "--cutter", "8mm"],
 }
-SANE = {"ramp": ["--step", "10deg"], "helix": ["--step", "10deg"], "cam": ["--step", "10deg"], "taper": ["--step", "1mm"],
-        "radius": ["--cuts", "20"], "profile": ["--step", "1mm"], "groove": ["--step", "4deg"], "divide": ["--divisions", "40", "--make", "lines", "--line", "4mm"],
+SANE = {"ramp": ["--step", "10deg"], "helix": ["--step", "10deg"], "cam": ["--step", "10deg"], "taper": ["--step", "0.25mm"],
+        "radius": ["--cuts", "20"], "profile": ["--step", "0.1mm"], "groove": ["--step", "4deg"], "divide": ["--divisions", "40", "--make", "lines", "--line", "4mm"],
         "points": ["--step", "10deg"]}  # fmt: skip
 LARGER = "Take larger steps, or allow a higher ridge."
 HIGHER = "Allow a higher ridge."
