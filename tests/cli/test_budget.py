@@ -1,6 +1,7 @@
 """A step or a ridge that no machine has, or more cuts than a plan may have, is refused at once, for every shape, with its full text.
 
-At once means with less work than the card of a plain job of that shape: function calls are counted, not seconds.
+At once means with less work than the card of a plain job of that shape, or than 250,000 calls, about a tenth of a second:
+function calls are counted, not seconds.
 """
 
 from __future__ import annotations
@@ -58,7 +59,7 @@ ABSURD = [
     ("ramp", ["--drop", "0.000001in"],
      "drop = 0.0000010 in: is less than one division of the depth scale, 0.0005 in. Give a drop of at least one division."),
     ("ramp", ["--scallop", "0.000001in"],
-     f"scallop = 0.0000010 in: cannot be kept on these scales: one division more already leaves 0.00050 in. {HIGHER}"),
+     f"scallop = 0.0000010 in: cannot be kept on these scales: one division more already leaves 0.00051 in. {HIGHER}"),
     ("helix", ["--step", "0.00001deg"], f"cuts = 24000001: is more than a plan may have ({MOST_CUTS}). {LARGER}"),
     ("helix", ["--scallop", "0.000001mm"],
      f"scallop = 0.000000039 in: cannot be kept on these scales: one division more already leaves 0.00001 in. {HIGHER}"),
@@ -82,6 +83,9 @@ ABSURD = [
      "every = 0.0001deg: does not divide 360deg into a whole number of up to 3600. Give divisions, or the span that it divides."),
     ("divide", ["--divisions", "1000000"], f"divisions = 1000000: must be from 1 to 3600. {RANGE}"),
 ]  # fmt: skip
+
+
+AT_ONCE = 250_000  # calls
 
 
 def calls(arguments: list[str]) -> tuple[int, int]:
@@ -131,7 +135,7 @@ def test_an_absurd_step_is_refused_at_once_with_what_to_change(
     status, count = calls([shape, *(word.format(targets=targets) for word in PLAIN[shape]), *words])
     said = capsys.readouterr()
     assert (status, said.out, said.err) == (2, "", f"{message}\n")
-    assert count < plain[shape]
+    assert count < max(plain[shape], AT_ONCE)
 
 
 def test_a_cut_gone_wrong_takes_less_work_than_a_card_and_another_cutter_less_than_two(
