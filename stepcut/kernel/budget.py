@@ -74,7 +74,7 @@ def check(task: Task, limit: float) -> None:
     Raises
     ------
     Refused
-        With the estimated count, or with the highest ridge that one division more leaves there.
+        With the estimated count, or with the middle one of the ridges beyond the limit that one division more leaves there.
     """
     probe, needed = _Probe(task, limit), 0.0
     hopeless: list[int] = []
@@ -96,7 +96,8 @@ def check(task: Task, limit: float) -> None:
     if len(hopeless) > FEW * asked and length > CLEARLY * MOST_WALKED:
         end = max(high for _, high in arcs(task))
         near = (k for mark in hopeless[:: max(1, len(hopeless) // 4)] for k in range(mark, min(mark + BESIDE, end)))
-        best = max(probe.ridge(k, 1) for k in near)
+        over = sorted(height for k in near if (height := probe.ridge(k, 1)) > probe.limit)
+        best = over[len(over) // 2]
         raise Refused("scallop", "out-of-reach", best=best, limit=limit, where=task.at(hopeless[0]))
     if needed > CLEARLY * MOST_WALKED:
         raise too_fine(limit, int(needed))

@@ -43,14 +43,15 @@ def by_hand(
 
 @pytest.mark.long
 def test_a_nearly_straight_groove_is_a_row_of_circles() -> None:
-    # A turn in 7200 mm: the cuts stand 2 mm apart along the axis and hardly beside each other.
+    # A turn in 72 m: the cuts stand 2 mm apart along the axis and hardly beside each other.
     ridge = 3 - math.sqrt(9 - 1)
-    flat = whole_helix.see(by_hand(diameter=40, lead=7200, length=40, depth=4, cutter=6, step=0.1))
+    flat = whole_helix.see(by_hand(diameter=40, lead=72000, length=40, depth=4, cutter=6, step=0.01))
     assert flat.scallop == pytest.approx(ridge, abs=1e-3)
-    # What stands beside two circles up to their tangent, on both sides, all the way up.
+    # What stands beside two circles up to their tangent, on both sides, from the floor to the round of the cylinder.
     lens = 2 * 3 - (1 * math.sqrt(8) + 9 * math.asin(1 / 3))
-    assert flat.volume == pytest.approx(20 * 2 * lens * 4, rel=0.02)  # the walls lean with the round of the cylinder
-    ball = whole_helix.see(by_hand(diameter=40, lead=7200, length=40, depth=4, cutter=6, step=0.1, kind="ball"))
+    deep = math.sqrt(20**2 - 3**2) - 16
+    assert flat.volume == pytest.approx(20 * 2 * lens * deep, rel=0.01)
+    ball = whole_helix.see(by_hand(diameter=40, lead=72000, length=40, depth=4, cutter=6, step=0.01, kind="ball"))
     assert ball.more["floor_ridge"] == pytest.approx(ridge, abs=1e-3)
 
 

@@ -77,21 +77,30 @@ class Groove:
         """Root of the height over the floor, and how far from its path along the axis the running cutter reaches there."""
         root = np.linspace(0, np.sqrt(1.15 * self.outside - self.floor), 4001)
         rho = self.floor + root**2
-        beside = self.swing(rho)[:, None] * _comb(2001)
-        return root, _crest(self.stretch(rho[:, None], beside) - self.advance * beside)
+        swing = self.swing(rho) * (1 - 1e-12)
+        return root, self._farthest(rho, np.zeros_like(rho), -swing, swing, 1)
 
-    def ideal(self, rho: Array, theta: Array, samples: int = 401) -> tuple[Array, Array]:
+    def _farthest(self, rho: Array, theta: Array, low: Array, high: Array, side: int) -> Array:
+        """How far along the axis, to one side, positions between two angles reach at radii and angles; -inf where none does."""
+        comb, best = (_comb(33) + 1) / 2, np.full_like(rho, -np.inf)
+        for _ in range(4):  # ever closer about the best: what is reached falls off to both sides of it
+            at = low[:, None] + (high - low)[:, None] * comb
+            half = self.stretch(rho[:, None], theta[:, None] - at)
+            far = np.where(half >= 0, half + side * self.advance * at, -np.inf)
+            top = far.argmax(axis=1)[:, None]
+            best = np.maximum(best, np.take_along_axis(far, top, 1)[:, 0])
+            low = np.take_along_axis(at, np.maximum(top - 1, 0), 1)[:, 0]
+            high = np.take_along_axis(at, np.minimum(top + 1, len(comb) - 1), 1)[:, 0]
+        return best
+
+    def ideal(self, rho: Array, theta: Array) -> tuple[Array, Array]:
         """Stretch along the axis that the running cutter takes at radii and angles; upside down where it takes nothing."""
         if len(theta) and theta.min() >= self.reach and theta.max() <= self.run - self.reach:  # the same all along
             half = np.interp(np.sqrt(np.maximum(rho - self.floor, 0.0)), *self.wide)
             return self.advance * theta - half, self.advance * theta + half
-        beside = self.swing(rho)[:, None] * _comb(samples)
-        turn = np.clip(theta[:, None] - beside, 0.0, self.run)
-        half = self.stretch(rho[:, None], theta[:, None] - turn)
-        middle = self.advance * turn
-        upper = np.where(half >= 0, middle + half, -np.inf)
-        lower = np.where(half >= 0, half - middle, -np.inf)
-        return -_crest(lower), _crest(upper)
+        swing = self.swing(rho) * (1 - 1e-12)
+        low, high = np.clip(theta - swing, 0.0, self.run), np.clip(theta + swing, 0.0, self.run)
+        return -self._farthest(rho, theta, low, high, -1), self._farthest(rho, theta, low, high, 1)
 
     @cached_property
     def border(self) -> list[tuple[cKDTree, Array]]:
@@ -200,7 +209,7 @@ class Groove:
 
     def standing(self, cuts: Array, rho: Array, theta: Array) -> Array:
         """Length along the axis that still stands inside the wanted groove at radii and angles."""
-        first, last = self.ideal(rho, theta, 201)
+        first, last = self.ideal(rho, theta)
         low, high = self.taken(cuts, rho, theta)
         low, high = np.maximum(low, first[:, None]), np.minimum(high, last[:, None])
         reached = np.maximum.accumulate(np.where(high > low, high, -np.inf), axis=1)
@@ -219,17 +228,6 @@ class Groove:
 def _comb(samples: int) -> Array:
     """Places from -1 to 1, closer together toward both ends, where what a cutter takes falls off steeply."""
     return np.asarray(np.sin(np.linspace(-np.pi / 2, np.pi / 2, samples)) * (1 - 1e-12))
-
-
-def _crest(values: Array) -> Array:
-    """The largest in each row, by a parabola through the best and its neighbours."""
-    at = np.clip(values.argmax(axis=1), 1, values.shape[1] - 2)[:, None]
-    a, b, c = (np.take_along_axis(values, at + k, 1)[:, 0] for k in (-1, 0, 1))
-    with np.errstate(invalid="ignore", divide="ignore"):
-        bend = a - 2 * b + c
-        top = b - (a - c) ** 2 / (8 * bend)
-    good = np.isfinite(top) & (bend < -1e-14) & (b >= a) & (b >= c)
-    return np.where(good, top, values.max(axis=1))
 
 
 def _volume(groove: Groove, low: float, high: float, fine: int) -> float:
@@ -255,7 +253,7 @@ def _volume(groove: Groove, low: float, high: float, fine: int) -> float:
 
 def _standing_out(groove: Groove, cuts: Array, rho: Array, theta: Array) -> Array:
     """How far the metal that stands at radii and angles reaches out of the wanted floor and walls at most."""
-    first, last = groove.ideal(rho, theta, 101)
+    first, last = groove.ideal(rho, theta)
     nothing = ~(np.isfinite(first) & np.isfinite(last))
     first, last = np.where(nothing, 1.0, first), np.where(nothing, 0.0, last)
     low, high = groove.taken(cuts, rho, theta)
@@ -339,12 +337,22 @@ def _land(grooves: list[Groove], levels: Array, samples: int) -> list[float]:
             for groove in grooves:
                 turns = np.arange(np.floor(-1 - groove.origin / 6), np.ceil(groove.run / (2 * np.pi)) + 2)
                 angle = at - groove.origin + 2 * np.pi * turns
-                first, last = groove.ideal(np.full_like(angle, rho), angle, 61)
+                first, last = groove.ideal(np.full_like(angle, rho), angle)
                 stretches += [(a, b) for a, b in zip(first, last, strict=True) if np.isfinite(a) and b > a]
             stretches.sort()
             for (_, end), (begin, _) in itertools.pairwise(stretches):
                 least = min(least, begin - end)
         found.append(float(least))
+    return found
+
+
+def _stretches(pieces: NDArray[np.intp], most: int) -> list[tuple[int, int]]:
+    """Neighbouring pieces joined to about so many stretches without a hole: what stands at the ends is nowhere alike."""
+    runs = np.split(pieces, np.nonzero(np.diff(pieces) > 1)[0] + 1) if len(pieces) else []
+    found = []
+    for run in runs:
+        borders = np.unique(np.linspace(0, len(run), min(len(run), max(1, most // len(runs))) + 1).astype(int))
+        found += [(int(run[a]), int(run[b - 1]) + 1) for a, b in itertools.pairwise(borders)]
     return found
 
 
@@ -392,15 +400,13 @@ def _look(plan: Mapping[str, Any], fine: int, gaps: int, sharp: bool) -> Seen:
         halves = (spans[1:] + spans[:-1]) / 2
         whole_run = (halves > places[0] + reach) & (halves < places[-1] - reach)
         ends, middle = np.nonzero(~whole_run)[0], np.nonzero(whole_run)[0]
-        few_ends = (
-            ends if len(ends) <= 4 * gaps else ends[np.unique(np.linspace(0, len(ends) - 1, 4 * gaps).astype(int))]
-        )
-        few = middle[np.unique(np.linspace(0, len(middle) - 1, gaps).astype(int))] if len(middle) else middle
-        for whole, some in ((ends, few_ends), (middle, few)):
-            if len(whole):
-                part = sum(_volume(one, spans[k], spans[k + 1], fine) for k in some)
-                turned = sum(spans[k + 1] - spans[k] for k in some)
-                volume += part * sum(spans[k + 1] - spans[k] for k in whole) / turned
+        for k, end in _stretches(ends, 4 * gaps):
+            volume += _volume(one, spans[k], spans[end], fine)
+        if len(middle):
+            few = middle[np.unique(np.linspace(0, len(middle) - 1, gaps).astype(int))]
+            part = sum(_volume(one, spans[k], spans[k + 1], fine) for k in few)
+            turned = sum(spans[k + 1] - spans[k] for k in few)
+            volume += part * sum(spans[k + 1] - spans[k] for k in middle) / turned
     volume *= starts / (len(grooves) if sharp and starts <= 3 else 1)
     land_levels = np.linspace(groove.floor + 1e-6, groove.outside, 5 if sharp else 2)
     lands = _land(grooves, land_levels, 24 if sharp else 8)
