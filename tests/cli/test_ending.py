@@ -8,7 +8,7 @@ import signal
 import subprocess
 import sys
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
@@ -34,6 +34,14 @@ RING = [
     "10deg",
 ]
 PROGRAM = [sys.executable, "-m", "stepcut"]
+
+
+@pytest.fixture(autouse=True)
+def ctrl_c_is_heard() -> Iterator[None]:
+    """A shell starts what runs in the background with Ctrl-C ignored, and every program below it would ignore it too."""
+    before = signal.signal(signal.SIGINT, signal.default_int_handler)
+    yield
+    signal.signal(signal.SIGINT, before)
 
 
 def shell(words: str, *arguments: str, **more: object) -> subprocess.CompletedProcess[bytes]:
