@@ -40,6 +40,9 @@ def ended(body: Callable[[], object], arguments: Sequence[str], commands: Sequen
     with contextlib.nullcontext() if last else _ctrl_c_kept():
         status = _status(body, arguments, commands)
         past_stopping()
+        if last:  # Python puts its own handlers away while it ends, and only what is ignored stays so
+            with contextlib.suppress(ValueError):
+                signal.signal(signal.SIGINT, signal.SIG_IGN)
         return status
 
 
