@@ -42,7 +42,7 @@ def moves(machine: Machine) -> list[Move]:
     >>> table = RotaryTable(Scale("rim", Fraction(1, 60), Fraction(5), angular=True), dial="minutes")
     >>> first = moves(Machine("bench", "in", table))[0]
     >>> first.words
-    "Table at 0. Turn its handle 3 whole turns in the direction in which the reading grows: does the rim read 15°?"
+    'Table at 0. Turn its handle 3 whole turns in the direction in which the reading grows: does the rim read 15°?'
     >>> first.figure("12")
     '4deg'
     """

@@ -59,7 +59,7 @@ ABSURD = [
     ("ramp", ["--drop", "0.000001in"],
      "drop = 0.0000010 in: is less than one division of the depth scale, 0.0005 in. Give a drop of at least one division."),
     ("ramp", ["--scallop", "0.000001in"],
-     f"scallop = 0.0000010 in: cannot be kept on these scales: one division more already leaves 0.00051 in. {HIGHER}"),
+     f"scallop = 0.0000010 in: cannot be kept on these scales: one division more already leaves 0.00027 in. {HIGHER}"),
     ("helix", ["--step", "0.00001deg"], f"cuts = 24000001: is more than a plan may have ({MOST_CUTS}). {LARGER}"),
     ("helix", ["--scallop", "0.000001mm"],
      f"scallop = 0.000000039 in: cannot be kept on these scales: one division more already leaves 0.00001 in. {HIGHER}"),

@@ -33,6 +33,7 @@ def test_json_has_the_keys_of_the_contract(program: Run) -> None:
         "table",
         "acts",
         "result",
+        "verdict",
         "remarks",
     ]
     assert (plan["schema"], plan["shape"], plan["approach"], plan["edge_behind"]) == (1, "ramp", "across", 0.0)

@@ -52,7 +52,7 @@ def test_every_line_fits_the_window(width: int, run: Run, tmp_path: Path, monkey
     for command in COMMANDS:
         shown = Terminal()
         monkeypatch.setattr("sys.stdout", shown)
-        assert cli.run(command) in (0, 1), command
+        assert cli.run(command) == (2 if command[0] == "where" else 0), command  # these readings fit no cut
         lines = shown.getvalue().splitlines()
         assert lines
         for line in lines:  # a table of readings and the path of a file stay whole

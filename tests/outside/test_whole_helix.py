@@ -104,7 +104,7 @@ def test_the_point_that_stands_out_most_does(
     r, at = np.hypot(points[:, 0], points[:, 1]), np.arctan2(points[:, 1], points[:, 0])
     at += 2 * np.pi * np.round((theta[0] - at) / (2 * np.pi))
     inside = np.zeros(len(points), bool)
-    for turn in np.linspace(max(0, theta[0] - 1.3), min(groove.run, theta[0] + 1.3), 6001):
+    for turn in np.linspace(max(0, theta[0] - 1.3), min(groove.run, theta[0] + 1.3), 60_001):
         inside |= np.abs(points[:, 2] - groove.advance * turn) <= groove.stretch(r, at - turn)
     assert inside.all()
 

@@ -67,8 +67,8 @@ def part(request: pytest.FixtureRequest) -> int:
         pytest.param({"approach": "across", "kind": "ball"}, id="across, ball"),
         pytest.param({"approach": "across", "kind": "bull"}, id="across, bull"),
         pytest.param({"approach": "plunge", "kind": "flat"}, id="plunge, flat"),
-        pytest.param({"approach": "plunge", "kind": "ball"}, id="plunge, ball"),
-        pytest.param({"approach": "plunge", "kind": "bull"}, id="plunge, bull"),
+        pytest.param({"approach": "plunge", "kind": "ball"}, id="plunge, ball", marks=pytest.mark.long),
+        pytest.param({"approach": "plunge", "kind": "bull"}, id="plunge, bull", marks=pytest.mark.long),
         pytest.param({"approach": "side"}, id="side"),
     ],
 )

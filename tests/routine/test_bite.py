@@ -142,9 +142,9 @@ def test_a_sweep_through_more_than_a_pass_says_so_and_one_through_less_does_not(
 @pytest.mark.parametrize(
     ("name", "more", "says"),
     [
-        ("lever-ball-knob", [], "NEW TOOL: put it in. Touch off on the face"),
-        ("belt-crown-profile", ["--cutter", "1.1mm"], "NEW TOOL: put it in. Touch off on the face"),
-        ("oil-groove-helix", ["--cutter", "5mm"], "NEW CUTTER: put it in, 5 mm. Touch off on the cylinder"),
+        ("lever-ball-knob", [], "Put it in at centre height. 2. Touch off on the face"),
+        ("belt-crown-profile", ["--cutter", "1.1mm"], "Put it in at centre height. 2. Touch off on the face"),
+        ("oil-groove-helix", ["--cutter", "5mm"], "zeros as they are. 2. Touch off on the cylinder"),
     ],
 )
 def test_recover_goes_on_with_a_change_of_cutter_on_every_kind_of_machine(
@@ -153,7 +153,8 @@ def test_recover_goes_on_with_a_change_of_cutter_on_every_kind_of_machine(
     done = run("recover", name, "--from", "9", *more, "--width", "150")
     assert done.returncode == 0, done.stderr
     assert says in " ".join(done.stdout.split())
-    assert "CLEAR, THEN NEW" in done.stdout
+    whole = run("recover", name, "--from", "9", *more, "--width", "150", "--all")
+    assert "CLEAR, THEN NEW" in whole.stdout
 
 
 def test_recover_asks_for_the_nose_of_a_round_tool(run: Run) -> None:

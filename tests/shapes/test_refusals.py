@@ -257,7 +257,7 @@ REFUSED: list[tuple[str, dict[str, Any], str]] = [
     ("cam", {"step": "90deg"},
      "step = 60°: leaves uncut metal between neighbours: a 14 mm cutter covers 47.2°. Take a smaller step or a wider cutter."),
     ("cam", {"step": None, "scallop": "0.00001mm"},
-     "scallop = 0.00001 mm: cannot be kept on these scales: one division more already leaves 0.00461 mm. Allow a higher ridge."),
+     "scallop = 0.00001 mm: cannot be kept on these scales: one division more already leaves 0.00191 mm. Allow a higher ridge."),
     ("cam", {"base": None},
      "base: is missing. Give the radius where the first segment begins, such as 15mm."),
     ("cam", {"base": None, "segments": None, "sectors": "20mm"},
