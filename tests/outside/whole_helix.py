@@ -78,7 +78,9 @@ class Groove:
         root = np.linspace(0, np.sqrt(1.15 * self.outside - self.floor), 4001)
         rho = self.floor + root**2
         swing = self.swing(rho) * (1 - 1e-12)
-        return root, self._farthest(rho, np.zeros_like(rho), -swing, swing, 1)
+        return root, np.maximum(
+            self._farthest(rho, np.zeros_like(rho), -swing, swing, 1), 0.0
+        )  # a ball ends in a point
 
     def _farthest(self, rho: Array, theta: Array, low: Array, high: Array, side: int) -> Array:
         """How far along the axis, to one side, positions between two angles reach at radii and angles; -inf where none does."""
