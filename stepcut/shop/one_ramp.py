@@ -130,17 +130,13 @@ class Fit:
         return min(walked, key=lambda fit: fit.rest, default=None)
 
     def _walk(self, fit: At, step: float) -> At:
-        while step > 1e-4:
-            around = [
-                self.at(min(max(fit.high + i * step, self.earliest), fit.low), min(fit.low + j * step, self.latest))
+        def around(at: At, step: float) -> list[At | None]:
+            return [
+                self.at(min(max(at.high + i * step, self.earliest), at.low), min(at.low + j * step, self.latest))
                 for i, j in ((1, 0), (-1, 0), (0, 1), (0, -1), (1, 1), (-1, -1), (1, -1), (-1, 1))
             ]
-            near = min((a for a in around if a is not None), key=lambda a: a.rest, default=None)
-            if near is not None and near.rest < fit.rest:
-                fit = near
-            else:
-                step /= 2
-        return fit
+
+        return _settled(fit, step, 1e-4, around)
 
     def region(self, fit: At, limit: float) -> list[At]:
         """Return fits that cover everything whose sum of squares stays below a limit, its outermost places among them."""
@@ -163,14 +159,20 @@ class Fit:
 
     def _follow(self, high: float, low: float, fixed: int) -> At | None:
         """Return the best fit with one of the two places held."""
-        at, step = self.at(high, low), self.fold.period / 100
-        if at is None:
-            return None
-        while step > self.fold.period / 20000:
-            tries = [self.at(high, at.low + d) if fixed == 0 else self.at(at.high + d, low) for d in (step, -step)]
-            near = min((t for t in tries if t is not None), key=lambda t: t.rest, default=None)
-            if near is not None and near.rest < at.rest:
-                at = near
-            else:
-                step /= 2
-        return at
+
+        def beside(at: At, step: float) -> list[At | None]:
+            return [self.at(high, at.low + d) if fixed == 0 else self.at(at.high + d, low) for d in (step, -step)]
+
+        begin = self.at(high, low)
+        return None if begin is None else _settled(begin, self.fold.period / 100, self.fold.period / 20000, beside)
+
+
+def _settled(fit: At, step: float, least: float, tries: Callable[[At, float], list[At | None]]) -> At:
+    """Return where a walk from a fit ends: to the best of the places tried around, with shorter steps where none is better."""
+    while step > least:
+        near = min((at for at in tries(fit, step) if at is not None), key=lambda at: at.rest, default=None)
+        if near is not None and near.rest < fit.rest:
+            fit = near
+        else:
+            step /= 2
+    return fit

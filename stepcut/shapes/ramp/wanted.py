@@ -102,11 +102,6 @@ class Ramp(Struct, frozen=True, dict=True):
         return whole or any(b <= a or deeper < depth for (a, depth), (b, deeper) in pairwise(self.targets))
 
     @property
-    def rises_again(self) -> bool:
-        """Whether the depth grows less anywhere within the ramp."""
-        return any(deeper < depth for (_, depth), (_, deeper) in pairwise(self.targets))
-
-    @property
     def deepest(self) -> Fraction:
         """Depth of its lowest place below the face, mm."""
         return max(depth for _, depth in self.targets) if self.targets else self.start_depth + self.rise
