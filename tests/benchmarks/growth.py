@@ -17,6 +17,7 @@ import sys
 import tempfile
 import time
 from fractions import Fraction
+from importlib.resources import files
 from pathlib import Path
 
 from stepcut.machine import Cutter, Machine, RotaryTable, Scale
@@ -42,7 +43,8 @@ step = "0.018deg"
 
 def fine_machine(folder: Path) -> Path:
     """Write the metric machine with a table and a depth that are read very finely."""
-    text = (HERE / "stepcut/data/machines/metric.toml").read_text("utf-8")
+    # From the package, wherever it is: the tests also run where only its wheel is.
+    text = (files("stepcut") / "data/machines/metric.toml").read_text("utf-8")
     text = text.replace('division = "1\'"', 'division = "0.0001deg"').replace('dial = "minutes"', 'dial = "decimal"')
     path = folder / "fine.toml"
     path.write_text(re.sub(r'division = "0\.\d+mm"', 'division = "0.00001mm"', text), "utf-8")
