@@ -326,6 +326,7 @@ REFUSALS: dict[str, Refusal] = {
         f"cannot be made evenly on these scales: the nearest is {f['makes']}, the rest would cut nothing",
         f"Give {f['makes']}, or a step.",
     ),
+    "cuts-of-helix": lambda f, v: (f["cuts"], "is no groove from end to end", "Give at least 2, or a step."),
     "disagree-stops": lambda f, v: (
         f["stops"],
         f"does not agree with {new_name(f['leader'])} = {_value(f, v)}, which makes {f['makes']} cut{_s(f['makes'])}",

@@ -1,6 +1,9 @@
-"""The table of choices that ``stepcut ramp`` prints when nothing is said about the spacing."""
+"""The table of choices that a shape's command prints when nothing is said about the spacing."""
 
 from __future__ import annotations
+
+from importlib import import_module
+from typing import Any
 
 from msgspec import Struct
 
@@ -11,10 +14,12 @@ from stepcut.job import Job
 from stepcut.machine.said import headline
 from stepcut.plan import Plan
 from stepcut.quantity import exact_text
-from stepcut.shapes.ramp.choices import Choice
+from stepcut.shapes.choice import Choice
 from stepcut.voice import Voice, turns_text
 
-SPACING = ("step", "drop", "cuts", "scallop")
+
+def _of(shape: str) -> Any:
+    return import_module(f"stepcut.shapes.{shape}.choices")
 
 
 def choose(the_job: Job, number: int | None, width: int) -> Job | None:
@@ -27,16 +32,17 @@ def choose(the_job: Job, number: int | None, width: int) -> Job | None:
     BadValue
         When there is no such row, or a row is asked for beside a spacing.
     """
-    given = [key for key in SPACING if the_job.values[key] is not None]
-    if (given or the_job.values["per"]) and number is None:
+    shape = _of(the_job.recipe.shape)
+    given = [key for key in shape.SPACING if the_job.values[key] is not None]
+    if (given or the_job.values.get("per")) and number is None:
         return the_job
     if given:
         raise BadValue("choice", number, f"does not go with {given[0]}", "Leave one of them out.")
     voice = show.voice(the_job)
     plan = show.solved(the_job)
-    if plan.details.ramp.free and number is None:
-        return the_job  # what stands in feet and corners does not depend on the step: there is nothing to choose from
-    rows = _choices(plan)
+    if shape.none(plan) and number is None:
+        return the_job
+    rows = shape.rows(plan)
     if plan.spoils and number is None:
         return the_job  # the card says DO NOT CUT and why
     if number is None:
@@ -45,29 +51,23 @@ def choose(the_job: Job, number: int | None, width: int) -> Job | None:
     if number > len(rows):
         raise BadValue("choice", number, f"there are {len(rows)} rows", "Leave --choice out to see them.")
     row = rows[number - 1]
-    if row.step is not None:
-        text = {"step": exact_text(row.step, "angle")}
-    else:
-        assert row.limit is not None  # noqa: S101  # the fewest-stop row is made for a limit
+    if row.limit is not None:
         text = {"scallop": exact_text(row.limit, "length", voice.unit)}
+    else:
+        assert row.step is not None  # noqa: S101  # a row is made by a step or for a limit
+        text = {"step": exact_text(row.step, "angle")}
     return the_job.resized(text)
 
 
-def _choices(plan: Plan) -> list[Choice]:
-    from stepcut.shapes.ramp.choices import choices
-
-    return choices(plan.details.bench)
-
-
 class Pace(Struct, frozen=True):
-    """How long this shop takes, from its own log: minutes a cut, and minutes for a mm^3 of filing."""
+    """How long this shop takes, from its own log: minutes a cut, and minutes for a mm^3 of filing, where it is filed to blue."""
 
     cut: float
-    filing: float
+    filing: float | None
 
 
-def _pace(shape: str) -> Pace | None:
-    """Return the pace of this shop for a shape; None until its log has enough jobs and blue checks of it."""
+def _pace(shape: str, filed: bool) -> Pace | None:
+    """Return the pace of this shop for a shape; None until its log has enough jobs, and blue checks where it is filed to blue."""
     from stepcut.log.history import JOBS_NEEDED, cutting_pace, filing_rate
     from stepcut.log.store import Store, default_path
 
@@ -81,6 +81,8 @@ def _pace(shape: str) -> Pace | None:
             checks = [check for check in store.blues() if check[0] in rows]
     except StepcutError:
         return None
+    if cut is not None and not filed:
+        return Pace(cut, None)
     rate = filing_rate(checks)
     if cut is None or rate is None or len({check[0] for check in checks if check[3]}) < JOBS_NEEDED:
         return None
@@ -89,7 +91,7 @@ def _pace(shape: str) -> Pace | None:
 
 def _advised(rows: list[Choice], pace: Pace | None, voice: Voice) -> tuple[int, str]:
     """Return the row to take, from 0, and one sentence that says why."""
-    if pace is not None:
+    if pace is not None and pace.filing is not None:
         minutes = [row.stops * pace.cut + row.volume * pace.filing for row in rows]
         best = min(range(len(rows)), key=lambda n: minutes[n])
         return best, f"Row {best + 1} takes least in all, about {minutes[best]:.0f} minutes by your own log."
@@ -114,14 +116,15 @@ def _table(rows: list[Choice], voice: Voice, width: int, plan: Plan) -> str:
 
     from stepcut.cards.wording import remark_text
 
-    pace = _pace(plan.shape)
+    shape = _of(plan.shape)
+    pace = _pace(plan.shape, plan.contact is not None)
     best, advice = _advised(rows, pace, voice)
     columns: dict[str, list[str]] = {
         "no.": [f"{'*' if n == best else ' '}{n + 1}" for n in range(len(rows))],
         "cuts": [str(row.stops) for row in rows],
         "step": [voice.angle(row.step) if row.step is not None else "uneven" for row in rows],
         "handle": [turns_text(row.cranks) if row.cranks is not None else "as listed" for row in rows],
-        "drop": [voice.length(row.drop) for row in rows],
+        shape.SECOND: [voice.length(row.drop) for row in rows],
         "scallop": [voice.length(row.scallop) for row in rows],
         "to file": [voice.volume(row.volume) for row in rows],
     }
@@ -129,8 +132,10 @@ def _table(rows: list[Choice], voice: Voice, width: int, plan: Plan) -> str:
         columns["creep"] = [voice.length(row.creep) for row in rows]
     if pace is not None:
         columns["cutting"] = [f"{row.stops * pace.cut:.0f} min" for row in rows]
+    if pace is not None and pace.filing is not None:
         columns["filing"] = [f"{row.volume * pace.filing:.0f} min" for row in rows]
-    columns["least left by"] = ["end" if row.least == "across" else row.least for row in rows]
+    if any(row.least for row in rows):
+        columns["least left by"] = ["end" if row.least == "across" else row.least for row in rows]
     gone = (
         ()
         if width >= 100
@@ -142,9 +147,8 @@ def _table(rows: list[Choice], voice: Voice, width: int, plan: Plan) -> str:
     gap = "  " if width >= 70 else " "
     padded = [[cell.rjust(max(map(len, column))) for cell in column] for column in shown]
     lines = [gap.join(line).rstrip() for line in zip(*padded, strict=True)]
-    ways = [advice, "Take one with --choice N, or say --step, --drop, --cuts or --scallop."]
-    ways.append("Scallop: ridge left for the file. The last row has the fewest cuts for its scallop.")
-    if "creep" in columns and "creep" not in gone:
-        ways.append("Creep: what equal rounded steps by hand would add up to at the end; positions have none.")
+    *others, last = (f"--{key}" for key in shape.SPACING)
+    ways = [advice, f"Take one with --choice N, or say {', '.join(others)} or {last}."]
+    ways += [said for title, said in shape.WAYS.items() if title in columns and title not in gone]
     ways += [remark_text(remark, voice) for remark in plan.remarks if remark.code != "chosen-step"]
     return "\n".join([fill(headline(plan.machine), width), "", *lines, "", *(fill(way, width) for way in ways)])

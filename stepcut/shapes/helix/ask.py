@@ -26,6 +26,7 @@ FIELDS = (
     Field("starts", "count", "Number of equal grooves.", default="1", most=60),
     Field("hand", "choice", "Right or left hand.", default="right", choices=("right", "left")),
     Field("step", "angle", "Degrees from cut to cut.", group="steps"),
+    Field("cuts", "count", "Number of cuts of one groove, from end to end.", most=12_000, group="steps", later=True),
     Field("scallop", "length", "Largest ridge to leave.", group="steps"),
 )
 
@@ -62,7 +63,7 @@ def _lead(values: Values) -> Fraction:
 
 def build(values: Values, machine: Machine) -> Plan:
     """Return the solved plan of a helix."""
-    from stepcut.shapes.helix.task import solve
+    from stepcut.shapes.helix.task import Spacing, solve
     from stepcut.shapes.helix.wanted import Helix
 
     lead = _lead(values)
@@ -83,4 +84,6 @@ def build(values: Values, machine: Machine) -> Plan:
         )
     length = length if length is not None else turns * lead
     helix = Helix(values["diameter"], lead, length, values["depth"], values["starts"], values["hand"])
-    return solve(helix, cutter, values["step"], values["scallop"], machine)
+    if values["step"] is not None and values["cuts"] is not None:
+        raise BadValue("cuts", values.said("cuts"), "does not go with step", "Leave one of them out.")
+    return solve(helix, cutter, Spacing(values["step"], values["cuts"], values["scallop"]), machine)

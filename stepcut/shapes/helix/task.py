@@ -109,7 +109,15 @@ class Groove(Struct, frozen=True, dict=True):
         return between - self.reach
 
 
-def solve(helix: Helix, cutter: Cutter, step: Fraction | None, scallop: Fraction | None, machine: Machine) -> Plan:
+class Spacing(Struct, frozen=True):
+    """How the cuts are spaced: at most one of step and cuts, and a ridge to keep to; degrees, a number, mm."""
+
+    step: Fraction | None = None
+    cuts: int | None = None
+    scallop: Fraction | None = None
+
+
+def solve(helix: Helix, cutter: Cutter, spacing: Spacing, machine: Machine) -> Plan:
     """Return the plan of a helix.
 
     Raises
@@ -120,13 +128,20 @@ def solve(helix: Helix, cutter: Cutter, step: Fraction | None, scallop: Fraction
     """
     groove = _groove(helix, cutter, machine)
     assert machine.table is not None  # noqa: S101  # checked by _groove
-    chosen = step is None and scallop is None
+    step, scallop, cuts = spacing.step, spacing.scallop, spacing.cuts
+    chosen = step is None and scallop is None and cuts is None
     limit = scallop if scallop is not None else DEFAULT_RIDGE[machine.unit]
-    turn = step if step is not None else _largest_step(groove, machine.table.degrees_per_turn, limit, chosen)
+    if cuts is not None:
+        turn = _step_of(groove, cuts)
+    else:
+        turn = step if step is not None else largest_step(groove, machine.table.degrees_per_turn, limit, chosen)
     row = _checked(groove, turn)
+    if cuts is not None and len(row.marks) != cuts:
+        raise Refused("stops", "not-so-many", stops=cuts, makes=len(row.marks))
     found = row.ridges()
     if scallop is not None and found.most > float(scallop) * (1 + 1e-6):
-        raise Refused("scallop", "disagree-scallop", scallop=scallop, leader="step", value=turn, makes=found.most)
+        leader, value = ("stops", cuts) if cuts is not None else ("step", turn)
+        raise Refused("scallop", "disagree-scallop", scallop=scallop, leader=leader, value=value, makes=found.most)
     return Plan(
         shape="helix",
         target=_target(helix),
@@ -175,7 +190,14 @@ def _checked(groove: Groove, turn: Fraction) -> Row:
     return row
 
 
-def _largest_step(groove: Groove, crank: Fraction, limit: Fraction, whole_turns: bool) -> Fraction:
+def _step_of(groove: Groove, cuts: int) -> Fraction:
+    """Return the step of so many cuts from end to end of one groove."""
+    if cuts < 2:
+        raise Refused("stops", "cuts-of-helix", cuts=cuts)
+    return groove.helix.sweep / (cuts - 1)
+
+
+def largest_step(groove: Groove, crank: Fraction, limit: Fraction, whole_turns: bool) -> Fraction:
     """Return the largest step within a ridge: in half turns of the crank when free, else in divisions of the table.
 
     Cuts as nobody rounds them say nearly which; what rounding adds costs a few divisions more.
@@ -200,7 +222,7 @@ def _largest_step(groove: Groove, crank: Fraction, limit: Fraction, whole_turns:
     if found:
         return found * unit
     if whole_turns:
-        return _largest_step(groove, crank, limit, whole_turns=False)
+        return largest_step(groove, crank, limit, whole_turns=False)
     if largest and groove.count(unit) > MOST_CUTS:
         raise too_many(groove.count(unit))
     best = groove.row(unit).ridges().most if largest else best

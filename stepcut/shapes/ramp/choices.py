@@ -7,7 +7,6 @@ from contextlib import suppress
 from fractions import Fraction
 from itertools import pairwise
 
-from msgspec import Struct
 from msgspec.structs import replace
 
 from stepcut.errors import Refused
@@ -15,24 +14,30 @@ from stepcut.kernel.marks import MOST_CUTS
 from stepcut.kernel.ridge import meet
 from stepcut.kernel.space import Even, Ridge, space
 from stepcut.kernel.task import Position
+from stepcut.plan import Plan
+from stepcut.shapes.choice import Choice
 from stepcut.shapes.ramp.bench import DEFAULT_SCALLOP, RUBS_BELOW, Bench
 from stepcut.shapes.ramp.task import easy_steps, prepare
 
 EVEN_CHOICES = 5
 
 
-class Choice(Struct, frozen=True):
-    """One way to step: what it costs and what it leaves; degrees, mm, mm^3."""
+SPACING = ("step", "drop", "cuts", "scallop")
+SECOND = "drop"
+WAYS = {
+    "scallop": "Scallop: ridge left for the file. The last row has the fewest cuts for its scallop.",
+    "creep": "Creep: what equal rounded steps by hand would add up to at the end; positions have none.",
+}
 
-    step: Fraction | None  # None for the fewest-stop way
-    cranks: Fraction | None
-    stops: int
-    drop: float  # largest
-    scallop: float
-    volume: float
-    creep: Fraction  # error in rise that equal, rounded increments would add up to
-    least: str  # the approach that leaves least at this step
-    limit: Fraction | None = None
+
+def none(plan: Plan) -> bool:
+    """Whether there is nothing to choose from: what stands in feet and corners does not depend on the step."""
+    return bool(plan.details.ramp.free)
+
+
+def rows(plan: Plan) -> list[Choice]:
+    """Return the ways to step the ramp of a plan."""
+    return choices(plan.details.bench)
 
 
 def choices(bench: Bench) -> list[Choice]:
