@@ -76,13 +76,19 @@ class Line(Struct, frozen=True):
 
 
 class Check(Struct, frozen=True):
-    """The one line that closes a group: both readings; may pause here."""
+    """The one line that closes a group: both readings, read off the scales or measured on the part; may pause here."""
 
     act: Act
     readings: tuple[Reading, ...]
     title: str  # CHECK after 5
     text: str  # rim 50°, depth 0.0320
     closes: str = ""  # what ends here: a ramp, a round, a tool corner; empty inside one
+    measured: bool = False
+
+    @property
+    def told(self) -> str:
+        """Its readings, and that they are measured where no scale shows them."""
+        return f"measured {self.text}" if self.measured else self.text
 
 
 class Change(Struct, frozen=True):

@@ -6,7 +6,7 @@ from typing import Any
 
 from msgspec import Struct
 
-from stepcut.acts import Card, Change, Column, Group, Line
+from stepcut.acts import Card, Change, Check, Column, Group, Line
 from stepcut.cards.svg import ADVANCE
 
 MM = 0.3528  # of a point
@@ -19,6 +19,8 @@ FRACTIONS = {
     "1/2": "½", "1/3": "⅓", "2/3": "⅔", "1/4": "¼", "3/4": "¾", "1/5": "⅕", "2/5": "⅖", "3/5": "⅗", "4/5": "⅘", "1/6": "⅙", "5/6": "⅚",
     "1/8": "⅛", "3/8": "⅜", "5/8": "⅝", "7/8": "⅞",
 }  # fmt: skip
+CHECK_BOX, PAUSE = 4.2 + 1.2 + SPARE, 8.0  # mm: its box, and the line to write on why one paused
+CLOSE = -0.06  # of the size, between letters of a check
 APART = 0.8  # more room before a dial, so that turns and dial are not read as one number
 TWO = 1.3  # and before the second reading
 
@@ -117,6 +119,7 @@ def table(card: Card, room: float) -> dict[str, Any]:
     else:
         big = BIG
         wide = widths(card, found, big)
+    checks = _checks(card, half if narrow else room)
     return {
         "big": big,
         "narrow": narrow,
@@ -125,23 +128,47 @@ def table(card: Card, room: float) -> dict[str, Any]:
         "gap": max(GAP, min(MOST_GAP, (half - sum(wide)) / len(wide))) if narrow else MOST_GAP,
         "readings": [cell.points == 0 for cell in found],
         "titles": ["", *(cell.title for cell in found), *card.words.ticks],
-        "columns": [_column(card, column, found, k == 0) for k, column in enumerate(card.columns)],
+        "columns": [_column(card, column, found, checks, k == 0) for k, column in enumerate(card.columns)],
+        "pause": checks.pause,
         "side": narrow and card.side_by_side,
     }
 
 
-def _column(card: Card, column: Column, found: list[Cell], opens: bool) -> dict[str, Any]:
+class Checks(Struct, frozen=True):
+    """How the checks of a card stand on one line each: with room to write why one paused, and with all words."""
+
+    pause: bool
+    words: bool
+
+    def line(self, check: Check) -> str:
+        """Return what stands behind the box; that it is measured is said once, above."""
+        title = check.title if self.words else check.title.replace("after ", "")
+        return f"{title}: {check.text}"
+
+
+def _checks(card: Card, room: float) -> Checks:
+    """Return the fullest way in which every check of a card stands on one line of so many mm."""
+    found = [group.check for group in card.groups if group.check]
+    pause = len("pause ") * SMALL * (ADVANCE + CLOSE) * MM + PAUSE + 1.2
+    for way, free in ((Checks(True, True), room - pause), (Checks(False, True), room)):
+        longest = max((len(way.line(check)) for check in found), default=0)
+        if CHECK_BOX + longest * SMALL * (ADVANCE + CLOSE) * MM <= free:
+            return way
+    return Checks(False, False)
+
+
+def _column(card: Card, column: Column, found: list[Cell], checks: Checks, opens: bool) -> dict[str, Any]:
     opening = column.groups[0].change
     bar = f"{opening.clear}, THEN {column.title}" if opening else f"{column.title} · {column.starts}"
     said = [_change(opening)] if opening else []
     alike = column.alike
-    said += [part for part in (alike, *(_once(card) if opens else ())) if part]
-    groups = [_group(group, found, group.change if k else None) for k, group in enumerate(column.groups)]
+    said += [part for part in (alike, *(_once(card, checks) if opens else ())) if part]
+    groups = [_group(group, found, checks, group.change if k else None) for k, group in enumerate(column.groups)]
     return {"bar": bar, "black": opening is not None, "said": said, "groups": groups}
 
 
-def _once(card: Card) -> list[str]:
-    """Return what is said once of the handles: a dial that is alike on every line, their names, what a dial shows."""
+def _once(card: Card, checks: Checks) -> list[str]:
+    """Return what is said once: a dial that is alike on every line, the handles' names, what a dial shows, what a check is."""
     lines, said = card.lines, []
     if card.plan.first.angular and lines[0].first.dial and _dial_alike(lines):
         said.append(f"crank dial on {lines[0].first.dial} at every line")
@@ -151,6 +178,11 @@ def _once(card: Card) -> list[str]:
         alike = move is lines[0].second and _same_dial(lines)
         shows = f"the dial reads the same as {move.reads.label}" if alike else "whole turns from 0, then the dial"
         said.append(f"{move.handle}: {shows}")
+    found = [group.check for group in card.groups if group.check]
+    if any(check.measured for check in found):
+        said.append(f"CHECK: measure {found[0].readings[0].label} and step; may pause")
+    elif found and not checks.pause:
+        said.append("may pause at every CHECK")
     return said
 
 
@@ -160,13 +192,13 @@ def _change(change: Change) -> str:
     return rest[:1].upper() + rest[1:]
 
 
-def _group(group: Group, found: list[Cell], change: Change | None) -> dict[str, Any]:
+def _group(group: Group, found: list[Cell], checks: Checks, change: Change | None) -> dict[str, Any]:
     return {
         "bar": f"{change.clear}, THEN {change.title}" if change else "",
         "black": change is not None and change.black,
         "change": _change(change) if change else "",
         "rows": [_row(line, found) for line in group.lines],
-        "check": f"{group.check.title}: {group.check.text}" if group.check else None,
+        "check": checks.line(group.check) if group.check else None,
     }
 
 

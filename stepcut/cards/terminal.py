@@ -172,7 +172,7 @@ def _group(page: Page, group: Group, laid_out: object) -> None:
         page.as_is(laid_out(line))
     if group.check:
         closes = f" Ends {group.check.closes}." if group.check.closes else ""
-        page.add(f"CHECK [  ] {group.check.text}.{closes} May pause here.", "bold", indent="  ", first="")
+        page.add(f"CHECK [  ] {group.check.told}.{closes} May pause here.", "bold", indent="  ", first="")
         page.as_is("-" * min(page.width, 78))
 
 

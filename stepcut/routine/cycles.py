@@ -100,6 +100,7 @@ class Cycle:
         )
 
     clear_words = "CUTTER CLEAR"
+    measured = False  # whether a check is measured on the part rather than read off the scales
 
     def first(self, stop: Stop) -> Fraction:
         """Return where the first axis stands at a stop."""

@@ -59,6 +59,7 @@ class Hands(Struct, dict=True):
     said: dict[int, str] = field(default_factory=dict)  # what is alike on all lines of a flank
     cranked: dict[int, str] = field(default_factory=dict)  # turns of the crank, in words, by the stop that they lead to
     checks: dict[int, tuple[Reading, ...]] = field(default_factory=dict)  # by the stop that they follow
+    measured: bool = False  # whether a check is measured on the part
     unplaced: bool = False  # whether nobody knows where the table stands until it is next turned
     rough: dict[int, tuple[Fraction, ...]] = field(default_factory=dict)  # passes before the last, by the stop's number
     stop: Stop | None = None

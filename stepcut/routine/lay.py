@@ -102,7 +102,7 @@ def _closing(hands: Hands, words: Words, stop: Stop, by_depth: bool) -> str:
 def _check(hands: Hands, stop: Stop, act: Act, closes: str) -> Check:
     readings = hands.checks[stop.n]
     text = ", ".join(f"{reading.label} {reading.text}" for reading in readings)
-    return Check(act, readings, f"CHECK after {stop.n}", text, closes)
+    return Check(act, readings, f"CHECK after {stop.n}", text, closes, hands.measured)
 
 
 NEXT_DEPTH = "NEXT DEPTH"
@@ -247,7 +247,7 @@ def screens(hands: Hands, card: Card) -> Iterator[Screen]:
 def _check_screen(check: Check, n: int) -> Screen:
     place = f"{check.title} · ends {check.closes}" if check.closes else check.title
     says = "May pause here. One is off? Do not cut."
-    return Screen((check.act,), place, "Must read", check.readings, says, "Both right", True, n)
+    return Screen((check.act,), place, "Must measure" if check.measured else "Must read", check.readings, says, "Both right", True, n)
 
 
 def _line_screens(hands: Hands, line: Line, place: str) -> Iterator[Screen]:

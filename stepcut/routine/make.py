@@ -149,8 +149,9 @@ def _change(hands: Hands, cycle: Cycle, words: Words, stop: Stop, event: Event) 
 def _check(hands: Hands, cycle: Cycle, stop: Stop) -> None:
     readings = cycle.readings(stop)
     hands.checks[stop.n] = readings
+    hands.measured = cycle.measured
     said = ", ".join(f"{reading.label} {reading.text}" for reading in readings)
-    hands.write("check", f"CHECK after {stop.n}: {said}. May pause here.", confirm=True)
+    hands.write("check", f"CHECK after {stop.n}: {'measured ' if cycle.measured else ''}{said}. May pause here.", confirm=True)
     hands.piece(stop, len(hands.acts) - 1)
 
 

@@ -20,6 +20,7 @@ class Turned(Cycle):
 
     clear_words = "TOOL CLEAR"
     start = 0
+    measured = True  # at a check: the tool is clear, and no scale then reads what was cut
     plunges = False  # straight in at every place of a flank that rises and falls
 
     def set_up(self) -> tuple[Fact, ...]:
@@ -143,11 +144,11 @@ class Turned(Cycle):
             hands.clear("z", self.behind, text)
 
     def readings(self, stop: Stop) -> tuple[Reading, ...]:
-        """Return what the last step must measure, the tool being clear: its diameter, and where it ends."""
+        """Return what the last step must measure, the tool being clear: its diameter, and where it ends along z."""
         hands = self.hands
         x, z = self.second(stop), self.first(stop)
-        size = "diameter measured" if self.plan.second.doubled else "radius measured"
-        return (Reading(size, hands.reading("x", x)), Reading("step ends at z", hands.reading("z", z)))
+        size = "diameter" if self.plan.second.doubled else "radius"
+        return (Reading(size, hands.reading("x", x)), Reading("step at z", hands.reading("z", z)))
 
     def get_clear(self, event: Event) -> None:
         """Get the tool off the work before the other corner comes."""
@@ -181,6 +182,8 @@ class Milled(Turned):
             ),
             (f"The table's way round, seen from above; {how}", plan.turning.upper()),
         )
+
+    measured = False
 
     def begin(self) -> None:
         """Cutter outside the work, above the face; table at nought."""

@@ -16,7 +16,7 @@ from msgspec.structs import replace
 from stepcut import recipes
 from stepcut.acts import Card, Heading
 from stepcut.cards import csv_card, pdf
-from stepcut.cards.paper_table import short_turns
+from stepcut.cards.paper_table import SMALL, short_turns
 from stepcut.cards.verdict_text import judged
 from stepcut.cli import show
 from stepcut.machine import Cutter, Scale
@@ -127,6 +127,45 @@ def test_the_pages_say_the_card_once_and_in_order(path: Path, paper: pdf.Paper) 
     for words in (*(item.what for item in card.after), *card.words.cautions, card.off, card.too_deep, card.lost):
         assert not card.lines or text.count(tight(words)) >= 1
     assert [f"{n} of {len(read)}" in page.text for n, page in enumerate(read, 1)] == [True] * len(read)
+
+
+def checks_in(read: list[pages.Page]) -> list[str]:
+    """Every check's words, without spaces, as far as they stand on one line with its first word, in its half of the sheet."""
+    found = []
+    for page in read:
+        for first in page.words:
+            if first.text != "CHECK" or first.size > SMALL + 0.1:
+                continue
+            end = page.width / 2 if first.left < page.width / 2 else page.width
+            row = [word for word in page.words if abs(word.bottom - first.bottom) < 4 and first.left <= word.left < end]
+            found.append("".join(word.text for word in sorted(row, key=lambda word: word.left)))
+    return found
+
+
+@pytest.mark.parametrize("path", recipes.shipped(), ids=lambda path: path.stem)
+@pytest.mark.parametrize("paper", BOTH)
+def test_every_check_is_one_line(path: Path, paper: pdf.Paper) -> None:
+    card, content = shipped(path.stem, paper)
+    if not pdf.content(card, paper)["table"] or not pdf.content(card, paper)["table"]["narrow"]:
+        return  # a line as wide as the sheet has room for all
+    told = [tight(f"{group.check.title}: {group.check.text}") for group in card.groups if group.check]
+    seen = checks_in(pages.pages(content))
+    assert [each for each in told if not any(line.startswith(each) for line in seen)] == []
+
+
+def test_a_check_of_long_numbers_is_one_line_too() -> None:
+    """A taper longer than any that this lathe takes: more than a hundred cuts, sizes of six figures."""
+    sets = {"large": "388.88mm", "length": "640mm", "taper": "1:12", "scallop": "", "step": "5mm", "blank": "390mm"}
+    sets |= {"bores": "", "leave": "", "cut-depth": "9mm"}
+    card = one("bollard-pin-taper", **sets)
+    told = [group.check for group in card.groups if group.check]
+    longest = max(len(f"{check.title}: {check.text}") for check in told)
+    for paper in PAPERS:
+        seen = checks_in(printed(card, paper))
+        for check in told:
+            short = check.title.replace("after ", "")
+            assert any(line.startswith((tight(f"{check.title}: {check.text}"), tight(f"{short}: {check.text}"))) for line in seen)
+    assert longest >= 49
 
 
 @pytest.mark.parametrize("path", recipes.shipped(), ids=lambda path: path.stem)
