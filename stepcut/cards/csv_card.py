@@ -23,6 +23,11 @@ def render(card: Card) -> str:
     angular = card.plan.first.angular
     write([f"# {cell(card.title)}, part {card.part}, revision {card.revision}, {card.date}"])
     write([f"# machine {card.machine}"])
+    write(
+        [
+            f"# material {card.plan.material.replace('-', ' ') or 'not said'}, cutter of {'carbide' if card.plan.carbide else 'high-speed steel'}"
+        ]
+    )
     if card.verdict:
         write([f"# DO NOT CUT: {card.verdict}"])
     elif card.judged:

@@ -9,6 +9,7 @@ from stepcut.cards import verdict_text
 from stepcut.cards.wording import remark_text
 from stepcut.plan import Plan
 from stepcut.routine import acts, details
+from stepcut.routine.make import SHARES, trouble, words_of
 from stepcut.shop.blueing import Use
 from stepcut.shop.chances import Errors
 from stepcut.voice import Dials, Voice
@@ -30,6 +31,8 @@ def content(plan: Plan, voice: Voice, use: Use | None = None, errors: Errors | N
         "approach": plan.approach,
         "edge_behind": plan.edge_behind,
         "leave": float(plan.leave),
+        "material": plan.material or None,
+        "cutter_material": "carbide" if plan.carbide else "hss",
         "stops": [
             {
                 "n": stop.n,
@@ -52,11 +55,34 @@ def content(plan: Plan, voice: Voice, use: Use | None = None, errors: Errors | N
             "volume": result.volume,
             **result.more,
         },
+        **_blue(plan),
+        "says": _says(plan, voice),
         "verdict": verdict_text.content(plan, voice, use, errors),
         "remarks": [
             {"code": remark.code, "spoils": remark.spoils, "text": remark_text(remark, voice)}
             for remark in plan.remarks
         ],
+    }
+
+
+def _blue(plan: Plan) -> dict[str, Any]:
+    """Return what still stands and what is left to file, mm and mm^3, where blue shows on a share of the surface."""
+    if plan.contact is None or not plan.stops:
+        return {}
+    rows = ((share, *plan.at_blue(share)) for share in SHARES)
+    return {"blue": [{"share": share, "stands": height, "left": volume} for share, height, volume in rows]}
+
+
+def _says(plan: Plan, voice: Voice) -> dict[str, Any]:
+    """Return what every other card says besides the acts, in its words and unit."""
+    words = words_of(plan, voice, Dials(plan, voice.unit))
+    return {
+        "size": words.size,
+        "head": dict(words.head),
+        "desk": dict(words.desk),
+        "cautions": list(words.cautions),
+        "mate": words.mate,
+        "trouble": trouble(plan, words) if plan.stops else {},
     }
 
 

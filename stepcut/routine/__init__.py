@@ -2,7 +2,7 @@
 
 ``acts(plan)`` lists the acts; ``card(plan, heading)`` gives the whole card, finished, that paper, phone, ``tick``, terminal,
 CSV and JSON print.  :mod:`stepcut.routine.hands` keeps where every handle stands and which way takes its slack up;
-:mod:`stepcut.routine.cycles` knows how one cut of each shape goes; :mod:`stepcut.routine.order` puts cuts in order;
+:mod:`stepcut.routine.cycles` knows how one cut of each shape goes;
 :mod:`stepcut.routine.lay` puts acts into columns, groups, lines and screens.
 """
 

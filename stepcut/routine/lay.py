@@ -247,7 +247,16 @@ def screens(hands: Hands, card: Card) -> Iterator[Screen]:
 def _check_screen(check: Check, n: int) -> Screen:
     place = f"{check.title} · ends {check.closes}" if check.closes else check.title
     says = "May pause here. One is off? Do not cut."
-    return Screen((check.act,), place, "Must measure" if check.measured else "Must read", check.readings, says, "Both right", True, n)
+    return Screen(
+        (check.act,),
+        place,
+        "Must measure" if check.measured else "Must read",
+        check.readings,
+        says,
+        "Both right",
+        True,
+        n,
+    )
 
 
 def _line_screens(hands: Hands, line: Line, place: str) -> Iterator[Screen]:

@@ -22,6 +22,7 @@ from stepcut.shapes import named
 from stepcut.voice import Dials, Voice, voice_of, volume_text
 
 CHECK_EVERY = 5
+SHARES = (0.2, 0.4, 0.6, 0.8)  # of the surface that shows blue: the rows of the filing table
 ONE_DEPTH = 8  # cuts of one depth that one check closes
 
 
@@ -151,7 +152,9 @@ def _check(hands: Hands, cycle: Cycle, stop: Stop) -> None:
     hands.checks[stop.n] = readings
     hands.measured = cycle.measured
     said = ", ".join(f"{reading.label} {reading.text}" for reading in readings)
-    hands.write("check", f"CHECK after {stop.n}: {'measured ' if cycle.measured else ''}{said}. May pause here.", confirm=True)
+    hands.write(
+        "check", f"CHECK after {stop.n}: {'measured ' if cycle.measured else ''}{said}. May pause here.", confirm=True
+    )
     hands.piece(stop, len(hands.acts) - 1)
 
 
@@ -198,7 +201,7 @@ def card(plan: Plan, heading: Heading, screens: bool = True) -> Card:
         filing=_filing(plan, voice),
         remarks=tuple(remark_text(remark, voice) for remark in plan.remarks if not remark.spoils),
         next_time=heading.next_time,
-        **_trouble(plan, words),  # type: ignore[arg-type]  # four texts
+        **trouble(plan, words),  # type: ignore[arg-type]  # four texts
     )
     return replace(laid, screens=tuple(lay.screens(hands, laid))) if screens else laid
 
@@ -208,13 +211,13 @@ def _filing(plan: Plan, voice: Voice) -> tuple[tuple[str, str, str], ...]:
     if plan.contact is None or not plan.stops:
         return ()
     rows = []
-    for share in (0.2, 0.4, 0.6, 0.8):
+    for share in SHARES:
         height, volume = plan.at_blue(share)
         rows.append((f"{100 * share:.0f} %", voice.length(height), volume_text(plan, voice, volume)))
     return tuple(rows)
 
 
-def _trouble(plan: Plan, words: Words) -> dict[str, str]:
+def trouble(plan: Plan, words: Words) -> dict[str, str]:
     """Return what to do when a mark is overshot, a check is off, a cut is too deep, the count is lost."""
     first, second = words.names
     angular = plan.first.angular

@@ -164,7 +164,10 @@ def test_a_check_of_long_numbers_is_one_line_too() -> None:
         seen = checks_in(printed(card, paper))
         for check in told:
             short = check.title.replace("after ", "")
-            assert any(line.startswith((tight(f"{check.title}: {check.text}"), tight(f"{short}: {check.text}"))) for line in seen)
+            assert any(
+                line.startswith((tight(f"{check.title}: {check.text}"), tight(f"{short}: {check.text}")))
+                for line in seen
+            )
     assert longest >= 49
 
 
@@ -405,7 +408,8 @@ def test_csv_opens_in_a_spreadsheet() -> None:
     rows = list(csv.reader(io.StringIO(csv_card.render(made))))
     assert rows[0][0].startswith("# '=HYPERLINK(1), part A, revision")
     assert rows[1] == [f"# machine {made.machine}"]
-    assert rows[2][7] == "depth (inches)"
-    assert [row[0] for row in rows[3:]] == [str(act.n) for act in made.acts]
-    assert [row[7] for row in rows[3:] if row[7]] == [line.second.reads.text for line in made.lines]
-    assert {len(row) for row in rows[2:]} == {10}
+    assert rows[2] == ["# material mild steel, cutter of high-speed steel"], rows[2]
+    assert rows[3][7] == "depth (inches)"
+    assert [row[0] for row in rows[4:]] == [str(act.n) for act in made.acts]
+    assert [row[7] for row in rows[4:] if row[7]] == [line.second.reads.text for line in made.lines]
+    assert {len(row) for row in rows[3:]} == {10}
