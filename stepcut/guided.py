@@ -6,8 +6,9 @@ Pure: questions, answers and plans, no terminal.  Answers are kept as they were 
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from fractions import Fraction
+from importlib import import_module
 from typing import Any
 
 from msgspec import Struct
@@ -19,98 +20,29 @@ from stepcut.machine import Machine, RotaryTable
 from stepcut.phrases import parse_per
 from stepcut.plan import Plan, Refused
 from stepcut.quantity import exact_text, near_text, parse_length
-from stepcut.shapes import kind
+from stepcut.shapes import SHAPES, brings, kind
+from stepcut.shapes.guiding import Answers, Ask
 from stepcut.voice import Voice, turns_text
 
-Answers = Mapping[str, str]
-
-PARTS = {
-    "ramp": ("ramps on a tube's end: clamp, dog, lifter", "high |\\__    |\\__   low"),
-    "helix": ("a helical groove round a shaft", "=====/==/==/====="),
-    "taper": ("a taper, outside or bore", "large |====----- small"),
-    "radius": ("a ball, a fillet or a hollow on the lathe", "(___)"),
-    "profile": ("a turned profile through places and diameters", "_/--\\_"),
-    "cam": ("a rim cam: rises, dwells and falls", "( o  )>"),
-}
-PER = re.compile(
-    r"(?:/|\b(?:per|every|each|in)\b)\s*[\d.]*\s*(?:d|°|turn|crank)", re.I
-)  # so much for so many degrees spaces the cuts by itself
 GOOD = {"in": Fraction(254, 10) * 5 / 1000, "mm": Fraction(12, 100)}  # a ridge that a few strokes of the file take off
 
 
-class Ask(Struct, frozen=True):
-    """One question: its key, its words, the input that checks the answer ("" for its own reading), whether it may be empty.
-
-    ``how`` says how an answer is found, where that is more than what the input says of itself.
-    """
-
-    key: str
-    words: str
-    field: str = ""
-    may_be_empty: bool = False
-    when: Callable[[Answers], bool] = lambda answers: True
-    how: str = ""
+def parts() -> tuple[str, ...]:
+    """Return the shapes that are asked for here: those whose folder has a guide."""
+    return tuple(shape for shape in SHAPES if brings(shape, "guide"))
 
 
-CUTTER = Ask(
-    "cutter",
-    "Which cutter? Its diameter, and its end where it is not flat (3/8in, 1/4in ball).",
-    "cutter",
-    how="Measure its diameter; behind it say ball, or bull with the radius of its corner, where its end is round: 3/8in, 1/4in ball.",
-)
-RIDGE = Ask(
-    "ridge", "Ridges for the file: no higher than? Empty to choose among three plans.", "scallop", True,
-    lambda answers: not PER.search(answers.get("amount", "")),
-)  # fmt: skip
-LEAVE = Ask(
-    "leave", "How much to leave everywhere for the file? Empty for what this machine's errors ask for.", "leave", True
-)
-QUESTIONS: dict[str, tuple[Ask, ...]] = {
-    "ramp": (
-        Ask("outside", "OUTSIDE diameter of the ring?", "outside"),
-        Ask("bore", "Its BORE?", "bore"),
-        Ask("ramps", "How many RAMPS round it?", "ramps"),
-        Ask("amount", "The AMOUNT a ramp falls: so much for so many degrees (5 thou per 10 deg), or in total (0.090in)?",
-            how="Measure the old part, or take 5 thou per 10 deg to begin with: the card says whether it will hold."),
-        Ask("span", "Its SPAN: over how many degrees does one ramp run? Empty for the most that fits.", "span", True),
-        Ask("tightens", "Which way does the handle turn to tighten, seen at the handle? (clockwise, anticlockwise)", "tightens"),
-        CUTTER,
-        LEAVE,
-        RIDGE,
-    ),
-    "helix": (
-        Ask("diameter", "DIAMETER of the shaft?", "diameter"),
-        Ask("lead", "Its LEAD: how far does the groove advance in one turn?", "lead"),
-        Ask("length", "LENGTH of the groove along the shaft?", "length"),
-        Ask("depth", "DEPTH of the groove?", "depth"),
-        Ask("hand", "Its HAND, right or left? (right, left)", "hand"),
-        CUTTER,
-        RIDGE,
-    ),
-    "taper": (
-        Ask("large", "Diameter at the LARGE end?", "large"),
-        Ask("taper", "The TAPER? (1:20, 0.600in/ft, 6deg included, MT2)", "taper"),
-        Ask("length", "Its LENGTH along the axis?", "length"),
-        Ask("side", "An outside taper or a bore? (outside, bore)", "side"),
-        LEAVE,
-        RIDGE,
-    ),
-    "radius": (
-        Ask("form", "Ball, fillet against a shoulder, or cove round an edge? (ball, fillet, cove)", "form"),
-        Ask("radius", "Its RADIUS?", "radius"),
-        Ask("diameter", "DIAMETER of the shaft or cylinder?", "diameter", when=lambda a: a.get("form", "").strip().lower() != "ball"),
-        LEAVE,
-        RIDGE,
-    ),
-    "profile": (Ask("targets", "Places from the face and the DIAMETER at each? (0mm 20mm, 10mm 24mm, 18mm 25mm)", "targets"), LEAVE, RIDGE),
-    "cam": (
-        Ask("base", "BASE: the radius where the first segment begins?", "base"),
-        Ask("segments", "The SEGMENTS, round the rim? (rise 3mm in 120deg; dwell 60deg; fall 3mm in 120deg)", "segments"),
-        CUTTER,
-        LEAVE,
-        RIDGE,
-    ),
-}  # fmt: skip
+def guide(shape: str) -> Any:
+    """Return the guide of a shape; :mod:`stepcut.shapes.guiding` says what is in it."""
+    return import_module(f"stepcut.shapes.{shape}.guide")
+
+
+def questions(shape: str) -> tuple[Ask, ...]:
+    """Return what is asked of a shape, in order."""
+    asks: tuple[Ask, ...] = guide(shape).QUESTIONS
+    return asks
+
+
 # What people type for a choice.
 SPOKEN = {"cw": "clockwise", "ccw": "anticlockwise", "acw": "anticlockwise", "r": "right", "l": "left"}
 
@@ -126,6 +58,7 @@ def worded(ask: Ask, unit: str) -> str:
 
     Examples
     --------
+    >>> from stepcut.shapes.guiding import CUTTER
     >>> worded(CUTTER, "mm")
     'Which cutter? Its diameter, and its end where it is not flat (10mm, 6mm ball).'
     """
@@ -152,7 +85,7 @@ def how_to(shape: str, ask: Ask) -> str:
 
 def next_ask(shape: str, answers: Answers) -> Ask | None:
     """Return the first question that still needs an answer; None when everything is said."""
-    return next((ask for ask in QUESTIONS[shape] if ask.key not in answers and ask.when(answers)), None)
+    return next((ask for ask in questions(shape) if ask.key not in answers and ask.when(answers)), None)
 
 
 def checked(shape: str, ask: Ask, text: str, machine: Machine) -> None:
@@ -197,11 +130,11 @@ def _amount(text: str, machine: Machine) -> dict[str, str]:
 def values_of(shape: str, answers: Answers, machine: Machine) -> dict[str, str]:
     """Return the inputs of a recipe from the answers."""
     values: dict[str, str] = {}
-    for ask in QUESTIONS[shape]:
+    from_machine = {field.key for field in kind(shape).fields if field.default == "auto"}
+    for ask in questions(shape):
         text = answers.get(ask.key, "")
-        if ask.key == "leave" and ask.key in answers and not text.strip():
-            if shape == "ramp":
-                values["leave"] = "auto"
+        if ask.field in from_machine and ask.key in answers and not text.strip():
+            values[ask.field] = "auto"
         elif text.strip() and ask.when(answers):
             values.update(_amount(text, machine) if not ask.field else {ask.field: plain(ask, text)})
     return values
@@ -218,7 +151,8 @@ class Offer(Struct, frozen=True):
 def offers(job: Job, voice: Voice) -> list[Offer]:
     """Return up to three plans, coarse to fine, each solved; none when no plan can be made."""
     found: list[Offer] = []
-    for values in _spacings(job) if job.values["scallop"] is None else [{}]:  # said to what ridge: one plan
+    open_ = "scallop" in job.values and job.values["scallop"] is None
+    for values in _spacings(job) if open_ else [{}]:  # said to what ridge, or none to leave: one plan
         try:
             plan = job.resized(values).plan
         except (Refused, StepcutError):
@@ -234,29 +168,31 @@ def _spacings(job: Job) -> list[dict[str, str]]:
         {"scallop": exact_text(good * share, "length", job.machine.unit)}
         for share in (Fraction(2), Fraction(1), Fraction(2, 5))
     ]
-    if job.recipe.shape != "ramp" or job.machine.table is None:
+    slope = _slope(job)
+    if slope is None or job.machine.table is None:
         return ridges
     crank = job.machine.table.degrees_per_turn
-    slope = _slope(job)
-    if slope is None:
-        return ridges
     wanted = [2 * float(good) / slope, float(good) / slope, float(good) / slope / 2]
     steps = [max(1, int(step / float(crank) * 2)) * crank / 2 for step in wanted]  # whole and half turns of the handle
-    said = job.values["per"].step if job.values["per"] is not None else None
+    per = job.values.get("per")
+    said = per.step if per is not None else None
     every = dict.fromkeys(([said] if said is not None else []) + steps)
     return [{"step": exact_text(Fraction(step), "angle")} for step in every]
 
 
 def _slope(job: Job) -> float | None:
-    """Return the fall for one degree, mm, of a ramp, where the first plan shows it."""
+    """Return the fall for one degree, mm, where the shape's guide tells it and the first plan shows it."""
+    tell = getattr(guide(job.recipe.shape), "slope", None)
     try:
-        target: Mapping[str, Any] = job.plan.target
-        return float(target["rise"]) / float(target["span"])
+        return None if tell is None else float(tell(job.plan))
     except (Refused, StepcutError, KeyError, ZeroDivisionError, TypeError):
         return None
 
 
 def _worded(plan: Plan, values: Mapping[str, str], voice: Voice) -> str:
+    tell = getattr(guide(plan.shape), "offered", None)
+    if tell is not None:
+        return str(tell(plan, voice))
     count = len(plan.stops)
     step = ""
     if "step" in values and plan.machine.table is not None:

@@ -50,7 +50,7 @@ def test_too_many_pairs_are_refused() -> None:
 
 
 def test_the_amount_of_a_ramp_is_a_fall() -> None:
-    ask = next(ask for ask in guided.QUESTIONS["ramp"] if ask.key == "amount")
+    ask = next(ask for ask in guided.questions("ramp") if ask.key == "amount")
     with pytest.raises(BadValue) as refused:
         guided.checked("ramp", ask, "-0.090in", machines.find("inch"))
     assert str(refused.value) == "amount = -0.090in: must be greater than 0. Write how much it falls; which way it rises is asked later."  # fmt: skip

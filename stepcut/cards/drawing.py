@@ -21,7 +21,7 @@ from stepcut.shapes import named
 
 __all__ = ["Drawing", "drawings", "file_map", "part"]
 
-DRAWN: dict[str, Callable[[Plan], Drawing | None]] = {"ring": ring, "cam": cam, "helix": helix, "turned": turned}
+DRAWN: dict[str, Callable[[Plan], Drawing | None]] = {"ring": ring, "rim": cam, "cylinder": helix, "turned": turned}
 
 
 def part(plan: Plan) -> Drawing | None:

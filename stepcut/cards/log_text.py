@@ -11,17 +11,8 @@ from stepcut import gate
 from stepcut.errors import StepcutError
 from stepcut.log.store import JobRow, Store, WholeJob
 from stepcut.machine import files as machines
+from stepcut.shapes import sizes
 from stepcut.voice import Voice, voice_of
-
-# The sizes that tell one part of a shape from another, as they were typed.
-SIZES = {
-    "ramp": ("outside", "bore", "rise"),
-    "helix": ("diameter", "lead"),
-    "taper": ("standard", "large", "small", "length", "ratio"),
-    "radius": ("form", "radius", "diameter"),
-    "profile": ("blank",),
-    "cam": ("base",),
-}
 
 
 def local(at: str) -> str:
@@ -48,8 +39,7 @@ def _head(recipe: str) -> tuple[str, str, str]:
     shape = str(content.get("shape", ""))
     table = content.get(shape)
     values = table if isinstance(table, dict) else {}
-    parts = [f"{key} {values[key]}" for key in SIZES.get(shape, ()) if key in values]
-    return shape, str(content.get("unit") or ""), ", ".join(parts).replace("form ", "").replace("standard ", "")
+    return shape, str(content.get("unit") or ""), sizes(shape, values)
 
 
 def size(recipe: str) -> str:

@@ -1,78 +1,21 @@
-"""What each size means on the part: a small drawing of every shape, for a person who is asked for its sizes.
+"""A small drawing of what each size means on the part, for a person who is asked for its sizes.
 
-Drawn in half blocks, or in plain ASCII where a terminal has no others.  Words in capitals are the sizes that are asked for.
+Shapes draw themselves in half blocks (``DRAWN`` in their guide); a terminal that has no others gets plain ASCII.
 """
 
 from __future__ import annotations
 
 ASCII = str.maketrans(
-    {"█": "#", "▀": '"', "▄": "_", "░": ":", "│": "|", "◄": "<", "►": ">", "─": "-", "┬": "+", "┴": "+"}
+    {"█": "#", "▀": '"', "▄": "_", "░": ":", "│": "|", "◄": "<", "►": ">", "─": "-", "┬": "+", "┴": "+", "└": "+"}
 )
 
-PICTURES = {
-    "ramp": """\
-  from above                the wall laid flat, seen from outside
-     ▄▄████▄▄               high
-   ▄██▀▀  ▀▀██▄             █▄▄▄                │      █▄▄▄
-  ██▀        ▀██            █████▄▄▄         AMOUNT    █████▄▄▄
-  ██   BORE   ██ ◄ OUTSIDE  █████████▄▄▄        │      █████████▄
-  ██▄        ▄██            █████████████▄▄▄▄▄▄▄▄▄▄▄▄▄▄██████████
-   ▀██▄▄  ▄▄██▀             │◄─── SPAN ────►│ low     next of the RAMPS
-     ▀▀████▀▀
-""",
-    "helix": """\
-        │◄───────── LENGTH ─────────►│
-  ████████████████████████████████████  ─┬─
-  █████░░░█████████░░░█████████░░░████   │
-  ███████░░░█████████░░░█████████░░░██  DIAMETER   ░ the groove, DEPTH deep
-  █████████░░░█████████░░░█████████░░░   │         drawn: a right HAND, it
-  ████████████████████████████████████  ─┴─        falls to the right
-       │◄── LEAD ──►│ for one turn
-""",
-    "taper": """\
-         │◄──── LENGTH ────►│
-         █▄▄▄
-         ████████▄▄▄▄
-  LARGE  ██████████████████▄▄  small
-  end    ██████████████████▀▀  end      TAPER: how fast it shrinks
-         ████████▀▀▀▀
-         █▀▀▀
-""",
-    "radius": """\
-  ball                     fillet                  cove
-        ▄▄███▄▄            ███                     ▄▄▄▄▄▄
-  ▄▄▄▄█████████▄           ███▄  ◄ RADIUS          ██████   ◄ RADIUS, hollow
-  ███████████████ face     █████▄▄                 ████████▄
-  ▀▀▀▀█████████▀           ██████████████ face     ███████████▄▄▄ face
-        ▀▀███▀▀            - - axis - - -          - - axis - - -
-    RADIUS from its        DIAMETER of the         DIAMETER of the cylinder
-    centre                 thin shaft              before
-""",
-    "profile": """\
-           │◄─ place ─►│ face
-  ▄▄▄▄▄▄
-  ███████████▄▄▄▄▄         each place, counted from the face,
-  ████████████████▄▄▄▄▄▄▄  with the DIAMETER there; they grow
-  - - - - axis - - - - - -
-""",
-    "cam": """\
-         ▄▄█████▄▄
-      ▄███████████▀▄    SEGMENTS, one after the other round the rim:
-     ███████████████      rise   so much in so many degrees
-     ██████ +──BASE►      dwell  the radius stays
-      █████████████       fall   so much in so many degrees
-        ▀███████▀       BASE: the radius where the first segment begins
-""",
-}
 
-
-def picture(shape: str, blocks: bool) -> str:
-    """Return the drawing of a shape, in half blocks or plain ASCII; empty for a shape that has none.
+def picture(drawn: str, blocks: bool) -> str:
+    """Return a drawing in half blocks or in plain ASCII.
 
     Examples
     --------
-    >>> print(picture("taper", blocks=False).splitlines()[3])
-      LARGE  ##################__  small
+    >>> print(picture("██▄▄  ◄─ LENGTH ─►", blocks=False))
+    ##__  <- LENGTH ->
     """
-    drawn = PICTURES.get(shape, "")
     return drawn if blocks else drawn.translate(ASCII)

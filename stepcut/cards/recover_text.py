@@ -5,7 +5,7 @@ from __future__ import annotations
 from stepcut.acts import Card
 from stepcut.cards.astray_text import readings
 from stepcut.plan import Plan
-from stepcut.routine.new_cutter import TOUCH
+from stepcut.routine.new_cutter import touch
 from stepcut.shop.recover import GoOn, TooDeep
 from stepcut.voice import Voice
 
@@ -105,7 +105,7 @@ def go_on_lines(card: Card, new: Plan, rest: GoOn, begin: int, voice: Voice) -> 
     acts = [
         "Tool clear, spindle stopped. Put it in at centre height." if tool
         else "Cutter clear, spindle stopped. Put it in; leave the table's and the slides' zeros as they are.",
-        f"Touch off {TOUCH.get(old.shape, 'as in the set-up')}.",
+        f"Touch off {touch(old.shape, 'as in the set-up')}.",
     ]  # fmt: skip
     before, now = getattr(old.details, "offset", None), getattr(new.details, "offset", None)
     if before is not None and now is not None:

@@ -241,7 +241,7 @@ REFUSALS: dict[str, Refusal] = {
     "only-ramps": lambda f, v: (None, f"is worked out for ramps only, and this is a {f['shape']}", "Set that cut by hand, lower."),
     "too-deep": lambda f, v: (v.length(f["depth"]), f"reaches the axis of the cylinder (radius {v.length(f['radius'])})", "Make it shallower."),
     "blank-small": lambda f, v: (
-        v.length(f["blank"]), f"is smaller than the {f.get('part', 'cam')}, which needs {v.length(f['needs'])}", "Take a larger blank."
+        v.length(f["blank"]), f"is smaller than the {f['part']}, which needs {v.length(f['needs'])}", "Take a larger blank."
     ),
     "hole-wide": lambda f, v: (
         v.length(f["blank"]), f"is wider than the narrow end of the bore, {v.length(f['needs'])}", "Begin with a smaller hole."

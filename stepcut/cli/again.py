@@ -31,6 +31,7 @@ def _body(
     from stepcut.cli.begun import as_begun
     from stepcut.job import job as job_from
     from stepcut.job import job_on
+    from stepcut.shapes import brought
     from stepcut.shop.resizing import left_behind
 
     with at_machine.open_log(reading=True) as store:
@@ -50,7 +51,12 @@ def _body(
     cards = begun.card, showing.whole(new)
     columns = screen.width(width)
     lines = [again_text(cards, columns, all_)]
-    lines += kept_text(left_behind(recipe.shape, old.values, new.values), recipe.values, new_recipe.values, columns)
+    lines += kept_text(
+        left_behind(getattr(brought(recipe.shape, "ask"), "TOGETHER", ()), old.values, new.values),
+        recipe.values,
+        new_recipe.values,
+        columns,
+    )
     lines.append(
         f"Revision {old.revision} becomes {new.revision}."
         if old.revision != new.revision

@@ -15,9 +15,9 @@ from stepcut.cli.options import Force, RecipeName
 from stepcut.cli.screen import show
 from stepcut.errors import StepcutError
 from stepcut.files import write_whole
+from stepcut.shapes import sizes
 
 Name = RecipeName
-SIZES = ("outside", "bore", "diameter", "large", "radius", "base", "length")  # those that tell one part from another
 
 
 def _list() -> None:
@@ -43,7 +43,7 @@ def _own_line(path: Path, last: dict[tuple[str, str], str]) -> str:
         recipe = recipes.load(path)
     except StepcutError:
         return "has faults; see stepcut recipe show"
-    size = " x ".join(str(recipe.values[key]) for key in SIZES if key in recipe.values)
+    size = sizes(recipe.shape, recipe.values)
     cut = last.get((recipe.shape, recipe.title), "")
     parts = [recipe.shape, gate.line(size), f"on {gate.line(recipe.machine or 'no machine yet')}"]
     return ", ".join([*(part for part in parts if part), f"last cut {cut}" if cut else "never cut"])

@@ -6,7 +6,6 @@ import inspect
 import keyword
 from collections.abc import Mapping
 from contextlib import suppress
-from importlib.util import find_spec
 from pathlib import Path
 from typing import Annotated, Any
 
@@ -17,7 +16,7 @@ from stepcut.cli.group import one
 from stepcut.cli.options import Text
 from stepcut.errors import BadValue
 from stepcut.recipes import Recipe
-from stepcut.shapes import SHAPES, kind, renamed
+from stepcut.shapes import SHAPES, brings, kind, renamed
 
 COMMON: dict[str, tuple[Any, Any]] = {
     "machine": (Annotated[Text, typer.Option("--machine", help="Name or file of the machine.")], None),
@@ -35,11 +34,6 @@ ALSO_CALLED = {
     "depth": "rise", "height": "rise", "mill": "cutter", "tool-diameter": "cutter", "ridge": "scallop", "allowance": "leave",
     "slope": "per", "number": "ramps", "lobes": "ramps", "pitch": "lead",
 }  # fmt: skip
-
-
-def offers(shape: str) -> bool:
-    """Whether a shape offers a table of choices when nothing is said about the spacing: its folder has them."""
-    return find_spec(f"stepcut.shapes.{shape}.choices") is not None
 
 
 def command_for(shape: str) -> TyperCommand:
@@ -71,7 +65,7 @@ def command_for(shape: str) -> TyperCommand:
             inspect.Parameter(name, inspect.Parameter.KEYWORD_ONLY, annotation=Annotated[Text, option], default=None)
         )
     extra = dict(COMMON)
-    if offers(shape):
+    if brings(shape, "choices"):
         option = typer.Option("--choice", help="Take this row of the table of choices.", min=1, max=20, rich_help_panel="steps")  # fmt: skip
         extra["choice"] = (Annotated[int | None, option], None)
     for name, (annotation, default) in extra.items():
@@ -113,7 +107,7 @@ def solve_and_show(shape: str, values: dict[str, Any], common: Mapping[str, Any]
     for note in recipe.notes():
         screen.say(f"--{note}")
     the_job = job(recipe, common["machine"])
-    if offers(shape) and (common["choice"] or not (common["json"] or common["save"] is not None)):
+    if brings(shape, "choices") and (common["choice"] or not (common["json"] or common["save"] is not None)):
         from stepcut.cli import choosing
 
         chosen = choosing.choose(the_job, common["choice"], screen.width(common["width"]))

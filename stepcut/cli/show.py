@@ -129,20 +129,21 @@ def _carried(job: Job) -> tuple[str, ...]:
 
 
 def errors(job: Job) -> Errors | None:
-    """Return what this machine's depth was off in the log's readings of ramps, five or more; None without them."""
+    """Return what this machine's depth was off in the log's readings of depths, five or more; None without them."""
     if not _log_may_stand() or "depth" not in solved(job).axes:
         return None
     from stepcut.errors import FileTrouble
     from stepcut.log.history import depth_error
     from stepcut.log.store import Store, default_path
+    from stepcut.shapes import SHAPES, named
 
     try:
         path = default_path()
         if not path.exists():
             return None
         with Store(path, reading=True) as store:
-            ramps = {row.id for row in store.jobs() if row.shape == "ramp"}
-            rows = [row for row in store.readings() if row[0] in ramps and row[4] == job.machine.name]
+            read = {row.id for row in store.jobs() if row.shape in SHAPES and named(row.shape, "DEPTH_READ")}
+            rows = [row for row in store.readings() if row[0] in read and row[4] == job.machine.name]
     except FileTrouble:
         return None
     found = depth_error([(wanted, read) for _, _, wanted, read, *_ in rows])

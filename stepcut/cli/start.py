@@ -76,7 +76,7 @@ def _guide(machine: Machine, name: str) -> int:
             asking.say(f"That does not go together: {problem}")
             _take_back(answers, problem)
             continue
-        taken = _plan(found, machine)
+        taken = _only(found, the_job) or _plan(found, machine)
         if taken is None:
             answers.popitem()
             continue
@@ -88,10 +88,12 @@ def _draw(shape: str) -> None:
     from stepcut.cards.page import plain
     from stepcut.cards.part_pictures import picture
     from stepcut.cli import screen
+    from stepcut.guided import guide
 
-    drawn = picture(shape, blocks=True)
+    picture_of = guide(shape).DRAWN
+    drawn = picture(picture_of, blocks=True)
     if not screen.colour() or plain(drawn, screen.encoding()) != drawn:
-        drawn = picture(shape, blocks=False)
+        drawn = picture(picture_of, blocks=False)
     if drawn:
         screen.show(drawn.rstrip())
 
@@ -112,28 +114,17 @@ def _take_back(answers: dict[str, str], problem: Exception) -> None:
 def _shape(answers: dict[str, str]) -> str | None:
     """Return the shape that was answered, asked for when it was not; None after going back from the first question."""
     from stepcut.cli import asking
-    from stepcut.guided import PARTS
+    from stepcut.guided import guide, parts
 
-    names = list(PARTS)
+    names = parts()
     while "shape" not in answers:
-        lines = [f"{n}. {name:<8} {PARTS[name][1]:<22} {PARTS[name][0]}" for n, name in enumerate(names, 1)]
-        text = (
-            asking.line(
-                "\n".join(
-                    [
-                        *lines,
-                        "Holes, slots, lines, teeth, grooves in a face: see stepcut --help.",
-                        "What do you want to cut? (1 to 6)",
-                    ]
-                )
-            )
-            .strip()
-            .lower()
-        )
+        told = [(name, guide(name)) for name in names]
+        lines = [f"{n}. {name:<8} {each.SKETCH:<22} {each.LINE}" for n, (name, each) in enumerate(told, 1)]
+        text = asking.line("\n".join([*lines, f"What do you want to cut? (1 to {len(names)})"])).strip().lower()
         if text in names or (text.isascii() and text.isdigit() and 1 <= int(text) <= len(names)):
             answers["shape"] = text if text in names else names[int(text) - 1]
         else:
-            asking.told("Write a number from 1 to 6.")
+            asking.told(f"Write a number from 1 to {len(names)}.")
     return answers["shape"]
 
 
@@ -146,6 +137,16 @@ def _on_hand(machine: Machine) -> str:
         f"{size_text(c.diameter, machine.unit)}{'' if c.kind == 'flat' else f' {c.kind}'}" for c in machine.cutters
     ]
     return f"\nOn hand: {', '.join(found)}."
+
+
+def _only(found: list[Offer], the_job: Job) -> Offer | None:
+    """Return the one plan of a job that leaves no ridges to choose by, after saying it; None where there is a choice."""
+    from stepcut.cli.screen import show, width
+
+    if "scallop" in the_job.values or len(found) > 1:
+        return None
+    show(fill(found[0].words, width()))
+    return found[0]
 
 
 def _plan(found: list[Offer], machine: Machine) -> Offer | None:

@@ -6,15 +6,12 @@ from stepcut.acts import Fact, Words
 from stepcut.plan import Plan
 from stepcut.routine.cycles import Cycle
 from stepcut.routine.hands import Hands
+from stepcut.shapes import named
 
-TOUCH = {
-    "ramp": "on the face where nothing is cut yet, and set depth 0 there; where no face is left, at a cut that stands: set what its line reads",
-    "helix": "on the cylinder beside the groove, and set depth 0 there",
-    "taper": "on the face for z 0, and on the largest diameter for x",
-    "radius": "on the face for z 0, and on the cylinder for x",
-    "profile": "on the face for z 0, and on a diameter that you have measured for x",
-    "cam": "on the blank, and set its measured radius there",
-}
+
+def touch(shape: str, else_: str) -> str:
+    """Return where another cutter is set to nought on a part of this shape."""
+    return str(named(shape, "TOUCH") or else_)
 
 
 def goes_on(plan: Plan) -> bool:
@@ -38,10 +35,12 @@ def change(hands: Hands, cycle: Cycle) -> None:
     plan = hands.plan
     tool = "TOOL" if plan.cutter.kind in ("square", "round") else "CUTTER"
     hands.write("clear", f"{cycle.clear_words}: spindle stopped.", confirm=True)
-    touch = TOUCH.get(plan.shape, "as at the start")
     begins = f"Go on at cut {plan.stops[0].n}." if plan.stops[0].n > 1 else ""
     size = f", {hands.voice.size(plan.cutter.diameter)}" if tool == "CUTTER" and plan.cutter.diameter else ""
     hands.write(
-        "change", f"NEW {tool}: put it in{size}. Touch off {touch}. {begins}", start=plan.stops[0].start, confirm=True
+        "change",
+        f"NEW {tool}: put it in{size}. Touch off {touch(plan.shape, 'as at the start')}. {begins}",
+        start=plan.stops[0].start,
+        confirm=True,
     )
     hands.unplaced = True

@@ -1,7 +1,9 @@
 """What may be asked for: the inputs of every shape, from text to exact numbers.
 
 A shape is a folder: ``wanted`` (what is wanted), ``task`` (its plan), ``ask`` (its inputs), ``words`` (its sheet); and, where it is
-cut or drawn as no other shape is, ``cycle`` (what the hands do at one cut) and ``drawing`` (the part as it stands).
+cut or drawn as no other shape is, ``cycle`` (what the hands do at one cut) and ``drawing`` (the part as it stands).  A shape that
+``stepcut start`` asks for brings ``guide``, one that offers a table of ways to step ``choices``.  Nothing outside of these folders
+asks for a shape by its name.
 
 One module for each shape lists its fields once; the options of the command line, the keys of a recipe and their checks are
 all made from that list.  ``build`` turns the read values into the shape and the way it is cut, and solves it.
@@ -9,9 +11,11 @@ all made from that list.  ``build`` turns the read values into the shape and the
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from functools import cache
 from importlib import import_module
+from importlib.util import find_spec
+from types import ModuleType
 from typing import TYPE_CHECKING, Any
 
 from msgspec import Struct
@@ -61,8 +65,34 @@ def kind(shape: str) -> Kind:
 
 
 def named(shape: str, what: str) -> Any:
-    """Return what the words of a shape name (``CYCLE``, ``DRAWING``, ``ENDS``, ``BACKS``); None where they do not."""
+    """Return what the words of a shape name (``CYCLE``, ``DRAWING``, ``ENDS``, ``BACKS``, ``TOUCH``, ``DEPTH_READ``); None where they do not."""
     return getattr(import_module(f"stepcut.shapes.{shape}.words"), what, None)
+
+
+def brings(shape: str, role: str) -> bool:
+    """Whether a shape's folder has a module that not every shape brings, such as ``guide`` or ``choices``.
+
+    ``shape`` may be a word of another program's log, that no folder here has.
+    """
+    return shape in SHAPES and find_spec(f"stepcut.shapes.{shape}.{role}") is not None
+
+
+def brought(shape: str, role: str) -> ModuleType | None:
+    """Return a module that not every shape's folder brings; None where it is not there."""
+    return import_module(f"stepcut.shapes.{shape}.{role}") if brings(shape, role) else None
+
+
+def sizes(shape: str, values: Mapping[str, object]) -> str:
+    """Return the sizes that tell one part of a shape from another (``SIZES`` of its inputs), as they were typed.
+
+    Examples
+    --------
+    >>> sizes("radius", {"form": "ball", "radius": "9mm", "nose": "1mm"})
+    'ball, radius 9mm'
+    """
+    asked = brought(shape, "ask")
+    parts = [f"{key} {values[key]}" for key in getattr(asked, "SIZES", ()) if key in values]
+    return ", ".join(parts).replace("form ", "").replace("standard ", "")
 
 
 @cache

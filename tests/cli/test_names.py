@@ -78,7 +78,7 @@ def test_a_recipe_is_kept_by_name_and_listed_before_the_examples(run: Run, tmp_p
     assert run("card", "clamp", cwd=tmp_path, env={"PYTHONPATH": str(ROOT)}).returncode == 0
     listed = run("recipe", "list").stdout.splitlines()
     assert listed[0].startswith("Yours, in ")
-    assert listed[1].split(maxsplit=1)[1].strip() == "ramp, 1-3/4in x 1.40in, on inch, never cut"
+    assert listed[1].split(maxsplit=1)[1].strip() == "ramp, outside 1-3/4in, bore 1.40in, on inch, never cut"
     assert run("tick", "clamp", "--lines", input="q\n").returncode == 0
     assert "never cut" in run("recipe", "list").stdout  # begun, but not a cut of it is ticked
     assert run("tick", "clamp", "--lines", input="s\nt\nc\nq\n").returncode == 0

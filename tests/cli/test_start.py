@@ -52,6 +52,11 @@ def test_a_stranger_comes_to_a_card_for_his_own_machine(
         ["4", "ball", "12mm", "", "", "2", ""],
         ["radius", "fillet", "6mm", "25mm", "", "0.1mm", "", ""],
         ["profile", "0mm 20mm, 10mm 24mm, 18mm 25mm", "", "", "", ""],
+        ["groove", "37mm", "3", "60", "", "2mm", "clockwise", "6mm ball", "", "", "", ""],
+        ["8", "87mm", "on", "26", "4mm", "8mm", "", "", "", ""],
+        ["points", "", "31mm", "37mm", "", "30mm", "12mm", "", "0.1mm", "", ""],
+        ["9", "7", "holes", "5mm", "", ""],
+        ["divide", "100", "lines", "3mm", "4.5mm", "6mm", "1", "41mm", ""],
         ["6", "15mm", "rise 3mm in 120deg; dwell 60deg; fall 3mm in 120deg", "16mm", "", "", "", ""],
     ],
     ids=lambda answers: answers[0],
@@ -66,23 +71,23 @@ def test_every_part_is_led_to_a_card(run: Run, answers: list[str]) -> None:
 
 def test_every_answer_can_be_taken_back_and_a_wrong_one_is_asked_again(run: Run) -> None:
     done = run("start", input=answered(
-        "9", "2", "back", "1", "1.75in", "2in", "back", "2in", "2", "0.09in", "140", "cw", "3/8in", "", "",  # bore above outside
+        "12", "2", "back", "1", "1.75in", "2in", "back", "2in", "2", "0.09in", "140", "cw", "3/8in", "", "",  # bore above outside
         "1.40in", "2", "0.09in", "", "sideways", "cw", "3/8in", "", "", "back", "", "3", "back-plate"))  # fmt: skip
     assert done.returncode == 0, done.stdout + done.stderr
-    assert "Write a number from 1 to 6." in done.stdout
+    assert "Write a number from 1 to 9." in done.stdout
     assert "That does not go together: bore = 2in: must be smaller than outside = 1.75in." in done.stdout
     assert "sideways: is not one of the choices" in done.stdout
     assert run("card", "back-plate").returncode == 0
 
 
-@pytest.mark.parametrize("shape", list(guided.PARTS))
+@pytest.mark.parametrize("shape", guided.parts())
 def test_every_question_says_how_its_answer_is_found_and_asks_again(run: Run, shape: str) -> None:
-    for ask in guided.QUESTIONS[shape]:
+    for ask in guided.questions(shape):
         told = guided.how_to(shape, ask)
         assert len(told) > 20
         assert told.endswith(".")
     done = run("start", input=answered(shape, "?", "how", "back"))
-    first = guided.QUESTIONS[shape][0]
+    first = guided.questions(shape)[0]
     words = " ".join(done.stdout.split())
     assert words.count(guided.how_to(shape, first)) == 2
     assert words.count(guided.worded(first, "in")) == 3
@@ -124,20 +129,21 @@ def test_the_height_of_the_ridges_may_be_said(run: Run) -> None:
     assert 0.6 * 0.1016 < plan["result"]["scallop"] <= 0.1016 + 0.0127  # 4 thou, and a mark of the depth at most
 
 
-@pytest.mark.parametrize("shape", list(guided.PARTS))
+@pytest.mark.parametrize("shape", guided.parts())
 def test_the_part_is_drawn_with_the_sizes_that_are_asked_for(run: Run, shape: str) -> None:
     done = run("start", input=answered(shape))
-    plain = picture(shape, blocks=False)
+    drawing = guided.guide(shape).DRAWN
+    plain = picture(drawing, blocks=False)
     assert plain and plain.isascii() and plain.rstrip() in done.stdout  # piped: no colour, so no blocks
-    for drawn in (plain, picture(shape, blocks=True)):
+    for drawn in (plain, picture(drawing, blocks=True)):
         assert max(map(len, drawn.splitlines())) < 80
         assert len(drawn.splitlines()) < 12  # with the first question in a window of 24 lines
     # Every size that the drawing names in capitals is asked for by that name.
     named = set(re.findall(r"[A-Z]{3,}", plain))
-    asked = {word for ask in guided.QUESTIONS[shape] for word in re.findall(r"[A-Z]{3,}", ask.words)}
+    asked = {word for ask in guided.questions(shape) for word in re.findall(r"[A-Z]{3,}", ask.words)}
     assert named and named <= asked
     if shape not in ("helix", "radius"):
-        assert "█" in picture(shape, blocks=True)
+        assert "█" in picture(drawing, blocks=True)
 
 
 def test_a_colour_terminal_gets_half_blocks_and_cp1252_does_not(monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> None:  # fmt: skip
@@ -145,7 +151,7 @@ def test_a_colour_terminal_gets_half_blocks_and_cp1252_does_not(monkeypatch: pyt
         monkeypatch.setattr(screen, "colour", lambda colour=colour: colour)
         monkeypatch.setattr(screen, "encoding", lambda encoding=encoding: encoding)
         start._draw("taper")
-        assert capsys.readouterr().out == picture("taper", blocks).rstrip() + "\n"
+        assert capsys.readouterr().out == picture(guided.guide("taper").DRAWN, blocks).rstrip() + "\n"
 
 
 def test_the_card_is_offered_on_paper(run: Run, tmp_path: Path) -> None:
@@ -186,6 +192,6 @@ def test_a_metric_shop_with_plates_is_asked_and_answered_in_its_own_words(run: R
     assert "so much for so many degrees (0.1mm per 5 deg), or in total (2.5mm)?" in said
     assert "20 cuts every 5° (10 spaces of 18 of the handle): leaves ridges of 0.1 mm, at most" in said  # 5/9 of a turn
     # No inch stands in what a metric shop is asked.
-    for asks in guided.QUESTIONS.values():
-        for ask in asks:
+    for shape in guided.parts():
+        for ask in guided.questions(shape):
             assert not re.search(r"\d ?in\b|thou|/ft", guided.worded(ask, "mm")), ask.words

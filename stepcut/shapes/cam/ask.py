@@ -39,6 +39,8 @@ FIELDS = (
     Field("scallop", "length", "Largest ridge to leave: the fewest cuts that keep to it.", group="steps"),
     Field("blank", "length", "Diameter of the blank."),
 )  # fmt: skip
+SIZES = ("base",)  # they tell one part from another
+TOGETHER = (("base", "blank"), ("base", "cutter"))  # usually change together; common practice, no source
 # Other words that shops use for the same segments.
 KINDS = {
     "rise": "rise", "lift": "rise", "fall": "fall", "drop": "fall", "dwell": "dwell", "hold": "dwell", "spiral": "spiral",

@@ -128,7 +128,7 @@ def prepare(cam: Cam, cutting: CamCutting, machine: Machine) -> Bench:
     wanted = rim(cam)
     needs = wanted.largest + float(cutting.leave)
     if cutting.blank and float(cutting.blank) / 2 < needs - 1e-9:
-        raise Refused("blank", "blank-small", blank=cutting.blank, needs=2 * needs)
+        raise Refused("blank", "blank-small", blank=cutting.blank, needs=2 * needs, part="cam")
     if cutting.approach == "side" and wanted.hollow < float(cutting.cutter.radius):
         raise Refused("cutter", "rounder-than-cam", cutter=cutting.cutter.diameter, hollow=wanted.hollow)
     task = task_of(cam, wanted, cutting, machine.table.rim, second)

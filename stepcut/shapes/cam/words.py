@@ -8,7 +8,8 @@ from stepcut.shapes.cam.follower import Ride
 from stepcut.shop.lock import FRICTIONS, holds
 from stepcut.voice import Dials, Voice
 
-CYCLE, DRAWING = {"end": "CamEnd", "side": "CamSide"}, "cam"
+CYCLE, DRAWING = {"end": "CamEnd", "side": "CamSide"}, "rim"
+TOUCH = "on the blank, and set its measured radius there"  # where another cutter is set to nought
 
 CAUTIONS = (
     FIRST_LINE,

@@ -41,6 +41,8 @@ FIELDS = (
     Field("direct", "count", "Holes of the direct plate.", most=1000, group="steps"),
     Field("cutter", "cutter", "The cutter or drill, where the card should say its speed.", group="cutter"),
 )  # fmt: skip
+SIZES = ("divisions", "every", "vernier")  # they tell one part from another
+TOGETHER = (("divisions", "skip"),)  # usually change together; common practice, no source
 WAYS = ("divisions", "every", "angles", "vernier")
 
 

@@ -32,6 +32,8 @@ FIELDS = (
     Field("cuts", "count", "Number of cuts of one groove.", most=12_000, group="steps"),
     Field("scallop", "length", "Largest ridge to leave along its middle: the fewest cuts that keep to it.", group="steps"),
 )  # fmt: skip
+SIZES = ("circle", "end-depth")  # they tell one part from another
+TOGETHER = (("circle", "cutter"), ("end-depth", "cutter"))  # usually change together; common practice, no source
 
 
 def _line(values: Values) -> dict[str, Any]:

@@ -7,6 +7,8 @@ from stepcut.plan import Plan
 from stepcut.voice import Dials, Voice
 
 CYCLE = "Plunge"  # turn, lock, down to the depth, up
+TOUCH = "on the face beside the groove, and set depth 0 there"  # where another cutter is set to nought
+DEPTH_READ = True  # what its cuts are measured for is the depth
 CAUTIONS = (
     FIRST_LINE,
     "Wear eye protection; no gloves, rings or loose sleeves near the cutter.",

@@ -29,6 +29,8 @@ FIELDS = (
     Field("cuts", "count", "Number of cuts of one groove, from end to end.", most=12_000, group="steps", later=True),
     Field("scallop", "length", "Largest ridge to leave.", group="steps"),
 )
+SIZES = ("diameter", "lead")  # they tell one part from another
+TOGETHER = (("diameter", "blank"), ("diameter", "depth"))  # usually change together; common practice, no source
 
 
 def _lead(values: Values) -> Fraction:

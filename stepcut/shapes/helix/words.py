@@ -7,7 +7,8 @@ from stepcut.plan import Plan
 from stepcut.shapes.helix.left import Ridges
 from stepcut.voice import Dials, Voice
 
-CYCLE, DRAWING = "Helix", "helix"
+CYCLE, DRAWING = "Helix", "cylinder"
+TOUCH = "on the cylinder beside the groove, and set depth 0 there"  # where another cutter is set to nought
 BACKS = True  # a cut may begin behind the end of the last one, and its line says so
 
 CAUTIONS = (

@@ -36,6 +36,8 @@ FIELDS = (
     Field("x-step", "length", "Even moves of X instead, Y from the list; for an arc above or below its middle.", group="steps"),
     Field("scallop", "length", "Highest ridge between two points: the fewest points that keep to it.", group="steps"),
 )  # fmt: skip
+SIZES = ("radius", "tube", "onto")  # they tell one part from another
+TOGETHER = (("radius", "cutter"), ("onto", "tube"))  # usually change together; common practice, no source
 
 
 def _arc(values: Values) -> Arc:

@@ -9,6 +9,7 @@ from stepcut.acts import FIRST_LINE, Fact, Words
 from stepcut.plan import Plan
 from stepcut.voice import Dials, Voice
 
+TOUCH = "on the face beside the cut, and set depth 0 there"  # where another cutter is set to nought
 CAUTIONS = (
     FIRST_LINE,
     "Wear eye protection; no gloves, rings or loose sleeves near the cutter.",

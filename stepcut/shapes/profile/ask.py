@@ -19,6 +19,8 @@ FIELDS = (
     Field("targets", "targets", "Pairs of place from the face and DIAMETER there: '0mm 20mm, 10mm 24mm', or a file with one pair a line; two at one place are the face of a step.", needed=True, along="length", risers=True),
     *TURNED_FIELDS,
 )  # fmt: skip
+SIZES = ("blank",)  # they tell one part from another
+TOGETHER = (("targets", "blank"),)  # usually change together; common practice, no source
 
 
 def build(values: Values, machine: Machine) -> Plan:

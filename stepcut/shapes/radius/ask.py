@@ -23,6 +23,12 @@ FIELDS = (
     Field("to-angle", "angle", "Angle of the arc where it ends; a ball may go past 90 to its neck."),
     *TURNED_FIELDS,
 )  # fmt: skip
+SIZES = ("form", "radius", "diameter")  # they tell one part from another
+TOGETHER = (
+    ("radius", "blank"),
+    ("diameter", "blank"),
+    ("radius", "nose"),
+)  # usually change together; common practice, no source
 
 
 def build(values: Values, machine: Machine) -> Plan:

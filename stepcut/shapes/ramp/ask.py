@@ -67,6 +67,8 @@ FIELDS = (
     Field("scallop", "length", "Largest ridge to leave: the fewest cuts that keep to it.", group="steps"),
     Field("order", "choice", "Cut ramp by ramp, or every ramp at each depth.", default="by-ramp", choices=("by-ramp", "by-depth"), group="steps"),
 )  # fmt: skip
+SIZES = ("outside", "bore", "rise")  # they tell one part from another
+TOGETHER = (("outside", "bore"), ("outside", "cutter"))  # usually change together; common practice, no source
 SPACING = ("step", "drop", "cuts", "scallop")
 
 

@@ -11,6 +11,8 @@ from stepcut.voice import Dials, Voice
 
 CYCLE, DRAWING = {"across": "Across", "plunge": "Plunge", "side": "Side"}, "ring"
 ENDS = "high end", "low end"  # of its unrolled line
+TOUCH = "on the face where nothing is cut yet, and set depth 0 there; where no face is left, at a cut that stands: set what its line reads"  # where another cutter is set to nought
+DEPTH_READ = True  # what its cuts are measured for is the depth
 
 APPROACHES = {
     "across": "table flat, end of the cutter fed across the wall",

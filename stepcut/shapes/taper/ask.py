@@ -31,6 +31,14 @@ FIELDS = (
     Field("by", "choice", "Steps, or one of the set-ups that need none.", default="steps", choices=("steps", "compound", "set-over", "sine-bar")),
     *TURNED_FIELDS,
 )  # fmt: skip
+SIZES = ("standard", "large", "small", "length", "ratio")  # they tell one part from another
+TOGETHER = (
+    ("large", "small"),
+    ("large", "length"),
+    ("large", "blank"),
+    ("large", "bores"),
+    ("length", "work-length"),
+)  # usually change together; common practice, no source
 
 
 WAYS = ("per-side", "included", "taper")

@@ -1,0 +1,22 @@
+"""What ``stepcut start`` asks of a rim cam, and what each size means on the part."""
+
+from __future__ import annotations
+
+from stepcut.shapes.guiding import CUTTER, LEAVE, RIDGE, Ask
+
+LINE, SKETCH = "a rim cam: rises, dwells and falls", "( o  )>"
+DRAWN = """\
+         ▄▄█████▄▄
+      ▄███████████▀▄    SEGMENTS, one after the other round the rim:
+     ███████████████      rise   so much in so many degrees
+     ██████ +──BASE►      dwell  the radius stays
+      █████████████       fall   so much in so many degrees
+        ▀███████▀       BASE: the radius where the first segment begins
+"""
+QUESTIONS = (
+    Ask("base", "BASE: the radius where the first segment begins?", "base"),
+    Ask("segments", "The SEGMENTS, round the rim? (rise 3mm in 120deg; dwell 60deg; fall 3mm in 120deg)", "segments"),
+    CUTTER,
+    LEAVE,
+    RIDGE,
+)
