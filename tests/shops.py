@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 from fractions import Fraction
+from pathlib import Path
 from typing import Any
 
 from msgspec.structs import replace
 
 from stepcut import recipes
 from stepcut.cards.json_card import content
-from stepcut.cli import show
+from stepcut.cli import at_machine, show
+from stepcut.log.store import Store
 from stepcut.machine import Cutter, Machine, Scale
 from stepcut.machine import files as machines
 from stepcut.plan import Plan
@@ -62,3 +64,28 @@ def stops_of(plan: Plan) -> list[dict[str, float]]:
     """Its stops as the JSON contract has them."""
     stops: list[dict[str, float]] = content(plan, voice_of(plan.machine))["stops"]
     return stops
+
+
+def gate_ring(path: Path, machine: str = "inch", **changes: str) -> Path:
+    """Write the recipe of a ring that tests begin, change and cut by half."""
+    values = {
+        "outside": "1.75in", "bore": "1.40in", "rise": "0.090in", "span": "180deg", "cutter": "1/2in", "step": "10deg", **changes
+    }  # fmt: skip
+    rows = "".join(f'{key} = "{value}"\n' for key, value in values.items())
+    path.write_text(f'stepcut = 1\nshape = "ramp"\ntitle = "Gate ring"\nmachine = "{machine}"\n[ramp]\n{rows}', "utf-8")
+    return path
+
+
+def used_log(path: Path) -> Path:
+    """Write a log of four jobs: a ring with a cut and readings, one of another rise, a taper in the bin, the first once more."""
+    with Store(path) as store:
+        ring = recipes.load("sluice-clamp-ramp")
+        row = at_machine.begun(store, recipes.job(ring))
+        store.tick(row.id, 1, "turned", 1)
+        store.tick(row.id, 1, "cut", 2)
+        for n in (1, 2, 3):
+            store.reading(row.id, n, 1.0, 1.01)
+        at_machine.begun(store, recipes.job(ring.resized({"rise": "0.08in"})))
+        store.bin(at_machine.begun(store, recipes.job(recipes.load("bollard-pin-taper"))).id)
+        at_machine.begun(store, recipes.job(ring), "2")
+    return path

@@ -20,22 +20,10 @@ from stepcut.log.rows import WholeJob
 from stepcut.log.steps import steps
 from stepcut.log.store import Store
 from tests.log.programs import environment
+from tests.shops import gate_ring
 
 Tick = tuple[int, str]
 SAID = re.compile(r"(ticked|took back) ([a-z]+(?:-\d+)?) (\d+)")
-RECIPE = """stepcut = 1
-shape = "ramp"
-title = "Gate ring"
-machine = "{machine}"
-[ramp]
-outside = "1.75in"
-bore = "1.40in"
-rise = "0.090in"
-span = "140deg"
-ramps = 2
-cutter = "3/8in"
-step = "5deg"
-"""
 
 
 def replayed(ticks: Iterable[Tick], acts: Iterable[tuple[str, Tick]]) -> set[Tick]:
@@ -55,7 +43,7 @@ class Shop:
         self.machine, self.recipe = folder / "mill.toml", folder / "ring.toml"
         self.machine_text = machine
         self.machine.write_text(machine, "utf-8")
-        self.recipe.write_text(RECIPE.format(machine=self.machine), "utf-8")
+        gate_ring(self.recipe, machine=str(self.machine), span="140deg", ramps="2", cutter="3/8in", step="5deg")
         self.known: dict[int, tuple[WholeJob, set[tuple[str, str]]]] = {}
         self.counts: Counter[str] = Counter()
 

@@ -11,10 +11,9 @@ from pathlib import Path
 import pytest
 
 from stepcut import recipes
-from stepcut.cli import at_machine
-from stepcut.log.store import Store
 from tests.attack import LONG, hostile, seeds
 from tests.attack.forks import Ended, Play, played, wrong_with
+from tests.shops import used_log
 
 pytestmark = [pytest.mark.attack, pytest.mark.long]
 NAMES = {0: "done", 1: "DO NOT CUT", 2: "refused well", 3: "file refused well"}
@@ -22,18 +21,7 @@ NAMES = {0: "done", 1: "DO NOT CUT", 2: "refused well", 3: "file refused well"}
 
 @pytest.fixture(scope="module")
 def log(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """A log of four jobs: a ring with cuts, the same ring again, another one, a taper in the bin."""
-    path = tmp_path_factory.mktemp("log") / "log.sqlite3"
-    with Store(path) as store:
-        ring = recipes.load("sluice-clamp-ramp")
-        row = at_machine.begun(store, recipes.job(ring))
-        for n in (1, 2, 3):
-            store.tick(row.id, n, "cut", n + 1)
-        store.reading(row.id, 2, 0.1, 0.11)
-        at_machine.begun(store, recipes.job(ring), "2")
-        at_machine.begun(store, recipes.job(ring.resized({"rise": "0.08in"})))
-        store.bin(at_machine.begun(store, recipes.job(recipes.load("bollard-pin-taper"))).id)
-    return path
+    return used_log(tmp_path_factory.mktemp("log") / "log.sqlite3")
 
 
 def command_line(seed: int) -> tuple[object, list[str]]:

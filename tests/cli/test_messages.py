@@ -12,8 +12,8 @@ from pathlib import Path
 import pytest
 
 from stepcut import cli, recipes
-from stepcut.cli import at_machine, show
 from stepcut.cli import card as card_command
+from stepcut.cli import show
 from stepcut.errors import BadValue, FileTrouble
 from stepcut.log import care, schema
 from stepcut.log.session import Session
@@ -21,6 +21,7 @@ from stepcut.log.steps import steps
 from stepcut.log.store import Store, default_path
 from stepcut.machine.files import shipped_path
 from stepcut.shapes import SHAPES
+from tests.shops import used_log
 
 NO_STEPS = "Cut it by its set-up; see stepcut card."
 COPY = "Save it again from the page, or copy the text whole."
@@ -30,18 +31,7 @@ TAPERS = "38dbcf3e"
 
 @pytest.fixture(scope="module")
 def filled(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """A log of three jobs: a ring with a cut, the same ring of another rise, a taper in the bin."""
-    path = tmp_path_factory.mktemp("log") / "log.sqlite3"
-    with Store(path) as store:
-        ring = recipes.load("sluice-clamp-ramp")
-        row = at_machine.begun(store, recipes.job(ring))
-        store.tick(row.id, 1, "turned", 1)
-        store.tick(row.id, 1, "cut", 2)
-        for n in (1, 2, 3):
-            store.reading(row.id, n, 1.0, 1.01)
-        at_machine.begun(store, recipes.job(ring.resized({"rise": "0.08in"})))
-        store.bin(at_machine.begun(store, recipes.job(recipes.load("bollard-pin-taper"))).id)
-    return path
+    return used_log(tmp_path_factory.mktemp("log") / "log.sqlite3")
 
 
 @pytest.fixture

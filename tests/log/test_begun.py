@@ -24,28 +24,11 @@ from stepcut.log.frozen import Thawless, freeze, thaw
 from stepcut.log.store import Store
 from tests.conftest import Run
 from tests.log.programs import SOLVES_OTHERWISE, copy_of, environment
-
-RECIPE = """stepcut = 1
-shape = "ramp"
-title = "Gate ring"
-machine = "{machine}"
-[ramp]
-outside = "1.75in"
-bore = "1.40in"
-rise = "{rise}"
-span = "{span}"
-cutter = "1/2in"
-step = "10deg"
-leave = "0in"
-"""
+from tests.shops import gate_ring
 
 
-def recipe_file(
-    folder: Path, name: str = "ring", rise: str = "0.090in", machine: str = "inch", span: str = "180deg"
-) -> Path:
-    path = folder / f"{name}.toml"
-    path.write_text(RECIPE.format(rise=rise, machine=machine, span=span), "utf-8")
-    return path
+def recipe_file(folder: Path, **changes: str) -> Path:
+    return gate_ring(folder / "ring.toml", leave="0in", **changes)
 
 
 def tick(run: Run, *arguments: str, words: str = "q\n") -> subprocess.CompletedProcess[str]:

@@ -362,6 +362,6 @@ def test_what_can_be_cut_is_not_refused(form: str, values: dict[str, Any]) -> No
 
 def test_the_json_tells_where_the_table_turns_with_the_cutter_down() -> None:
     plan = front.shipped("tension-release-cam")
-    swept = [act for act in plan.get("acts", ()) if act["act"] == "cut" and act["axis"] == "table"]
-    assert plan.get("sweeps") or swept
+    swept = [act for act in plan["acts"] if act["act"] == "cut" and act["axis"] == "table"]
+    assert len(swept) == len(plan["sweeps"]) == 2  # its two dwells
     assert disagreements(plan, whole_part.see(plan)) == []

@@ -47,8 +47,8 @@ def test_readings_of_a_ring_are_laid_on_one_ramp_and_cut_open_at_the_riser() -> 
     assert sorted(laid.order) == list(range(len(angles)))
     assert [depths[k] for k in laid.order] == list(laid.depths)
     assert list(laid.places) == sorted(laid.places)
-    assert all(math.isclose((place - angles[k]) % 180, 0, abs_tol=1e-9) or math.isclose((place - angles[k]) % 180, 180)
-               for place, k in zip(laid.places, laid.order, strict=True))  # fmt: skip
+    off = [math.remainder(place - angles[k], 180) for place, k in zip(laid.places, laid.order, strict=True)]
+    assert off == pytest.approx([0] * len(off), abs=1e-9)
     assert list(laid.depths) == sorted(laid.depths)  # from the riser on it only falls
     assert laid.rest == pytest.approx(0.0, abs=1e-12)
     # Read the other way round the same ring only rises, which no falling line fits.

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from stepcut import recipes
 from stepcut.cli import show
 from stepcut.plan import Plan, Refused, Stop
-from stepcut.shop.finding import find
+from stepcut.shop.finding import Place, find
 from stepcut.shop.recover import go_on, too_deep
 from tests.conftest import Run
 from tests.shops import inches
@@ -24,6 +24,19 @@ def plan_of(name: str) -> Plan:
     if name not in PLANS:
         PLANS[name] = show.solved(recipes.job(recipes.load(name)))
     return PLANS[name]
+
+
+def reads_as(plan: Plan, at: Fraction, depth: Fraction) -> tuple[str, set[int]]:
+    """What a pair of readings means, looked up cut by cut: cut, turned but not set, or set but not turned; and at which cuts."""
+    turn = 360 if plan.first.angular else 10**6
+    rows = [(stop.n, plan.first.value(stop.first), plan.second.value(stop.second)) for stop in plan.stops]
+    pairs = list(zip([(0, None, Fraction(0)), *rows], rows, strict=False))
+    found = {
+        "at": {n for _, (n, a, d) in pairs if (a - at) % turn == 0 and d == depth},
+        "moved": {n for (_, _, b), (n, a, _) in pairs if (a - at) % turn == 0 and b == depth},
+        "set": {n for (_, b, _), (n, _, d) in pairs if b is not None and (b - at) % turn == 0 and d == depth},
+    }
+    return next((state, numbers) for state, numbers in found.items() if numbers)
 
 
 NAMES = [path.stem for path in recipes.shipped() if path.stem != "paddle-socket-bore"]
@@ -39,34 +52,23 @@ def test_every_stop_and_every_half_done_stop_is_found(name: str, at: float, turn
     first = plan.first.value(stop.first) + (360 * turns if angular else 0)
     second = plan.second.value(stop.second)
 
-    def names(place) -> set[int]:  # type: ignore[no-untyped-def]
+    def names(place: Place) -> set[int]:
         return {place.stop.n, *place.others}
 
-    full = find(plan.stops, plan.first, plan.second, first, second, round_once)
-    assert full.state == "at"
-    assert stop.n in names(full)
-    for n in names(full):  # others are named only where the dials read just the same
-        other = plan.stops[n - 1]
-        assert abs(plan.second.value(other.second) - second) <= plan.second.division / 2
+    def looked_up(at: Fraction, depth: Fraction) -> tuple[str, set[int]]:
+        place = find(plan.stops, plan.first, plan.second, at, depth, round_once)
+        assert (place.state, names(place)) == reads_as(plan, at, depth)
+        return place.state, names(place)
+
+    state, numbers = looked_up(first, second)
+    assert state == "at"
+    assert stop.n in numbers
     assert stop.n in names(find(plan.stops, plan.first, plan.second, first, None, round_once))
     assert stop.n in names(find(plan.stops, plan.first, plan.second, None, second, round_once))
     before = plan.second.value(plan.stops[k - 1].second) if k else Fraction(0)
-    half = find(plan.stops, plan.first, plan.second, first, before, round_once)
-    if before == second:
-        assert half.state == "at"
-    elif half.state == "moved":
-        assert stop.n in names(half)
-    else:  # the same readings are another stop's own
-        assert half.state == "at"
-        other = plan.stops[half.stop.n - 1]
-        assert plan.second.value(other.second) == before
-    if k and second != before:
-        earlier = plan.first.value(plan.stops[k - 1].first)
-        ahead = find(plan.stops, plan.first, plan.second, earlier, second, round_once)
-        if ahead.state == "set":
-            assert stop.n in names(ahead)
-        else:
-            assert ahead.state in ("at", "moved")
+    looked_up(first, before)  # turned, not yet set
+    if k:
+        looked_up(plan.first.value(plan.stops[k - 1].first), second)  # set before it is turned
 
 
 def test_a_plan_with_uneven_steps_is_among_the_examples() -> None:
