@@ -119,11 +119,20 @@ def clashes(svg: str) -> list[tuple[str, str]]:
     ]
 
 
+# A taper by the set-over slide alone has no stops; graduations, a groove and a helix leave nothing for the file.
+WITHOUT = {
+    "paddle-socket-bore": {"part", "map"}, "handwheel-collar-graduations": {"map"}, "oil-groove-helix": {"map"},
+    "paddle-quadrant-arc-slot": {"map"},
+}  # fmt: skip
+
+
 def test_no_words_of_a_drawing_stand_on_each_other() -> None:
     for path in recipes.shipped():
         plan = plan_of(path.stem)
-        for made in (drawing.part(plan), drawing.file_map(plan, "in")):
-            assert made is None or clashes(made.svg) == [], path.stem
+        made = {"part": drawing.part(plan), "map": drawing.file_map(plan, "in")}
+        assert {name for name, each in made.items() if each is None} == WITHOUT.get(path.stem, set())
+        for each in made.values():
+            assert each is None or clashes(each.svg) == [], path.stem
 
 
 @pytest.mark.parametrize("tightens", ["clockwise", "anticlockwise"])

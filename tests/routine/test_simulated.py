@@ -161,8 +161,15 @@ def turned_back(found: list[dict[str, Any]], k: int, division: Fraction) -> Acts
     return [*found[:k], {**found[k], "to": found[k]["to"] - 360}, *found[k + 1 :]]
 
 
-@pytest.mark.parametrize("spoil", [forgotten, missed, reversed_pair, turned_back])
-@pytest.mark.parametrize("name", SPOILT)
+@pytest.mark.parametrize(
+    ("spoil", "name"),
+    [
+        (spoil, name)
+        for name in SPOILT
+        for spoil in (forgotten, missed, reversed_pair, turned_back)
+        if spoil is not turned_back or name != "shaft-shoulder-fillet"  # which has no table
+    ],
+)
 def test_a_spoilt_routine_is_caught(spoil: Spoil, name: str) -> None:
     plan = job(load(name)).plan
     found = exact(plan)
@@ -178,7 +185,7 @@ def test_a_spoilt_routine_is_caught(spoil: Spoil, name: str) -> None:
         with pytest.raises(Spoiled):
             played(plan, broken)
             pytest.fail(f"{spoil.__name__} at {found[k]}")
-    assert tried > 3 or (spoil is turned_back and plan.axes[0] == "z")
+    assert tried > 3
 
 
 # --- a routine that is written wrongly is caught too ---------------------------------------------------------

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import math
 
 import numpy as np
@@ -184,10 +185,8 @@ def test_the_work_does_not_grow_with_the_cuts(values, monkeypatch: pytest.Monkey
         return bowl(*given)
 
     monkeypatch.setattr(Screw, "bowl", counted)
-    try:
+    with pytest.raises(StepcutError, match="cannot be kept") if values["lead"] == "40mm" else contextlib.nullcontext():
         plan_of("helix", diameter="40mm", depth="3mm", cutter="6mm", **values)
-    except StepcutError as refused:
-        assert "scallop" in str(refused) or "cuts" in str(refused)  # one of the five is refused
     assert (
         asked < 2_500_000
     )  # a microsecond each; a pair of cuts takes about 30,000, so that 12,000 pairs would ask a hundred times as often
