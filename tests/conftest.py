@@ -12,6 +12,7 @@ from pathlib import Path
 import pytest
 from hypothesis import HealthCheck, settings
 
+from tests import solved
 from tests.program import run_here
 
 # The same cases on every run and every machine, so that a change is judged by what it changed.
@@ -26,6 +27,8 @@ settings.register_profile(
 settings.register_profile("long", settings.get_profile("steady"), derandomize=False, max_examples=1000)
 PROFILE = os.environ.get("STEPCUT_HYPOTHESIS") or "steady"
 settings.load_profile(PROFILE)
+
+solved.keep_plans()
 
 ROOT = Path(__file__).parent.parent
 Run = Callable[..., subprocess.CompletedProcess[str]]
@@ -55,6 +58,12 @@ def own_home(tmp_path_factory: pytest.TempPathFactory, monkeypatch: pytest.Monke
     if paths := os.environ.get("PYTHONPATH"):  # "PYTHONPATH=." holds for programs that a test starts in another folder
         monkeypatch.setenv("PYTHONPATH", os.pathsep.join(str(Path(path).resolve()) for path in paths.split(os.pathsep)))
     return home
+
+
+@pytest.fixture
+def afresh(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Solve every plan of this test in it, none that another test has solved."""
+    monkeypatch.setattr(solved, "KEPT", {})
 
 
 @pytest.fixture

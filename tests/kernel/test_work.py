@@ -20,6 +20,7 @@ from stepcut.machine import Outline, Scale
 from tests.benchmarks.growth import fine_machine
 from tests.outside import front
 
+pytestmark = pytest.mark.usefixtures("afresh")
 RING = {"outside": "60mm", "bore": "40mm", "rise": "2mm", "span": "200deg", "leave": "0mm"}
 
 

@@ -176,6 +176,7 @@ def test_the_cards_of_every_shape_say_their_words(run: Run) -> None:
         {"length": "100000mm", "lead": "40mm", "scallop": "0.00001mm"},  # hopeless: 27,000,001 cuts
     ],
 )
+@pytest.mark.usefixtures("afresh")
 def test_the_work_does_not_grow_with_the_cuts(values, monkeypatch: pytest.MonkeyPatch) -> None:  # type: ignore[no-untyped-def]
     asked, bowl = 0, Screw.bowl
 
