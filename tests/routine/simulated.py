@@ -56,7 +56,8 @@ class Mill:
     cleared: bool = True  # since the last cut
     cuts: dict[int, tuple[Fraction, ...]] = field(default_factory=dict)
     tries: dict[int, list[tuple[Fraction, ...]]] = field(default_factory=dict)  # every pass of each cut
-    deep: dict[int, Fraction] = field(default_factory=dict)  # how deep each cut of a groove ended
+    deep: dict[int, Fraction] = field(default_factory=dict)  # how deep each cut of a groove or at a point ended
+    guides: frozenset[str] = frozenset()  # slides that must be locked in the cut, as the table must
     seen: list[str] = field(default_factory=list)
     changed: bool = False
 
@@ -120,13 +121,15 @@ class Mill:
         """A slide is set with the cutter out."""
         self._need(not self.in_work, act, "a slide is set with the cutter in the work")
         self._move(act)
+        if act["axis"] in self.guides:
+            self.locked = False
 
     def do_cut(self, act: Act) -> None:
         """Metal is cut: by feeding across, or by feeding an axis."""
         if act["axis"] == "table":
             self._need(self.in_work, act, "a sweep that is not in the work")
-        if "table" in self.screws:
-            self._need(self.locked, act, "the table is not locked")
+        if "table" in self.screws or self.guides:
+            self._need(self.locked, act, "what must not move is not locked")
         if act["axis"] is not None:
             self._move(act)
         if self.bite is not None and act["axis"] in ("x", "z"):
@@ -134,7 +137,7 @@ class Mill:
             self._need(abs(x - self.skin[act["start"]]) <= self.bite, act, "takes more metal than a tool can")
             self.skin[act["start"]] = x
         self.in_work, self.cleared = act["ends"] == "in", act["ends"] == "clear"
-        if act["axis"] == "depth" and self.axes[1] == "x":  # a groove, as deep at every cut
+        if act["axis"] == "depth" and self.guides:  # as deep at every cut
             self.deep[act["stop"]] = self.screws["depth"].slide
         self.cuts[act["stop"]] = tuple(self.screws[name].slide for name in self.axes)
         self.tries.setdefault(act["stop"], []).append(self.cuts[act["stop"]])
@@ -187,14 +190,15 @@ def bench(plan: Any, acts: list[Act], slack: Fraction) -> Mill:
             Fraction(762, 1000) + plan.second.division
         )  # 0.03 in in steel, workshop table docslib.org/doc/5103932
         mill.skin = {n: each.flank.radius_high for n, each in enumerate(plan.details.cuts, 1)}
-    if plan.axes == ("table", "x"):
+    if plan.axes in (("table", "x"), ("x", "y")):
         mill.groove, mill.grain = Fraction(plan.target["depth"]).limit_denominator(10**9), plan.machine.depth.division
+        mill.guides = frozenset(plan.axes) - {"table"}
     return mill
 
 
 def _no_pass_beyond(mill: Mill, stop: Any, wanted: tuple[Fraction, ...]) -> None:
     """Complain of a pass before the last that went past where its cut ends."""
-    for name, k in ((name, k) for k, name in enumerate(mill.axes) if name != "table" and mill.axes != ("table", "x")):
+    for name, k in ((name, k) for k, name in enumerate(mill.axes) if name != "table" and not mill.guides):
         screw = mill.screws[name]
         if any((place[k] - wanted[k]) * screw.sense > 0 for place in mill.tries[stop.n]):
             raise Spoiled(f"cut {stop.n}: a pass went past {name} {float(wanted[k]):g}")

@@ -61,8 +61,39 @@ def cam(draw: Random) -> dict[str, Any]:
     }  # fmt: skip
 
 
+def groove(draw: Random) -> dict[str, Any]:
+    grooves, ball = draw.choice([1, 2, 3, 4]), draw.choice([3, 4, 6, 8])
+    begin, deep = draw.choice([0, 0.3, 1]), draw.uniform(0.3, ball / 2)
+    values = {"circle": f"{draw.uniform(20, 80):.2f}mm", "grooves": str(grooves), "cutter": f"{ball}mm ball", "rises": draw.choice(["clockwise", "anticlockwise"]),
+              "step": f"{draw.choice([2, 4, 5, 7.5])}deg"}  # fmt: skip
+    span = draw.uniform(0.2, 0.7) * 360 / grooves
+    if draw.random() < 0.3:  # down and up again
+        return values | {"targets": f"0deg {begin}mm, {span / 2:.2f}deg {begin + deep:.3f}mm, {span:.2f}deg {begin}mm"}
+    return values | {"span": f"{span:.2f}deg", "begin-depth": f"{begin}mm", "end-depth": f"{begin + deep:.3f}mm"}
+
+
+def points(draw: Random) -> dict[str, Any]:
+    values = {"depth": f"{draw.uniform(0.5, 12):.2f}mm", "cutter": f"{draw.choice([4, 6, 8, 10])}mm"}
+    if draw.random() < 0.2:
+        onto = draw.uniform(25, 60)
+        return values | {"tube": f"{onto * draw.uniform(0.4, 0.9):.2f}mm", "onto": f"{onto:.2f}mm", "points": "24"}
+    values |= {"radius": f"{draw.uniform(15, 90):.2f}mm", "side": draw.choice(["inside", "outside", "on"]), "begin": f"{draw.randint(0, 359)}deg",
+               "centre-x": f"{draw.uniform(-50, 50):.2f}mm", "points": str(draw.randint(2, 60))}  # fmt: skip
+    return values | ({"span": f"{draw.randint(10, 350)}deg"} if draw.random() < 0.7 else {})
+
+
+def divide(draw: Random) -> dict[str, Any]:
+    make = draw.choice(["holes", "slots", "lines"])
+    size = {"line": "3mm", "fifth": "4.5mm"} if make == "lines" else {"depth": f"{draw.uniform(0.2, 9):.2f}mm"}
+    places = (
+        {"divisions": str(draw.randint(2, 130))} if draw.random() < 0.7 else {"angles": "0deg, 17.5deg, 90deg, 211deg"}
+    )
+    return {"make": make, "start": f"{draw.choice([0, 7.5, 200])}deg", **size, **places}
+
+
 MAKERS: dict[str, Any] = {
     "ramp": cases.ramp, "taper": cases.taper, "radius": cases.radius, "profile": cases.profile, "helix": helix, "cam": cam,
+    "groove": groove, "points": points, "divide": divide,
 }  # fmt: skip
 
 
@@ -79,10 +110,13 @@ def plan_of(shape: str, seed: int, **more: Any) -> Any:
     return plan
 
 
-# A helix of random sizes takes half a second to solve.
+# A helix or a groove of random sizes takes a quarter of a second or more to solve.
 @pytest.mark.parametrize(
     ("shape", "examples"),
-    [*((shape, 4 if shape == "helix" else 12) for shape in MAKERS), pytest.param("helix", 30, marks=pytest.mark.long)],
+    [
+        *((shape, {"helix": 4, "groove": 4}.get(shape, 12)) for shape in MAKERS),
+        pytest.param("helix", 30, marks=pytest.mark.long),
+    ],
 )
 def test_every_cut_of_any_plan_ends_at_its_division(shape: str, examples: int) -> None:
     @settings(max_examples=examples)
@@ -114,7 +148,8 @@ Acts = list[dict[str, Any]]
 Spoil = Callable[[Acts, int, Fraction], Acts | None]
 PLAN_AXES = ("depth", "x", "z", "radius")
 SPOILT = ["sluice-clamp-ramp", "paddle-latch-ramps", "winch-dog-plunged", "gauge-board-ramp-on-edge", "oil-groove-helix",
-          "tension-release-cam", "shaft-shoulder-fillet"]  # fmt: skip
+          "tension-release-cam", "shaft-shoulder-fillet", "hoist-lifter-ball-ramps", "paddle-quadrant-arc-slot",
+          "handwheel-collar-graduations"]  # fmt: skip
 
 
 def moves(found: list[dict[str, Any]], k: int) -> bool:
@@ -167,7 +202,7 @@ def turned_back(found: list[dict[str, Any]], k: int, division: Fraction) -> Acts
         (spoil, name)
         for name in SPOILT
         for spoil in (forgotten, missed, reversed_pair, turned_back)
-        if spoil is not turned_back or name != "shaft-shoulder-fillet"  # which has no table
+        if spoil is not turned_back or name not in ("shaft-shoulder-fillet", "paddle-quadrant-arc-slot")  # which have no table
     ],
 )
 def test_a_spoilt_routine_is_caught(spoil: Spoil, name: str) -> None:
@@ -250,16 +285,31 @@ def _a_division_deep(patch: pytest.MonkeyPatch) -> None:
     patch.setattr(cycles.Cycle, "second", lambda self, stop: second(self, stop) + self.plan.second.division)
 
 
+NEWER = ["hoist-lifter-ball-ramps", "paddle-quadrant-arc-slot", "handwheel-collar-graduations"]
+
+
 @pytest.mark.parametrize(
     ("wrong", "names"),
     [
-        (_never_clear, ["winch-dog-plunged", "oil-groove-helix", "lever-ball-knob", "sluice-clamp-ramp"]),
-        (_no_clear_at_a_change, ["sluice-clamp-ramp", "winch-dog-plunged", "lever-ball-knob"]),
-        (_set_before_turn, ["sluice-clamp-ramp", "winch-dog-plunged", "tension-release-cam", "oil-groove-helix"]),
-        (_from_the_slack_side, ["oil-groove-helix", "tension-release-cam", "lever-ball-knob"]),
-        (_unlocked, ["sluice-clamp-ramp", "oil-groove-helix", "tension-release-cam"]),
-        (_table_back, ["sluice-clamp-ramp", "winch-dog-plunged"]),
-        (_a_division_deep, ["sluice-clamp-ramp", "winch-dog-plunged", "tension-release-cam", "shaft-shoulder-fillet"]),
+        (_never_clear, ["winch-dog-plunged", "oil-groove-helix", "lever-ball-knob", "sluice-clamp-ramp", *NEWER]),
+        (
+            _no_clear_at_a_change,
+            ["sluice-clamp-ramp", "winch-dog-plunged", "lever-ball-knob", "hoist-lifter-ball-ramps"],
+        ),
+        (
+            _set_before_turn,
+            ["sluice-clamp-ramp", "winch-dog-plunged", "tension-release-cam", "oil-groove-helix", *NEWER],
+        ),
+        (
+            _from_the_slack_side,
+            ["oil-groove-helix", "tension-release-cam", "lever-ball-knob", "paddle-quadrant-arc-slot"],
+        ),
+        (_unlocked, ["sluice-clamp-ramp", "oil-groove-helix", "tension-release-cam", *NEWER]),
+        (_table_back, ["sluice-clamp-ramp", "winch-dog-plunged", "hoist-lifter-ball-ramps"]),
+        (
+            _a_division_deep,
+            ["sluice-clamp-ramp", "winch-dog-plunged", "tension-release-cam", "shaft-shoulder-fillet", *NEWER],
+        ),
     ],
 )
 def test_a_routine_that_is_written_wrongly_is_caught(
