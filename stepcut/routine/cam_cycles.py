@@ -15,21 +15,25 @@ class _Cam(Cycle):
     """What both ways of cutting a rim cam share: the height above the axis shrinks as the cutter goes in."""
 
     def passes(self, stop: Stop) -> tuple[Fraction, ...]:
-        """Return the heights of the passes before the last; a sweep has none."""
-        if stop.n in self.hands.swept:
-            return ()
+        """Return the heights of the passes before the last, or of the sweeps before the last."""
+        if stop.n in self.hands.sweeps:
+            return self.sweep_passes(stop)
         blank = details.blank_radius(self.plan)
         beside = self.hands.beside.get(stop.n)
         before = blank - self.second(beside) if beside else Fraction(0)
         wide = self.come_on(stop, float(blank))
+        return self._heights(stop, before, wide)
+
+    def sweep_passes(self, stop: Stop) -> tuple[Fraction, ...]:
+        """Return the heights of the sweeps before the last."""
+        return self._heights(stop, Fraction(0), math.inf)
+
+    def _heights(self, stop: Stop, before: Fraction, wide: float) -> tuple[Fraction, ...]:
+        """Return the heights of the passes before the last, the metal beside being cut so deep and that far away."""
+        blank, scale = details.blank_radius(self.plan), self.plan.second
         deep = blank - self.second(stop)
-        scale = self.plan.second
         heights = (scale.up(blank - depth) for depth in bite.milled(self.plan, deep, before, wide))
         return tuple(scale.value(height) for height in dict.fromkeys(heights))
-
-    def heavy(self, stop: Stop) -> bool:
-        """Whether what stands over a dwell is more than one pass."""
-        return bool(bite.milled(self.plan, details.blank_radius(self.plan) - self.second(stop), Fraction(0), math.inf))
 
 
 class CamEnd(_Cam):
@@ -56,18 +60,18 @@ class CamEnd(_Cam):
             return
         hands.turn(self.first(stop))
         hands.lock()
-        for height in hands.rough[stop.n]:
+        for height in (*hands.rough[stop.n], self.second(stop)):
             hands.set("radius", height)
-            hands.across("Feed across the whole rim, then back off it, clear.")
-        hands.set("radius", self.second(stop))
-        if stop.n in sweeps:
+            if stop.n not in sweeps:
+                hands.across("Feed across the whole rim, then back off it, clear.")
+                continue
             hands.across("Feed across to the middle of the rim and stay in: a sweep follows.", ends="in")
-        else:
-            hands.across("Feed across the whole rim, then back off it, clear.")
+            if height != self.second(stop):
+                self.swept_pass(stop)
 
     def off(self) -> None:
         """Get off the rim after a sweep."""
-        self.hands.write("clear", "Feed across off the rim, clear. Lock the table again.")
+        self.hands.write("clear", "Feed across off the rim, clear.")
 
     def short(self) -> tuple[str, ...]:
         """Return the cycle in a few words for each act."""

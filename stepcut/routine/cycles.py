@@ -44,9 +44,9 @@ class Cycle:
         """Return where the second axis stands in the passes before the last of a cut; none where one pass is enough."""
         return ()
 
-    def heavy(self, stop: Stop) -> bool:
-        """Whether a sweep at a cut's depth meets more metal than the cutter should take at once."""
-        return False
+    def sweep_passes(self, stop: Stop) -> tuple[Fraction, ...]:
+        """Return where the second axis stands in the sweeps before the last: as much metal at once as in a slot."""
+        return ()
 
     def come_on(self, stop: Stop, radius: float) -> float:
         """Return how far the cutter has come on from the cut beside it, along a circle; mm.  The first of all has none beside it."""
@@ -66,19 +66,28 @@ class Cycle:
 
     def sweep(self, stop: Stop) -> None:
         """Turn on with the cutter in the work, then get off."""
-        hands = self.hands
+        hands, to = self.hands, self.sweep_end(stop)
+        hands.cranked.setdefault(stop.n, hands.turns_to(to))
         hands.lock("Ease the table lock to a light drag.")
-        to = self.first(stop)
-        hands.cranked[stop.n] = hands.turns_to(to)
         axis = hands.axes[1]
         text = (
-            f"SWEEP: keep {hands.names[axis]} {hands.reading(axis, self.second(stop))} and the cutter in, feed the table on "
+            f"SWEEP: keep {hands.names[axis]} {hands.reading(axis, hands.at[axis])} and the cutter in, feed the table on "
             f"{hands.turns_to(to)} to dial {hands.dial_text('table', to)}, rim {hands.reading('table', to)}."
         )
-        if self.heavy(stop):
-            text += " This takes much at once: rough the stretch first, or feed very slowly."
         hands.feed("table", to, text)
         self.off()
+
+    def sweep_end(self, stop: Stop) -> Fraction:
+        """Return where a sweep to a stop ends, the table standing where it begins, after however many turns."""
+        to, at = self.first(stop), self.hands.at["table"]
+        return to + 360 * math.ceil((at - to) / 360) if to < at else to
+
+    def swept_pass(self, stop: Stop) -> None:
+        """Sweep as far as the sweep from a stop goes, the cutter standing in the work, and go back to its beginning."""
+        begins = self.hands.at["table"]
+        self.sweep(self.hands.numbered[self.hands.sweeps[stop.n]])
+        self.hands.back(begins)
+        self.hands.lock()
 
     def off(self) -> None:
         """Get the cutter off after a sweep."""
@@ -127,14 +136,16 @@ class _Face(Cycle):
 
     def passes(self, stop: Stop) -> tuple[Fraction, ...]:
         """Return the depths of the passes before the last."""
+        if stop.n in self.hands.sweeps:
+            return self.sweep_passes(stop)
         beside = self.hands.beside.get(stop.n)
         before = self.second(beside) if beside else Fraction(0)
         wide = self.come_on(stop, float(details.ring(self.plan)[0]))
         return bite.milled(self.plan, self.second(stop), before, wide)
 
-    def heavy(self, stop: Stop) -> bool:
-        """Whether a slot as deep as this is more than one pass."""
-        return bool(bite.milled(self.plan, self.second(stop), Fraction(0), math.inf))
+    def sweep_passes(self, stop: Stop) -> tuple[Fraction, ...]:
+        """Return the depths of the sweeps before the last."""
+        return bite.milled(self.plan, self.second(stop), Fraction(0), math.inf)
 
 
 class Across(_Face):
@@ -148,13 +159,17 @@ class Across(_Face):
             return
         self.place(stop)
         start, end = self.feed()
+        stay = f"Feed in across the wall from X {start} to {end}, then back to X {self.over_wall()} and stay in: a sweep follows."
         for depth in hands.rough[stop.n]:
             hands.set("depth", depth)
+            if stop.n in sweeps:
+                hands.across(stay, ends="in")
+                self.swept_pass(stop)
+                continue
             hands.across(f"Feed in across the wall from X {start} to {end}, into the bore; feed back out to X {start}.")
         hands.set("depth", self.second(stop))
         if stop.n in sweeps:
-            text = f"Feed in across the wall from X {start} to {end}, then back to X {self.over_wall()} and stay in: a sweep follows."
-            hands.across(text, ends="in")
+            hands.across(stay, ends="in")
             return
         hands.across(f"Feed in across the wall from X {start} to {end}, into the bore; feed back out to X {start}.")
 
@@ -273,10 +288,13 @@ class Plunging(Cycle):
             return
         hands.turn(self.first(stop))
         hands.lock()
-        for place in hands.rough[stop.n]:
-            hands.feed(self.axis, place, f"Feed in slowly to {hands.feed_text(self.axis, place)}.")
-            self.out()
         stay = " Stay in: a sweep follows." if stop.n in hands.sweeps else ""
+        for place in hands.rough[stop.n]:
+            hands.feed(self.axis, place, f"Feed in slowly to {hands.feed_text(self.axis, place)}.{stay}")
+            if stay:
+                self.swept_pass(stop)
+            else:
+                self.out()
         text = f"Feed in slowly to {hands.feed_text(self.axis, self.second(stop))}.{stay}"
         hands.feed(self.axis, self.second(stop), text)
         if stop.n not in hands.sweeps:
@@ -295,7 +313,9 @@ class Plunge(Plunging, _Face):
     """A ramp plunged, or cut with the side of the cutter: the feed to the depth is the cut."""
 
     def passes(self, stop: Stop) -> tuple[Fraction, ...]:
-        """Return the depths at which it comes out to let the chips go."""
+        """Return the depths at which it comes out to let the chips go, or from which it is swept."""
+        if stop.n in self.hands.sweeps:
+            return self.sweep_passes(stop)
         return bite.plunges(self.plan, self.second(stop), self.plan.second.division)
 
     def short(self) -> tuple[str, ...]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from fractions import Fraction
 from functools import cached_property
 from itertools import pairwise
@@ -212,12 +213,30 @@ class Hands(Struct, dict=True):
             text = f"The table stays: rim reads {self.reading('table', to)}, dial {self.dial_text('table', to)}."
         if self.stop is not None:
             turns = "on" if self.unplaced else self.turns_to(to)
-            self.cranked[self.stop.n] = turns if to != self.at["table"] else STAYS
+            self.cranked.setdefault(self.stop.n, turns if to != self.at["table"] else STAYS)
         self.write(
             "turn", text, axis="table", to=to, way="working",
             turns=None if self.unplaced else self._turns("table", to), dial=self.dial("table", to),
         )  # fmt: skip
         self.at["table"], self.unplaced = to, False
+
+    def back(self, to: Fraction) -> None:
+        """Turn the table to a place behind it, cutter clear: back past it for the slack and on to it; or all round, if that is nearer.
+
+        Back in whole turns, so that the crank stops where it stands now.
+        """
+        if self.at["table"] - to <= 180:
+            turn = self.dials.table.degrees_per_turn
+            past = self.at["table"] - turn * math.ceil((self.at["table"] - to + self.past("table")) / turn)
+            text = (
+                f"Turn BACK {self.dials.turning(past, self.at['table'])} to dial {self.dial_text('table', past)}, rim {self.reading('table', past)}: "
+                "past where the sweep begins, for the slack."
+            )
+            self.write(
+                "turn", text, axis="table", to=past, way="back", turns=self._turns("table", past), dial=self.dial("table", past)
+            )  # fmt: skip
+            self.at["table"] = past
+        self.turn(to)
 
     def lock(self, what: str = "Lock the table.") -> None:
         """Lock what must not move in the cut."""

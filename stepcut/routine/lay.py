@@ -168,8 +168,6 @@ def _note(hands: Hands, words: Words, stop: Stop, acts: tuple[Act, ...]) -> str:
     sweep = next((act for act in acts if act.kind == "cut" and act.axis == "table" and stop.n in hands.swept), None)
     if sweep:
         notes.append(f"sweep: keep the cutter in and the {words.names[1]}, feed the table on to this rim reading")
-        if "at once" in sweep.text:
-            notes.append("much metal at once: rough the stretch first, or feed very slowly")
     if stop.n in hands.sweeps:
         notes.append("stay in the work for the next line")
     back = [act for act in acts if act.kind == "set" and act.way == "back" and act.to is not None]
@@ -181,7 +179,11 @@ def _note(hands: Hands, words: Words, stop: Stop, acts: tuple[Act, ...]) -> str:
     if passes:
         shown = [hands.dials.at(hands.plan.second, x) for x in passes]
         listed = ", ".join(shown) if len(shown) <= 6 else f"{shown[0]}, {shown[1]} to {shown[-1]} ({len(shown)} passes)"
-        notes.insert(0, f"in passes, same {words.names[0]}: {words.names[1]} {listed}, then this one")
+        how = f"same {words.names[0]}"
+        if stop.n in hands.sweeps:
+            end = hands.numbered[hands.sweeps[stop.n]]
+            how = f"each swept to {words.names[0]} {hands.dials.rim_at(hands.plan.first.value(end.first))} and back here past the slack"
+        notes.insert(0, f"in passes, {how}: {words.names[1]} {listed}, then this one")
     return "; ".join(notes)
 
 
@@ -268,7 +270,7 @@ def _line_screens(hands: Hands, line: Line, place: str) -> Iterator[Screen]:
         while rest and _goes_with(together, rest[0]):
             together.append(rest.pop(0))
         if kind == "turn":
-            yield _turn_screen(line, place, tuple(together))
+            yield _turn_screen(hands, line, place, tuple(together))
         elif kind == "clear":
             says = " ".join((_besides(hands, together[0]), *(act.text for act in together[1:])))
             yield Screen(tuple(together), place, "CLEAR", _numbers(hands, together[0]), says, "It is clear", n=line.n)
@@ -286,10 +288,15 @@ def _goes_with(together: list[Act], act: Act) -> bool:
     return act.kind == "clear" and last == "clear"
 
 
-def _turn_screen(line: Line, place: str, acts: tuple[Act, ...]) -> Screen:
-    first = line.first
+def _turn_screen(hands: Hands, line: Line, place: str, acts: tuple[Act, ...]) -> Screen:
+    first, act = line.first, acts[0]
     says = " ".join(act.text for act in acts[1:])
-    ask = f"TURN {first.turns}, land on" if acts[0].turns else "The table stays on"
+    if act is not next(each for each in line.acts if each.kind == "turn"):  # back to where a sweep began, or on to it
+        assert act.to is not None  # noqa: S101  # a turn has an end
+        turns = act.text.removeprefix("Turn ").partition(" to dial" if act.way == "back" else ", land on")[0]
+        ask = f"TURN {turns}, past it, to" if act.way == "back" else f"TURN {turns}, land on"
+        return Screen(acts, place, ask, _numbers(hands, act), says, "TURNED", n=line.n)
+    ask = f"TURN {first.turns}, land on" if act.turns else "The table stays on"
     return Screen(acts, place, ask, (Reading("dial", first.dial), first.reads), says, "TURNED", n=line.n)
 
 

@@ -51,6 +51,9 @@ class Mill:
     grain: Fraction = Fraction(0)
     bite: Fraction | None = None  # most that a lathe tool takes on the radius, mm
     skin: dict[int, Fraction] = field(default_factory=dict)  # how far the metal reaches, by flank
+    slot: Fraction | None = None  # most that a sweep takes, mm
+    begins: dict[int, int] = field(default_factory=dict)  # where a sweep begins, by the cut where it ends
+    swept: dict[int, Fraction] = field(default_factory=dict)  # how deep a stretch was swept, by the cut where it begins
     in_work: bool = False
     locked: bool = False
     cleared: bool = True  # since the last cut
@@ -107,9 +110,10 @@ class Mill:
         self.in_work, self.cleared = False, True
 
     def do_turn(self, act: Act) -> None:
-        """The table turns, forward only, with the cutter out."""
+        """The table turns with the cutter out: forward, or back where that is said."""
         self._need(not self.in_work, act, "the table turns with the cutter in the work")
-        self._need(act["to"] >= float(self.screws["table"].handle) - 1e-9, act, "the table turns back")
+        back = act["to"] < float(self.screws["table"].handle) - 1e-9
+        self._need(not back or act["way"] == "back", act, "the table turns back")
         self._move(act)
         self.locked = False
 
@@ -136,6 +140,13 @@ class Mill:
             x = self.screws["x"].slide
             self._need(abs(x - self.skin[act["start"]]) <= self.bite, act, "takes more metal than a tool can")
             self.skin[act["start"]] = x
+        self.locked = self.locked and act["axis"] != "table"  # a sweep needs the lock eased
+        if self.slot is not None and act["axis"] == "table":
+            n, deep = self.begins.get(act["stop"], act["stop"]), self.screws[self.axes[1]].slide
+            self._need(
+                abs(deep - self.swept.get(n, self.swept[0])) <= self.slot, act, "sweeps more metal than a cutter can"
+            )
+            self.swept[n] = deep
         self.in_work, self.cleared = act["ends"] == "in", act["ends"] == "clear"
         if act["axis"] == "depth" and self.guides:  # as deep at every cut
             self.deep[act["stop"]] = self.screws["depth"].slide
@@ -190,6 +201,13 @@ def bench(plan: Any, acts: list[Act], slack: Fraction) -> Mill:
             Fraction(762, 1000) + plan.second.division
         )  # 0.03 in in steel, workshop table docslib.org/doc/5103932
         mill.skin = {n: each.flank.radius_high for n, each in enumerate(plan.details.cuts, 1)}
+    sweeps = dict(getattr(plan.details, "sweeps", ()))
+    if sweeps and plan.axes[1] in ("depth", "radius"):
+        # A slot as deep as a quarter of its width in steel, a half in soft metal: common practice, no source.
+        soft = plan.material in ("aluminium", "brass", "plastic")
+        mill.slot = plan.cutter.diameter / (2 if soft else 4) + plan.second.division
+        mill.begins = {end: begin for begin, end in sweeps.items()}
+        mill.swept = {0: plan.details.bench.clear if plan.axes[1] == "radius" else Fraction(0)}
     if plan.axes in (("table", "x"), ("x", "y")):
         mill.groove, mill.grain = Fraction(plan.target["depth"]).limit_denominator(10**9), plan.machine.depth.division
         mill.guides = frozenset(plan.axes) - {"table"}
@@ -204,6 +222,19 @@ def _no_pass_beyond(mill: Mill, stop: Any, wanted: tuple[Fraction, ...]) -> None
             raise Spoiled(f"cut {stop.n}: a pass went past {name} {float(wanted[k]):g}")
 
 
+def _every_sweep_from_end_to_end(plan: Any, mill: Mill, stop: Any) -> None:
+    """Complain of a pass, swept or not, that stood elsewhere on the table than where its cut, or the sweep from it, ends."""
+    if "table" not in mill.axes or mill.guides:
+        return
+    end = dict(getattr(plan.details, "sweeps", ())).get(stop.n)
+    places = [plan.first.value(each.first) for each in plan.stops if each.n in (stop.n, end)]
+    stood = [at for at, *_ in mill.tries[stop.n]]
+    for n, at in enumerate(at for k, at in enumerate(stood) if k == 0 or at != stood[k - 1]):
+        here = places[n % len(places)]  # in at its beginning, on to its end, in again at its beginning
+        if (at - here) % 360:
+            raise Spoiled(f"cut {stop.n}: a pass stood at {float(at):g}, not at {float(here):g}")
+
+
 def played(plan: Any, acts: list[Act], slack: Fraction = Fraction(1, 5)) -> Mill:
     """Play acts and compare where every cut ended with the plan's whole divisions."""
     mill = bench(plan, acts, slack)
@@ -215,6 +246,7 @@ def played(plan: Any, acts: list[Act], slack: Fraction = Fraction(1, 5)) -> Mill
             raise Spoiled(f"cut {stop.n} is not as deep as the groove")
         wanted = (plan.first.value(stop.first), plan.second.value(stop.second))
         _no_pass_beyond(mill, stop, wanted)
+        _every_sweep_from_end_to_end(plan, mill, stop)
         for name, place, want in zip(plan.axes, mill.cuts[stop.n], wanted, strict=True):
             off = (place - want) % 360 if name == "table" else place - want
             if off:

@@ -128,15 +128,25 @@ def test_another_cutter_is_a_change_that_begins_clear_and_touches_off(name: str)
     played(made.plan, [{**act.content(), "to": act.to} for act in made.acts])
 
 
-def test_a_sweep_through_more_than_a_pass_says_so_and_one_through_less_does_not() -> None:
+def test_a_sweep_through_more_than_a_pass_is_swept_in_passes_and_one_through_less_is_not() -> None:
     # A slot in steel as deep as a quarter of its width is one pass; common practice, no source.
     made = card(job(load("spring-preload-collar")).plan, Heading())
-    sweeps = [(line, act) for line in made.lines for act in line.acts if act.text.startswith("SWEEP")]
-    limit = made.plan.cutter.diameter / 4
-    for line, act in sweeps:
+    sweeps, limit = dict(made.plan.details.sweeps), made.plan.cutter.diameter / 4
+    for line in made.lines:
+        if line.n not in sweeps:
+            continue
         deep = Fraction(line.second.reads.text)
-        assert ("much at once" in act.text) == (deep > limit) == ("much metal at once" in line.note), act.text
-    assert len({"much at once" in act.text for _, act in sweeps}) == 2
+        passes = [act for act in line.acts if act.text.startswith("SWEEP")]
+        assert len(passes) == max(0, -(-deep // limit) - 1), line
+        assert ("each swept to rim" in line.note) == bool(passes)
+        backs = [act for act in line.acts if act.way == "back" and act.axis == "table"]
+        assert len(backs) == len(passes)
+        turn = made.plan.machine.table.degrees_per_turn
+        # The crank stops where it stood at the end of the sweep, a quarter turn or more before the beginning of it.
+        assert all(act.turns is not None and act.turns.denominator == 1 for act in backs)
+        stands = made.plan.first.value(made.plan.stops[line.n - 1].first)
+        assert all(act.to is not None and stands - act.to >= turn / 4 for act in backs)
+    assert {bool(line.note and "each swept" in line.note) for line in made.lines if line.n in sweeps} == {True, False}
 
 
 @pytest.mark.parametrize(

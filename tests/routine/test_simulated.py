@@ -149,7 +149,7 @@ Spoil = Callable[[Acts, int, Fraction], Acts | None]
 PLAN_AXES = ("depth", "x", "z", "radius")
 SPOILT = ["sluice-clamp-ramp", "paddle-latch-ramps", "winch-dog-plunged", "gauge-board-ramp-on-edge", "oil-groove-helix",
           "tension-release-cam", "shaft-shoulder-fillet", "hoist-lifter-ball-ramps", "paddle-quadrant-arc-slot",
-          "handwheel-collar-graduations"]  # fmt: skip
+          "handwheel-collar-graduations", "spring-preload-collar", "feed-pump-valve-cam"]  # fmt: skip
 
 
 def moves(found: list[dict[str, Any]], k: int) -> bool:
@@ -157,8 +157,8 @@ def moves(found: list[dict[str, Any]], k: int) -> bool:
     act = found[k]
     if act["act"] in ("turn", "set"):
         return bool(act["turns"])
-    if act["act"] == "lock":
-        return True
+    if act["act"] == "lock":  # a lock that is eased for a sweep was locked before
+        return found[k + 1]["axis"] != "table"
     if act["act"] == "cut":
         return True
     if act["act"] == "clear":
@@ -191,7 +191,7 @@ def reversed_pair(found: list[dict[str, Any]], k: int, division: Fraction) -> Ac
 
 def turned_back(found: list[dict[str, Any]], k: int, division: Fraction) -> Acts | None:
     """The table is turned the wrong way: a whole turn less."""
-    if found[k]["axis"] != "table":
+    if found[k]["axis"] != "table" or found[k]["way"] == "back":  # what goes back comes up again
         return None
     return [*found[:k], {**found[k], "to": found[k]["to"] - 360}, *found[k + 1 :]]
 
