@@ -202,7 +202,8 @@ def turned_back(found: list[dict[str, Any]], k: int, division: Fraction) -> Acts
         (spoil, name)
         for name in SPOILT
         for spoil in (forgotten, missed, reversed_pair, turned_back)
-        if spoil is not turned_back or name not in ("shaft-shoulder-fillet", "paddle-quadrant-arc-slot")  # which have no table
+        if spoil is not turned_back
+        or name not in ("shaft-shoulder-fillet", "paddle-quadrant-arc-slot")  # which have no table
     ],
 )
 def test_a_spoilt_routine_is_caught(spoil: Spoil, name: str) -> None:
