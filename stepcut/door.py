@@ -149,11 +149,11 @@ class Plan(Struct, frozen=True, dict=True):
         """Return the plan as plain data, with the keys of ``--json``."""
         from stepcut.cards.json_card import content
 
-        return content(self.solved, self.voice)
+        return content(self.solved, self.voice, self.job.use)
 
     def text(self, width: int = 80, date: str = "") -> str:
         """Return the card as text."""
-        return rendered(self.card(date), "txt", width=width)[0].decode()
+        return rendered(self.card(date), "txt", width=width, use=self.job.use)[0].decode()
 
     def __str__(self) -> str:
         return self.text()
@@ -195,7 +195,7 @@ class Plan(Struct, frozen=True, dict=True):
 
             pages = [dump(self.job.kept).encode()]
         elif kind in KINDS:
-            pages = rendered(self.card(date), kind, paper, unit=self.voice.unit)
+            pages = rendered(self.card(date), kind, paper, unit=self.voice.unit, use=self.job.use)
         else:
             rule = "is no kind of card that is known here"
             raise BadValue("path", str(path), rule, f"End it in one of {', '.join((*KINDS, 'toml'))}.")

@@ -23,6 +23,7 @@ from stepcut.plan import Plan
 from stepcut.quantity import Unit
 from stepcut.recipes import Recipe
 from stepcut.shapes import Kind, common_fields, kind
+from stepcut.shop.blueing import Use
 
 
 class Job(Struct, frozen=True, dict=True):
@@ -49,6 +50,12 @@ class Job(Struct, frozen=True, dict=True):
             "carbide" if "carbide" in str(self.values.texts.get("cutter")).lower() else "hss"
         )
         return replace(found, material=self.values["material"] or "", carbide=of == "carbide")
+
+    @property
+    def use(self) -> Use | None:
+        """What the part is for, as its recipe says: clamp, dog or lift; None where it does not, or its shape has no uses."""
+        said: Use | None = self.values.get("for")
+        return said
 
     @property
     def revision(self) -> str:

@@ -77,6 +77,15 @@ def test_cards_and_recipes_are_saved_by_the_ending_of_their_name(tmp_path: Path)
     assert not (tmp_path / "ring.docx").exists()
 
 
+def test_a_card_that_is_saved_is_judged_by_what_its_recipe_says_it_is_for(run: Run, tmp_path: Path) -> None:
+    """A dog is not told that it slips as a clamp: on paper, as text and as data, as the command line has it."""
+    plan = stepcut.load("pump-crank-dog")
+    (html,) = plan.save(tmp_path / "dog.html", date="2026-01-01")
+    for text in (html.read_text("utf-8"), plan.text(date="2026-01-01"), str(plan.json())):
+        assert "slips when oiled" not in text
+    assert plan.json() == json.loads(run("card", "pump-crank-dog", "--json").stdout)
+
+
 def test_a_notebook_shows_the_plan_with_foreign_text_as_text() -> None:
     plan = stepcut.ramp(**RING, step="10deg", title="<script>alert(1)</script>")
     shown = plan._repr_html_()

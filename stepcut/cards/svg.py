@@ -107,8 +107,9 @@ class Svg(Struct):
         )
 
     def is_free(self, at: Point, words: str, anchor: str = "middle") -> bool:
-        """Whether words would stand clear of all those that stand already."""
+        """Whether words would stand clear of all those that stand already, by half a letter at least on one line."""
         left, top, right, bottom = self._box(at, words, anchor)
+        left, right = left - LETTER / 3, right + LETTER / 3
         return not any(left < r and lft < right and top < b and t < bottom for lft, t, r, b in self.boxes)
 
     def _box(self, at: Point, words: str, anchor: str) -> tuple[float, float, float, float]:

@@ -69,7 +69,7 @@ def saved(path: str, recipe: Recipe, force: bool) -> None:
 
 def use(job: Job, text: str | None = None) -> Use | None:
     """Return what a part is for: from ``--for``, or from its recipe; None where neither says it."""
-    chosen = text if text is not None else job.values.get("for") if "for" in {f.key for f in job.kind.fields} else None
+    chosen = text if text is not None else job.use
     if chosen is None or chosen in ("clamp", "dog", "lift"):
         return chosen  # type: ignore[return-value]  # one of the three
     raise BadValue("for", chosen, "is not one of the choices", "Use clamp, dog or lift.")

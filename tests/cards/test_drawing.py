@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from itertools import pairwise
 from math import atan2, degrees, hypot, pi
 
 import pytest
@@ -107,6 +108,17 @@ def test_the_map_shows_where_most_stands(name: str) -> None:
     assert all(shade in made.svg for shade in BANDS)
 
 
+@pytest.mark.parametrize(("name", "deepest"), [("crank-face-ratchet", 2.4), ("spring-preload-collar", 5.0)])
+def test_an_upright_face_is_drawn_upright_and_what_stands_is_counted_from_the_foot(name: str, deepest: float) -> None:
+    """The wanted line reaches the depth of the recipe, rises at one place, and nowhere lies above what is cut."""
+    picture = plan_of(name).picture
+    assert picture is not None
+    assert max(depth for _, depth in picture.wanted) == deepest
+    upright = [a for (a, da), (b, db) in pairwise(picture.wanted) if a == b and da != db]
+    assert upright or picture.wanted[-1][1] == deepest  # a last riser stands where the next ramp begins
+    assert min(stands(picture, picture.cut)) >= -1e-6
+
+
 def clashes(svg: str) -> list[tuple[str, str]]:
     """Words of a drawing that stand on each other, by the boxes of their letters (DejaVu Sans Mono: 0.602 wide, 0.73 high)."""
     found = re.findall(r'<text x="([-\d.]+)" y="([-\d.]+)"[^>]*>([^<]+)<', svg)
@@ -122,7 +134,7 @@ def clashes(svg: str) -> list[tuple[str, str]]:
 # A taper by the set-over slide alone has no stops; graduations, a groove and a helix leave nothing for the file.
 WITHOUT = {
     "paddle-socket-bore": {"part", "map"}, "handwheel-collar-graduations": {"map"}, "oil-groove-helix": {"map"},
-    "paddle-quadrant-arc-slot": {"map"},
+    "paddle-quadrant-arc-slot": {"map"}, "level-sight-slot": {"map"},
 }  # fmt: skip
 
 

@@ -99,6 +99,13 @@ def _hold(plan: Plan, voice: Voice) -> tuple[Fact, ...]:
     return (*rows, ("Over centre", over))
 
 
+def _ridge(plan: Plan, voice: Voice) -> Fact:
+    """Return what stands after the last cut: a ridge, or at the steps of a snail the corners that no cutter reaches."""
+    stepped = any(segment.kind == "step" for segment in plan.details.cam.segments)
+    what = "What stands in the corner beside a step" if stepped else "Ridge, felt with a nail"
+    return what, f"up to {voice.length(plan.result.scallop)}"
+
+
 def words(plan: Plan, voice: Voice, dials: Dials) -> Words:
     """Return what a cam says about itself."""
     cam, result, hollow = plan.details.cam, plan.result, plan.details.rim.hollow
@@ -126,7 +133,7 @@ def words(plan: Plan, voice: Voice, dials: Dials) -> Words:
         set_up=_set_up(plan, voice, dials),
         after=(
             ("Largest radius", voice.length(plan.details.rim.largest + float(plan.leave))),
-            ("Ridge, felt with a nail", f"up to {voice.length(result.scallop)}"),
+            _ridge(plan, voice),
         ),
         cautions=CAUTIONS,
         names=("rim", "height"),
