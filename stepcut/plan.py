@@ -132,6 +132,11 @@ class Plan(Struct, frozen=True):
     material: str = ""  # of the part; empty when it was not said
     carbide: bool = False  # whether the cutter or tool is of carbide, and not of high-speed steel
 
+    @property
+    def grooved(self) -> bool:
+        """Whether table and slide follow a groove, equally deep at every cut: the second scale says how far along, not how deep."""
+        return self.axes == ("table", "x")
+
     def at_blue(self, share: float) -> tuple[float, float]:
         """Return what a share of blue means: height still standing, mm, and volume left of all copies, mm^3.
 

@@ -249,6 +249,7 @@ IN_INCHES = {
     "cam": {"base": "3/4in", "segments": "rise 1/8in in 120deg; dwell 60deg; fall 1/8in in 120deg", "cutter": "5/8in", "step": "5deg"},
     "divide": {"divisions": "7", "depth": "1/8in"},
     "groove": {"circle": "1-3/8in", "span": "60deg", "begin-depth": "10thou", "end-depth": "80thou", "cutter": "1/4in ball", "step": "4deg"},
+    "scroll": {"begin": "5/8in", "end": "1-1/8in", "pitch": "3/8in", "depth": "80thou", "cutter": "3/16in", "step": "5deg"},
     "points": {"radius": "3-3/8in", "side": "on", "begin": "77deg", "span": "26deg", "x-step": "60thou", "depth": "1/8in", "cutter": "5/16in"},
 }  # fmt: skip
 BAD = st.sampled_from(

@@ -52,7 +52,7 @@ def _refind(card: Card, n: int, voice: Voice) -> tuple[str, ...]:
             f"Rim: the cutter just above that floor, downhill of its riser. {up}, clear each time, until the paper just drags between the "
             f"cutter's edge and the riser of cut {n}: set {first} {where}{dial}.{_paper_turns(plan, voice)}",
         )
-    if plan.shape == "helix":
+    if plan.grooved:
         return (
             f"{second}: go to the groove where cut {n} was made, {second} {deep} from where it began, measured with a rule or caliper; set "
             f"{second} {deep} there, and lock.",
@@ -207,21 +207,25 @@ def helix_wrong_way(card: Card, made: int) -> list[str]:
         f"Cuts 1 to {made} were made with the table turned the wrong way: the groove is of the other hand so far, and what is cut stays.",
         f"A. Go on turning {turns}; each rim reading is 360° less the card's: a whole groove of the other hand, if that can serve.",
         f"B. Begin a groove of the right hand at {readings(card, 1)}: the two cross, and the land between is lost there.",
-        "C. Take a new blank, or turn this one down below the groove when its diameter may be smaller.",
+        "C. Take a new blank, or turn this one down below the groove when its diameter may be smaller."
+        if card.plan.shape == "helix"
+        else "C. Take a new blank, or face this one off below the groove when it may be thinner.",
     ]
 
 
 def helix_slipped(card: Card, n: int, by: Fraction, last: int, voice: Voice) -> list[str]:
     """Return what is to do after a slip in a groove: it has a jog, or is made wider."""
     plan = card.plan
-    along = abs(float(by)) * float(plan.target["lead"]) / 360.0
+    helix = plan.shape == "helix"
+    along = abs(float(by)) * float(plan.target["lead" if helix else "pitch"]) / 360.0
+    axis = "along the axis" if helix else "along a ray"
     lines = slipped_lines(card, n, by, n, Astray(), "", voice)[:-2]
     if last <= n:
         return [*lines, "Nothing was cut after it, so nothing else is wrong.", _then(card, n + 1)]
     return [
         *lines,
-        f"Cuts {n + 1} to {last} lie {voice.length(along)} along the axis beside the groove.",
+        f"Cuts {n + 1} to {last} lie {voice.length(along)} {axis} beside the groove.",
         f"Leave them and go on at cut {last + 1}: the groove has a jog of {voice.length(along)} at cut {n + 1} and at cut {last + 1}; its width "
         "stays. It serves for oil; nothing that slides in it passes.",
-        f"Or make cuts {n + 1} to {last} again at the card's readings: the way is right, and the groove {voice.length(along)} wider along the axis there.",
+        f"Or make cuts {n + 1} to {last} again at the card's readings: the way is right, and the groove {voice.length(along)} wider {axis} there.",
     ]

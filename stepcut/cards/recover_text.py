@@ -26,7 +26,7 @@ def too_deep_lines(damage: TooDeep, n: int, plan: Plan, lowered: str, voice: Voi
     if damage.covered:
         return [f"Cut {n} is {voice.length(damage.over)} past its place; the leave covers it. Go on as planned."]
     head = f"Cut {n} is {voice.length(damage.over)} past its place, {voice.length(damage.below)} below the wanted surface; the leave does not cover it."
-    if plan.shape == "helix":
+    if plan.grooved:
         return [head, *_groove(damage, lowered, voice)]
     return [head, *(_ramp(damage, plan, lowered, voice) if plan.shape == "ramp" else _others(damage, plan, voice))]
 
@@ -121,7 +121,7 @@ def go_on_lines(card: Card, new: Plan, rest: GoOn, begin: int, voice: Voice) -> 
     )
     lines = [f"Go on from cut {begin} with {lost}"]
     lines += [f"{k}. {act}" for k, act in enumerate(acts, 1)]
-    if old.shape == "helix" and new.cutter.diameter != old.cutter.diameter and begin > 1:
+    if old.grooved and new.cutter.diameter != old.cutter.diameter and begin > 1:
         lines.append(
             f"THE GROOVE CHANGES ITS WIDTH at cut {begin}, {voice.size(old.cutter.diameter)} before and {size} after. "
             + (

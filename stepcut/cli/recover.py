@@ -147,7 +147,7 @@ def _too_deep(about: Asked, cut: int, found: str | None) -> tuple[list[str], Job
     plan, voice = about.plan, about.voice
     if found is None:
         raise BadValue("found", None, "is missing", "Give the depth that was measured, such as 0.055in.")
-    grooved = plan.shape == "helix"  # its second scale says how far along, and the depth is the groove's
+    grooved = plan.grooved  # its second scale says how far along, and the depth is the groove's
     depth = parse_length(found, "found", about.unit) if grooved else at_machine.second_reading(plan, found, about.unit)
     try:
         damage = too_deep(about.plan_and_line, cut, depth)
@@ -172,7 +172,7 @@ def _lowered(about: Asked, by: Fraction) -> Job:
     from stepcut.quantity import exact_text
 
     the_job, unit = about.job, about.voice.unit
-    if about.plan.shape == "helix":
+    if about.plan.grooved:
         return the_job.resized({"depth": exact_text(the_job.values["depth"] + by, "length", unit)})
     if about.plan.shape != "ramp" or the_job.values["targets"]:
         return the_job
@@ -227,7 +227,7 @@ def _slipped(about: Asked, n: int, reads: str | None, last: int | None) -> tuple
             "reads", reads, f"is what cut {n} reads on the card", "Nothing has slipped; see --lost when the depth did."
         )
     made = n if last is None else max(n, last)
-    if plan.shape == "helix":
+    if plan.grooved:
         return helix_slipped(about.card, n, by, made, about.voice), about.job
     damage = Astray() if made == n else _asked_astray(about, range(n + 1, made + 1), by)
     lowered = _lowered(about, damage.lower) if damage.low else about.job
@@ -279,7 +279,7 @@ def _wrong_way(about: Asked, made: int, length: str | None) -> tuple[list[str], 
     from stepcut.quantity import parse_length
     from stepcut.shop import astray
 
-    if about.plan.shape == "helix":
+    if about.plan.grooved:
         return helix_wrong_way(about.card, made), about.job
     between = None
     if not about.plan.first.angular:

@@ -344,9 +344,10 @@ class Helix(Plunging):
 
     @property
     def depth(self) -> Fraction:
-        """Depth of the groove in whole divisions, never deeper than asked."""
+        """Depth of the groove less what is left on its floor, in whole divisions, never deeper than asked."""
         scale = self.hands.scale("depth")
-        return scale.value(scale.down(Fraction(self.plan.target["depth"]).limit_denominator(10**9)))
+        wanted = Fraction(self.plan.target["depth"]).limit_denominator(10**9)
+        return scale.value(scale.down(wanted - self.plan.leave))
 
     def cut(self, stop: Stop) -> None:
         """Turn, slide, lock both, down, up."""

@@ -49,7 +49,7 @@ class TooDeep(Struct, frozen=True):
 
 
 def too_deep(plan: Plan, n: int, found: Fraction) -> TooDeep:
-    """Return what is to do about a cut whose depth was measured; on the radius for turned shapes and cams, in the groove of a helix.
+    """Return what is to do about a cut whose depth was measured; on the radius for turned shapes and cams, in a groove of a helix or a scroll.
 
     Raises
     ------
@@ -61,7 +61,7 @@ def too_deep(plan: Plan, n: int, found: Fraction) -> TooDeep:
     Of a ramp the wanted surface over the cut is known; of the others it is taken to lie the leave below the cut's own place,
     which is never less than what stands there.
     """
-    if plan.shape == "helix":
+    if plan.grooved:
         return _groove(plan, found)
     stop = plan.stops[n - 1]
     over = float(found - plan.second.value(stop.second))
@@ -89,8 +89,8 @@ def too_deep(plan: Plan, n: int, found: Fraction) -> TooDeep:
 def _groove(plan: Plan, found: Fraction) -> TooDeep:
     """Return what a groove cut too deep at one place does; its depth scale is the machine's, whose divisions lower the rest."""
     wanted = Fraction(plan.target["depth"]).limit_denominator(10**7)
-    over = found - wanted
-    below = max(Fraction(0), over - plan.leave)
+    over = found - (wanted - plan.leave)
+    below = max(Fraction(0), found - wanted)
     division = plan.machine.depth.division if plan.machine.depth is not None else plan.second.division
     lower = -(-below // division) * division
     return TooDeep(float(over), float(below), lower, wider=_width(plan, found) - _width(plan, wanted))

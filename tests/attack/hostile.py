@@ -36,6 +36,7 @@ SANE = {
     "radius": {"form": "ball", "radius": "15mm"},
     "groove": {"circle": "35mm", "span": "60deg", "end-depth": "2.2mm", "grooves": "3", "cutter": "6mm ball", "step": "4deg"},
     "divide": {"divisions": "40", "make": "lines", "line": "4mm"},
+    "scroll": {"begin": "15mm", "end": "25mm", "pitch": "8mm", "depth": "2mm", "cutter": "4mm", "step": "5deg"},
     "points": {"radius": "37mm", "side": "outside", "depth": "3mm", "cutter": "8mm", "step": "6deg"},
     "profile": {"targets": "0mm 20mm, 10mm 24mm, 18mm 25mm", "tool": "round", "nose": "1mm", "step": "1mm"},
 }  # fmt: skip

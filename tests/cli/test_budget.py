@@ -42,12 +42,13 @@ PLAIN = {
         "--cutter",
         "6mm ball",
     ],
+    "scroll": ["--begin", "15mm", "--end", "25mm", "--pitch", "8mm", "--depth", "2mm", "--cutter", "4mm"],
     "divide": [],
     "points": ["--radius", "37mm", "--side", "outside", "--depth", "3mm", "--cutter", "8mm"],
 }
 SANE = {"ramp": ["--step", "10deg"], "helix": ["--step", "10deg"], "cam": ["--step", "10deg"], "taper": ["--step", "0.25mm"],
         "radius": ["--cuts", "20"], "profile": ["--step", "0.1mm"], "groove": ["--step", "4deg"], "divide": ["--divisions", "40", "--make", "lines", "--line", "4mm"],
-        "points": ["--step", "10deg"]}  # fmt: skip
+        "points": ["--step", "10deg"], "scroll": ["--step", "5deg"]}  # fmt: skip
 LARGER = "Take larger steps, or allow a higher ridge."
 HIGHER = "Allow a higher ridge."
 RANGE = "Choose a number in that range."
@@ -78,6 +79,10 @@ ABSURD = [
     ("groove", ["--cuts", "1000000"], f"cuts = 1000000: must be from 1 to {MOST_CUTS}. {RANGE}"),
     ("groove", ["--scallop", "0.000002mm", "--machine", "metric"],
      f"scallop = 0.0000020 mm: cannot be kept on these scales: one division more already leaves 0.00007 mm. {HIGHER}"),
+    ("scroll", ["--step", "0.00001deg"], f"cuts = 45000001: is more than a plan may have ({MOST_CUTS}). {LARGER}"),
+    ("scroll", ["--scallop", "0.00003mm", "--machine", "metric"],
+     # Two circles a minute of the table apart, 0.0044 mm, stand askew by the 0.005 mm that X is rounded to.
+     f"scallop = 0.00003 mm: cannot be kept on these scales: one division more already leaves 0.00809 mm. {HIGHER}"),
     ("points", ["--step", "0.0001deg"], f"cuts = 3600000: is more than a plan may have ({MOST_CUTS}). {LARGER}"),
     ("divide", ["--every", "0.0001deg"],
      "every = 0.0001deg: does not divide 360deg into a whole number of up to 3600. Give divisions, or the span that it divides."),

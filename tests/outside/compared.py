@@ -65,7 +65,7 @@ def disagreements(plan: Mapping[str, Any], seen: Seen, fast: bool = False) -> li
             continue  # a mean along the axis or over the skin: the contract leaves it open
         if not min(low, true) - room <= printed <= true + room:
             found.append(f"{name} printed {printed:.5f}, true {true:.5f}")
-    for name in ("wall_ridge", "floor_ridge"):  # of a helix
+    for name in ("wall_ridge", "floor_ridge"):  # of a helix or a scroll
         if name in plan["result"] and name in seen.more:
             printed, true = plan["result"][name], seen.more[name]
             room = max(wide[0], wide[1] * max(abs(true), abs(printed))) + seen.errors.get("scallop", 0.0)

@@ -209,7 +209,8 @@ def bench(plan: Any, acts: list[Act], slack: Fraction) -> Mill:
         mill.begins = {end: begin for begin, end in sweeps.items()}
         mill.swept = {0: plan.details.bench.clear if plan.axes[1] == "radius" else Fraction(0)}
     if plan.axes in (("table", "x"), ("x", "y")):
-        mill.groove, mill.grain = Fraction(plan.target["depth"]).limit_denominator(10**9), plan.machine.depth.division
+        wanted = Fraction(plan.target["depth"]).limit_denominator(10**9)
+        mill.groove, mill.grain = wanted - plan.leave, plan.machine.depth.division
         mill.guides = frozenset(plan.axes) - {"table"}
     return mill
 

@@ -1,0 +1,1 @@
+"""A face scroll: a flat spiral groove in the face of a disc, table flat and X."""

@@ -1,0 +1,80 @@
+"""The sheet of a face scroll."""
+
+from __future__ import annotations
+
+import math
+
+from stepcut.acts import FIRST_LINE, Fact, Words
+from stepcut.plan import Plan
+from stepcut.voice import Dials, Voice
+
+CYCLE = "Helix"  # table and slide to their places, down to the depth, up
+BACKS = True  # a groove begins behind the end of the one before, and its line says so
+CAUTIONS = (
+    FIRST_LINE,
+    "Wear eye protection; no gloves, rings or loose sleeves near the cutter.",
+    "Table and slide locked before every cut; cutter raised clear before either moves.",
+    "Run the whole groove dry first, so that no clamp, stud or handle meets cutter or spindle.",
+    "Stop the spindle before you measure or brush chips; never use fingers.",
+)
+
+
+def _set_up(plan: Plan, voice: Voice, dials: Dials) -> tuple[Fact, ...]:
+    scroll = plan.details.scroll
+    reading = "falls" if dials.counts_down else "grows"
+    come_up = "from outside, x falling" if plan.second.comes_up == "falls" else "from inside, x growing"
+    first = voice.length(plan.second.value(plan.stops[0].second))
+    way = f"{float(scroll.sweep):.1f}° of table, X {first} to {voice.length(plan.second.value(plan.stops[-1].second))}"
+    return (
+        (f"Cutter, {plan.cutter.kind}, cutting to its centre, measured ________", voice.size(plan.cutter.diameter)),
+        ("Table flat, disc clamped on its centre, face true; no clamp in the cutter's way", "TRUE"),
+        ("Table centre under the spindle: X and Y", "0"),
+        ("Y stays at 0, locked", "LOCKED"),
+        (f"Table turns, seen from above (the rim reading {reading})", f"{plan.turning.upper()} only"),
+        (f"As x grows the cutter goes outward on the face; come up to every x {come_up}", "YES"),
+        ("Where groove 1 begins at 3 o'clock, come up to it the working way: rim and crank dial", "0"),
+        ("Cutter touches the face, spindle turning: depth and its dial", "0"),
+        (f"Dry run of a whole groove, spindle stopped, cutter clear: {way}; back to the beginning the working way", "CLEAR"),
+        (f"Cuts 1, 2 and the last of groove 1: skim first, and see that it runs outward {scroll.winds.upper()}", "YES"),
+    )  # fmt: skip
+
+
+def words(plan: Plan, voice: Voice, dials: Dials) -> Words:
+    """Return what a face scroll says about itself."""
+    details, result = plan.details, plan.result
+    scroll = details.scroll
+    several = f"{scroll.starts} grooves" if scroll.starts > 1 else "1 groove"
+    radii = f"radius {voice.size(scroll.begin)} to {voice.size(scroll.end)}, {voice.size(scroll.pitch)} a turn"
+    land = (
+        "nothing beside it"
+        if math.isinf(details.land)
+        else f"{voice.length(details.land)} between its turns, least where it begins"
+    )
+    deep = voice.length(scroll.depth - details.over)
+    return Words(
+        size=f"face scroll, {radii}, {voice.size(scroll.depth)} deep",
+        head=(
+            ("Groove", f"{radii}; {several}"),
+            ("Depth", f"{voice.size(scroll.depth)}; {voice.length(details.width)} wide at the face"),
+            ("Winds", f"outward {scroll.winds.upper()}, seen facing it"),
+            ("Cut", "table flat, cutter plunged, table and X moved between"),
+        ),
+        desk=(
+            ("Land", land),
+            ("Leave", f"{voice.length(plan.leave)} on the floor; the walls are as the cutter leaves them"),
+            ("Ridges", f"wall {voice.length(details.ridges.wall)}, floor {voice.length(details.ridges.floor)}"),
+            ("Off the spiral", f"at most {voice.length(details.path_error)}, by the slide's divisions"),
+            ("To file", f"{voice.length(result.stock_min)} to {voice.length(result.stock_max)} on the floor; {voice.volume(result.volume)} with the walls"),
+        ),
+        set_up=_set_up(plan, voice, dials),
+        after=(
+            ("Groove depth, as cut", deep),
+            ("Groove width at the face", voice.length(details.width)),
+            ("Pitch: from turn to turn along one ray", voice.size(scroll.pitch)) if scroll.sweep > 360 else ("Radius where it ends", voice.length(plan.second.value(plan.stops[-1].second))),
+            ("Edges of the groove deburred", "YES"),
+        ),
+        cautions=CAUTIONS,
+        names=("rim", "x"),
+        column="GROOVE",
+        ticks=("moved", "cut"),
+    )  # fmt: skip

@@ -1,1 +1,0 @@
-"""A face scroll: a flat spiral groove in the face of a disc, table flat and X. An exercise in adding a shape, not shipped."""
