@@ -20,14 +20,14 @@ import stepcut.shapes
 from stepcut import recipes
 from stepcut.cards import drawing, json_card, terminal
 from stepcut.cli import choosing, show
-from stepcut.cli.shape import offers
 from stepcut.errors import StepcutError
 from stepcut.plan import Plan
 from stepcut.routine import card
+from stepcut.shapes import brings
 from stepcut.voice import voice_of
 
 VALUES = {"begin": "15mm", "end": "27mm", "pitch": "8mm", "depth": "2.5mm", "cutter": "5mm", "step": "6deg"}
-PARTS = ["__init__.py", "ask.py", "choices.py", "drawing.py", "left.py", "task.py", "wanted.py", "words.py"]
+PARTS = ["__init__.py", "ask.py", "choices.py", "drawing.py", "guide.py", "left.py", "task.py", "wanted.py", "words.py"]
 
 
 @pytest.fixture(autouse=True)
@@ -67,7 +67,7 @@ def test_it_is_printed_as_a_card_drawn_offered_and_as_json() -> None:
     assert data["stops"][-1] == {"n": 91, "start": 1, "table": 540.0, "x": 27.0}
     assert [act["act"] for act in data["acts"]].count("cut") >= 91
     assert "<circle" in drawing.part(plan).svg  # type: ignore[union-attr]  # it has one
-    assert offers("whirl")
+    assert brings("whirl", "choices")
     free = recipes.from_content(
         {"stepcut": 1, "machine": "metric", "whirl": {k: v for k, v in VALUES.items() if k != "step"}}
     )

@@ -14,6 +14,8 @@ EXAMPLES = (
     "scroll --begin 15mm --end 31mm --pitch 8mm --depth 2.5mm --cutter 5mm --step 4deg --machine metric",
     "scroll --begin 5/8in --end 1-3/8in --pitch 3/8in --depth 0.08in --cutter '3/16in ball' --scallop 2thou --winds clockwise",
 )
+SIZES = ("begin", "end", "pitch")  # they tell one part from another
+TOGETHER = (("pitch", "cutter"), ("begin", "end"))  # usually change together; common practice, no source
 FIELDS = (
     Field("begin", "length", "Radius of the middle of the groove where it begins.", needed=True),
     Field("end", "length", "Radius where it ends, farther out.", needed=True),

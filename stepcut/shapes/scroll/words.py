@@ -9,6 +9,7 @@ from stepcut.plan import Plan
 from stepcut.voice import Dials, Voice
 
 CYCLE = "Helix"  # table and slide to their places, down to the depth, up
+TOUCH = "on the face beside the groove, and set depth 0 there"  # where another cutter is set to nought
 BACKS = True  # a groove begins behind the end of the one before, and its line says so
 CAUTIONS = (
     FIRST_LINE,
