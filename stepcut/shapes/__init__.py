@@ -33,9 +33,9 @@ SHAPES = {
     "profile": "a turned profile through a list of places and diameters",
     "cam": "a rim cam, rotary table",
     "groove": "a groove along a circle in a face, such as ball ramps",
-    "scroll": "a face scroll: a flat spiral groove in a disc, table and slide",
     "points": "a circle, an arc or a tube mitre without a table, by points in X and Y",
     "divide": "a dividing job: holes, slots or graduations, by rim, plate or direct plate",
+    "scroll": "a face scroll: a flat spiral groove in a disc, table and slide",
 }
 
 

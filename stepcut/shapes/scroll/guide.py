@@ -11,8 +11,8 @@ DRAWN = """\
     ▄██▀░░░░░░▀███▄
    ███░░██████▄░░███
   ███░░██░░░░██░░███    ░ the groove, DEPTH deep
-  ███░░██░█+██░░░███    + the middle: radii BEGIN and END are
-   ███░░███░░░░░███       measured from there to the groove
+  ███░░██░█+██░░░███    + the axis: the radii where it BEGINS and ENDS
+   ███░░███░░░░░███       count from there to the groove's middle
     ▀██▄░░░▄▄▄███▀        one turn on it lies a PITCH farther out
       ▀▀████████▀▀
 """
