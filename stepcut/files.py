@@ -222,7 +222,7 @@ def refuse_taken(path: Path, force: bool) -> None:
     try:
         _target(path, force)
     except (OSError, ValueError) as error:
-        raise FileTrouble(path, f"cannot be written ({_reason(error)})", "Check the name.") from None
+        raise FileTrouble(path, f"cannot be written ({_reason(error)})", "Check the name and the folder.") from None
 
 
 def _target(path: Path, force: bool) -> Path:
@@ -231,7 +231,7 @@ def _target(path: Path, force: bool) -> Path:
         if os.path.lexists(path):
             raise _taken(path)
         return path
-    target = path.resolve() if path.is_symlink() else path
+    target = Path(os.path.realpath(path)) if path.is_symlink() else path  # links in a ring are no fault here, but below
     if os.path.lexists(target) and not stat.S_ISREG(target.lstat().st_mode):
         kind = "is a folder" if target.is_dir() else "is no regular file"
         raise FileTrouble(path, f"{kind}, and only a file is replaced", "Choose another name.")

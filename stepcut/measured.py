@@ -65,7 +65,7 @@ def read(text: str, source: str, default_unit: str | None = None) -> Measured:
         lines = lines[1:]
     along, first_unit, value, second_unit = heading or (None, None, None, None)
     if len(lines) > MOST:
-        raise BadValue("readings", len(lines), f"are more than {MOST}", "Thin them out.", Where(source))
+        raise BadValue("readings", len(lines), f"are more than {MOST}", "Give fewer of them.", Where(source))
     cells = [_cells(line, Where(source, "", k)) for k, line in lines]
     if along is None:
         along = "angle" if any(re.search(r"deg|[°º'′]|turn", place) and '"' not in place for place, _ in cells) else "z"

@@ -34,6 +34,21 @@ class Voice(Struct, frozen=True):
         value = abs(float(mm)) / (25.4 if self.unit == "in" else 1.0)
         return self.length(mm, 5 if value == 0 or value >= 5e-6 else 1 - math.floor(math.log10(value)))
 
+    def apart(self, one: float | Fraction, other: float | Fraction) -> tuple[str, str]:
+        """Return two different lengths with as many decimals as tell them apart, at most two more than usual.
+
+        Examples
+        --------
+        >>> Voice("mm").apart(0.0104, 0.01), Voice("mm").apart(0.013, 0.01)
+        (('0.0104 mm', '0.0100 mm'), ('0.013 mm', '0.010 mm'))
+        """
+        usual = 4 if self.unit == "in" else 3
+        for places in (usual, usual + 1, usual + 2):
+            said = self.length(one, places), self.length(other, places)
+            if said[0] != said[1]:
+                break
+        return said
+
     def size(self, mm: Fraction | float) -> str:
         """Return a nominal size."""
         return size_text(Fraction(mm).limit_denominator(10**6), self.unit)

@@ -72,8 +72,11 @@ def test_cards_and_recipes_are_saved_by_the_ending_of_their_name(tmp_path: Path)
     assert [row.second for row in stepcut.load(tmp_path / "ring.toml").rows] == [row.second for row in plan.rows]
     with pytest.raises(stepcut.StepcutError, match="stands already"):
         plan.save(tmp_path / "ring.txt")
-    with pytest.raises(stepcut.StepcutError, match="no kind of card"):
-        plan.save(tmp_path / "ring.docx")
+    with pytest.raises(stepcut.StepcutError) as refused:
+        plan.save("ring.docx")
+    assert str(refused.value) == (
+        "path = ring.docx: is no kind of card that is known here. End it in one of pdf, png, svg, html, csv, json, txt, toml."
+    )
     assert not (tmp_path / "ring.docx").exists()
 
 

@@ -147,7 +147,7 @@ def test_notes_and_titles_in_the_log_are_seen_as_codes(run: Run, tmp_path: Path)
     ("arguments", "message"),
     [
         (["card", "a\x1b[2Jb\nc.toml"], "a[U+001B][2Jb[U+000A]c.toml: there is no such file. Check the name and the folder."),
-        (["crad\x1b[8m"], "No such command 'crad\\x1b[8m'. See stepcut --help."),
+        (["crad\x1b[8m"], "command = crad\\x1b[8m: is not known here. See stepcut --help."),
         (["ramp", "--outside", "3 in\x1b[8m\nDO CUT"],
          "outside = 3 in[U+001B][8m[U+000A]DO CUT: in[U+001B][8m[U+000A]DO CUT is no unit of length that is known here. "
          "Use one of in, inch, inches, "),

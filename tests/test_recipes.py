@@ -71,7 +71,7 @@ def test_every_problem_is_reported_at_once_with_file_key_and_line(tmp_path: Path
         ('step = "10deg"', 'step = "10deg"\nleave = "-1mm"',
          "leave = -1mm: must not be negative. Give what is to stay for the file, such as 2thou, or auto."),
         ('step = "10deg"', "cuts = 2.5", "cuts = 2.5: is not a whole number. Write it like 3."),
-        ('step = "10deg"', "cuts = 200000", "cuts = 200000: must be from 1 to 12000. Use fewer, larger steps."),
+        ('step = "10deg"', "cuts = 200000", "cuts = 200000: must be from 1 to 12000. Choose a number in that range; larger steps make fewer cuts."),
         ('step = "10deg"', 'motion = "harmonc"',
          "motion = harmonc: is not one of the choices. Use one of uniform, parabolic, harmonic, cycloidal, 3-4-5, 4-5-6-7, "
          "modified-sine, modified-trapezoid. Did you mean harmonic?"),

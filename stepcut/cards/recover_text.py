@@ -73,7 +73,10 @@ def _ramp(damage: TooDeep, plan: Plan, start: str, voice: Voice) -> list[str]:
         f"{voice.degrees(round(end, 1))} past its high end. The blue stays away from there; do not file the rest down to it.",
     ]
     if plan.details.ramp.targets:
-        return [*lines, f"2. Lower this part by {voice.length(damage.lower)}: add it to every depth of the targets."]
+        return [
+            *lines,
+            f"2. Lower this part by {voice.length(damage.lower)}: add it to every depth of the targets or flats.",
+        ]
     span = float(plan.target["span"])
 
     def left(turn: float) -> str:

@@ -94,7 +94,7 @@ REASONS: dict[str, Say] = {
     ),
     "look": lambda f, v: remark_text(f["remark"], v),
     "scallop-exceeded": lambda f, v: (
-        f"A ridge of {v.length(f['scallop'])} stands where {v.length(f['limit'])} was asked for."
+        f"A ridge of {v.apart(f['scallop'], f['limit'])[0]} stands where {v.apart(f['scallop'], f['limit'])[1]} was asked for."
     ),
     "flats-in-hollow": lambda f, v: (
         f"Flats leave metal standing in the hollows ({hollow_text(f, v)}). "

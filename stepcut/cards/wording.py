@@ -96,7 +96,8 @@ REMARKS: dict[str, Say] = {
         "of run-out for this cutter."
     ),
     "scallop-exceeded": lambda f, v: (
-        f"The ridge of {v.length(f['limit'])} is not kept everywhere: at {_place(f, v)} {v.length(f['scallop'])} stands, and "
+        f"The ridge of {v.apart(f['limit'], f['scallop'])[0]} is not kept everywhere: at {_place(f, v)} "
+        f"{v.apart(f['limit'], f['scallop'])[1]} stands, and "
         "no cut of this cutter lowers it. Take a smaller or a sharper cutter, or file more there."
     ),
     "leave-auto": lambda f, v: (
@@ -154,7 +155,8 @@ REMARKS: dict[str, Say] = {
         f"it must be {v.length(f['needs'])} wide or more."
     ),
     "points-ridge": lambda f, v: (
-        f"Rounded to the slides' divisions the ridge is {v.length(f['ridge'])}, where {v.length(f['limit'])} was asked for."
+        f"Rounded to the slides' divisions the ridge is {v.apart(f['ridge'], f['limit'])[0]}, where "
+        f"{v.apart(f['ridge'], f['limit'])[1]} was asked for."
     ),
     "per-gives": lambda f, v: _per_gives(f, v),
     "two-corners": lambda f, v: (
@@ -231,14 +233,14 @@ REFUSALS: dict[str, Refusal] = {
         "Use a wider cutter, or cut-with = end.",
     ),
     "too-round": lambda f, v: (
-        v.size(f["corner"]),
-        f"is rounder than the hollow of this motion, whose smallest radius is {v.length(f['hollow'])} at the bore",
+        v.size(f["cutter"]),
+        f"has a round of {v.size(f['corner'])}, and the hollow of this motion has {v.length(f['hollow'])} at the bore",
         "Use a smaller corner or cutter, a gentler motion, or cut-with = end with a flat end.",
     ),
     "no-astray": lambda f, v: (
         None, f"is a {f['shape']}, and what cuts beside their places take from one is not worked out", "Measure them; see --lost for the zero."
     ),
-    "only-ramps": lambda f, v: (None, f"is worked out for ramps only, and this is a {f['shape']}", "Set that cut by hand, lower."),
+    "only-ramps": lambda f, v: (None, f"is worked out for ramps, helices and turned parts, and this is a {f['shape']}", "Measure what is left there, and set that cut by hand."),
     "too-deep": lambda f, v: (v.length(f["depth"]), f"reaches the axis of the cylinder (radius {v.length(f['radius'])})", "Make it shallower."),
     "blank-small": lambda f, v: (
         v.length(f["blank"]), f"is smaller than the {f['part']}, which needs {v.length(f['needs'])}", "Take a larger blank."
@@ -281,13 +283,13 @@ REFUSALS: dict[str, Refusal] = {
         v.size(f["cutter"]), f"does not fit into a radius of {v.size(f['radius'])}", "Take a smaller cutter."
     ),
     "points-apart": lambda f, v: (
-        None, f"leaves metal between two points: a {v.size(f['cutter'])} cutter does not reach from one to the next",
-        "Take more points, or a wider cutter.",
+        f["points"], f"leaves metal between two points: the {v.size(f['cutter'])} cutter does not reach from one to the next",
+        "Take more points (or a smaller step), or a wider cutter.",
     ),
     "no-room": lambda f, v: (
         v.size(f["cutter"]),
         f"needs the whole {v.degrees(f['sector'])} sector for its run-out",
-        "Use a smaller cutter or fewer starts.",
+        "Use a smaller cutter or fewer ramps.",
     ),
     "below-division": lambda f, v: (
         v.fine(f["drop"]),
@@ -349,7 +351,7 @@ REFUSALS: dict[str, Refusal] = {
     ),
     "apart": lambda f, v: (
         v.degrees(f["step"]),
-        f"leaves uncut metal between neighbours: a {v.size(f['cutter'])} cutter covers {f['widest']:.1f}°",
+        f"leaves uncut metal between neighbours: the {v.size(f['cutter'])} cutter covers {f['widest']:.1f}°",
         "Take a smaller step or a wider cutter.",
     ),
 }  # fmt: skip

@@ -38,7 +38,7 @@ def _body(
         row = store.job(job)
         told = carried(store, row)
         for_next = store.for_next_time(row.shape, row.named)
-    begun = as_begun(row)
+    begun = as_begun(row, partly=True)
     old, recipe = begun.job, begun.job.recipe
     new_recipe = replace(
         recipe.resized(showing.parse_sets(set_)), next_time=tuple(dict.fromkeys((*recipe.next_time, *for_next)))

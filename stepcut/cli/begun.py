@@ -50,6 +50,16 @@ class Asked:
         return self.plan
 
     @property
+    def whole(self) -> Asked:
+        """The same; a job of which only card and cuts could be read refuses it."""
+        return self
+
+    @property
+    def today(self) -> Plan:
+        """The plan with its wanted line, as this program solves it; of a job it must be the one that was begun."""
+        return self.plan
+
+    @property
     def card(self) -> Card:
         """Its card."""
         return show.whole(self.job)
@@ -72,13 +82,36 @@ class Begun(Asked):
     solving it in another size.
     """
 
-    def __init__(self, row: WholeJob, card: Card) -> None:
-        self.row, self._card = row, card
+    def __init__(self, row: WholeJob, card: Card, partial: bool = False) -> None:
+        self.row, self._card, self.partial = row, card, partial
+
+    def beyond(self) -> BadValue:
+        """Return the refusal of what only the program that began the job can say of its part."""
+        rule = (
+            f"was begun with stepcut {self.row.program or 'of an older version'}, and {__version__} solves it otherwise, "
+            "so that this cannot be said of its part"
+        )
+        way = (
+            "These go on as begun: stepcut tick, where and log reading, and recover with --lost or --off. For the rest its printed card "
+            "holds."
+        )
+        return BadValue("job", self.row.id, rule, way)
 
     @cached_property
     def job(self) -> Job:
-        """The recipe as it was cut, on the machine as it was."""
-        return at_machine.job_of(self.row)
+        """The recipe as it was cut, on the machine as it was.
+
+        Raises
+        ------
+        BadValue
+            When it is another program's, and this one cannot read it.
+        """
+        try:
+            return at_machine.job_of(self.row)
+        except StepcutError:
+            if self.partial:
+                raise self.beyond() from None
+            raise
 
     @property
     def plan(self) -> Plan:
@@ -91,9 +124,39 @@ class Begun(Asked):
         plan = self.plan
         if plan.shape != "ramp" or not plan.stops:
             return plan
-        today = show.solved(self.job).details
+        today = show.solved(self.whole.job).details
         kind = type(today.places[0])
         return replace(plan, details=replace(today, places=tuple(kind(*place) for place in plan.details.places)))
+
+    @property
+    def whole(self) -> Begun:
+        """The same job.
+
+        Raises
+        ------
+        BadValue
+            When another program began it, and only its card and cuts could be read.
+        """
+        if self.partial:
+            raise self.beyond()
+        return self
+
+    @cached_property
+    def today(self) -> Plan:
+        """The plan with its wanted line, as this program solves it.
+
+        Raises
+        ------
+        BadValue
+            When that is not the plan that was begun: then what it says of the part would be another part's.
+        """
+        try:
+            plan = show.solved(self.whole.job)
+        except StepcutError:
+            plan = None
+        if plan is None or plan.stops != self.plan.stops:
+            raise self.beyond()
+        return plan
 
     @property
     def card(self) -> Card:
@@ -176,7 +239,7 @@ def _as_far_as_it_goes(row: WholeJob) -> Begun | None:
         voice_of(plan.machine, card.unit)
     except (Thawless, KeyError, TypeError, ValueError, AttributeError, IndexError):
         return None
-    return Begun(row, card) if whole and cuts == [n for n, *_ in then] else None
+    return Begun(row, card, partial=True) if whole and cuts == [n for n, *_ in then] else None
 
 
 def _solved_anew(row: WholeJob) -> Begun:
@@ -191,7 +254,11 @@ def _solved_anew(row: WholeJob) -> Begun:
     changed = number_changed(row, the_job)
     if changed:
         rule = f"was begun with stepcut {row.program or 'of an older version'}, and {__version__} solves it otherwise ({changed})"
-        raise BadValue("job", row.id, rule, "Go on with its printed card, or begin it anew with stepcut tick --again.")
+        way = (
+            f"Go on with its printed card (stepcut log show {row.id} still tells what was ticked, noted and measured), or begin it anew with "
+            "stepcut tick --again."
+        )
+        raise BadValue("job", row.id, rule, way)
     return Begun(row, show.whole(the_job))
 
 

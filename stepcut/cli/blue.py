@@ -40,13 +40,13 @@ def _body(
     from stepcut.cards.blue_text import blue_text, first_text, time_text
     from stepcut.cli import at_machine, ending, screen
     from stepcut.cli import show as showing
-    from stepcut.cli.begun import asked
+    from stepcut.cli.begun import Begun, asked
     from stepcut.shop.blueing import enough
 
     cuts = called("stops", old_stops, "cuts", cuts)
     if job is not None and share is None:  # the one word beside --job is the share
         recipe, share = None, recipe
-    about = asked(recipe, job, set_)
+    about = asked(recipe, job, set_, partly=True)
     plan, voice, columns = about.plan, about.voice, screen.width(width)
     use_ = at_machine.use_of(use)
     if at is not None:
@@ -54,6 +54,8 @@ def _body(
     if plan.contact is None or not plan.stops:
         if at is not None:
             return 0
+        if isinstance(about, Begun) and about.partial and plan.stops:
+            raise about.beyond()
         raise BadValue("recipe", recipe, "has no contact curve", "Blue is for shapes that are filed from steps.")
     if share is None and cuts is None:
         if at is None:

@@ -49,7 +49,7 @@ def choose(the_job: Job, number: int | None, width: int) -> Job | None:
         screen.show(_table(rows, voice, width, plan))
         return None
     if number > len(rows):
-        raise BadValue("choice", number, f"there are {len(rows)} rows", "Leave --choice out to see them.")
+        raise BadValue("choice", number, f"is past the last row, {len(rows)}", "Leave --choice out to see them all.")
     row = rows[number - 1]
     if row.limit is not None:
         text = {"scallop": exact_text(row.limit, "length", voice.unit)}

@@ -25,7 +25,12 @@ def _body(
     from stepcut.cli import show as showing
 
     if second is None and not set_:
-        raise BadValue("second", None, "is missing", "Name another recipe, or change this one with --set cutter=3/8in.")
+        raise BadValue(
+            "second",
+            None,
+            "is missing: two ways are compared",
+            "Name another recipe, or change this one with --set cutter=3/8in.",
+        )
     jobs = showing.opened(first), showing.opened(second or first, set_)
     for name in dict.fromkeys(each.machine_name for each in jobs):  # a machine that is alike on both is not shown
         showing.say_example(next(each.machine for each in jobs if each.machine_name == name))

@@ -10,7 +10,6 @@ from __future__ import annotations
 import contextlib
 import errno
 import os
-import re
 import signal
 import sys
 import time
@@ -20,7 +19,7 @@ from pathlib import Path
 from typer.exceptions import Abort, TyperException
 
 from stepcut import gate
-from stepcut.errors import StepcutError, nearest
+from stepcut.errors import StepcutError
 
 DONE, SPOILS, BAD_INPUT, FILE, FAULT, STOPPED = 0, 1, 2, 3, 4, 130
 
@@ -80,7 +79,9 @@ def _status(body: Callable[[], object], arguments: Sequence[str], commands: Sequ
     except StepcutError as trouble:
         return _said(str(trouble), trouble.exit_status)
     except TyperException as trouble:
-        return _said(f"{gate.lines(trouble.format_message())}{_hint(trouble, arguments, commands)}", BAD_INPUT)
+        from stepcut.cli.usage import said
+
+        return _said(said(trouble, arguments, commands), BAD_INPUT)
     except (Abort, KeyboardInterrupt):
         return _stopped()
     except SystemExit:  # typer's own way to end when the reader of a pipe has gone
@@ -130,20 +131,6 @@ def _of_ctrl_c(fault: BaseException | None) -> bool:
             return True
         fault = fault.__cause__ or fault.__context__
     return False
-
-
-def _hint(trouble: TyperException, arguments: Sequence[str], commands: Sequence[str]) -> str:
-    text = trouble.format_message()
-    if "No such option" in text:
-        from stepcut.cli.shape import ALSO_CALLED
-
-        found = re.search(r"No such option: --([\w-]+)", text)
-        if found and found[1] in ALSO_CALLED:
-            return f" Here it is called --{ALSO_CALLED[found[1]]}."
-        return "" if "Did you mean" in text else " See the command with --help."
-    if "No such command" in text and arguments:
-        return f"{nearest(arguments[0], list(commands))} See stepcut --help."
-    return ""
 
 
 def _said_of_file(trouble: OSError) -> int:

@@ -11,6 +11,8 @@ from stepcut.cli.group import one
 from stepcut.cli.options import Text
 from stepcut.errors import BadValue
 
+MOST = 30  # gears that trains are made of; more would be tried for minutes
+
 
 def _body(
     lead: Annotated[str, typer.Option("--lead", help="Lead of the helix.")],
@@ -40,12 +42,19 @@ def _body(
     units = Units(None)
     wanted = read_one(Field("lead", "length", ""), lead, units)
     hand = read_one(Field("gears", "counts", "", most=500), gears, units) if gears else own.gears
+    if not hand:
+        raise BadValue(
+            "gears",
+            None,
+            f"are missing: machine {own.name} has none",
+            "Give them like --gears 24,28,32,40, or put gears = [...] into its file.",
+        )
     if len(hand) < 2:
         raise BadValue(
-            "gears", None, "are missing", "Give at least two with --gears, or put gears into the machine's file."
+            "gears", hand[0], "is one gear, and a train takes two or more", "Give them like --gears 24,28,32,40."
         )
-    if len(hand) > 30:
-        raise BadValue("gears", f"{len(hand)} gears", "is more than 30", "Give those that fit the quadrant.")
+    if len(hand) > MOST:
+        raise BadValue("gears", f"{len(hand)} gears", f"are more than {MOST}", "Give only those that fit the quadrant.")
     turns = ratio_of(own.table, ratio)
     if pitch is not None:
         screw = read_one(Field("pitch", "length", ""), pitch, units)

@@ -22,13 +22,17 @@ def ratio_of(table: RotaryTable | None, text: Text) -> Fraction:
         bare = text.strip()
         return Fraction(read_one(Field("ratio", "count", "", most=1000), bare.removesuffix(":1"), Units()))
     if table is None:
-        raise BadValue("ratio", None, "is missing", "Give --ratio 90, or a machine with a rotary table.")
+        raise BadValue(
+            "ratio",
+            None,
+            "is missing: the machine has no rotary table",
+            "Give --ratio 90, or name a machine that has one.",
+        )
     return table.ratio
 
 
 def _body(
     number: Annotated[Text, typer.Argument(help="Number of equal divisions, or an angle such as 35deg.")] = None,
-    count_: Annotated[Text, typer.Argument(metavar="[DIVISIONS]", help="Number of equal divisions.")] = None,
     divisions: Annotated[Text, typer.Option("--divisions", help="The same, as an option.")] = None,
     angle: Annotated[Text, typer.Option("--angle", help="Angle of one move.")] = None,
     ratio: Annotated[
@@ -67,12 +71,15 @@ def _body(
     )
     if not plate and table is None:
         raise BadValue(
-            "circles", None, "are missing", "Give --circles 15,16,17, or put hole-circles into the machine's file."
+            "circles",
+            None,
+            "are missing: the machine has no rotary table",
+            "Give --circles 15,16,17, or name a machine that has one.",
         )
     count = read_one(Field("divisions", "count", "", most=100_000), divisions, units) if divisions is not None else None
     degrees = quantity.parse_angle(angle, "angle") if angle is not None else None
     if degrees is not None and degrees <= 0:
-        raise BadValue("angle", angle, "must be greater than 0", "Give the angle of one move.")
+        raise BadValue("angle", angle, "must be greater than 0", "Give the angle of one move, such as 35deg.")
     turns = turns_for(turns_ratio, count, degrees)
     if not (ratio and circles):
         show(headline(own))

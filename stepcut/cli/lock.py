@@ -15,6 +15,9 @@ from stepcut.errors import BadValue
 if TYPE_CHECKING:
     from stepcut.voice import Voice
 
+STEEPEST = 60  # degrees; what stands steeper is no ramp that could hold
+LEANS = 45  # degrees that a thread's flank may lean
+
 
 def _body(
     recipe: Annotated[Text, typer.Argument(help="Recipe of a ramp; or give angle and radius.")] = None,
@@ -47,8 +50,15 @@ def _body(
     elif angle is not None and radius is not None:
         degrees = float(quantity.parse_angle(angle, "angle"))
         middle = float(quantity.parse_length(radius, "radius", unit))
-        if not 0 <= degrees < 60 or middle <= 0:
-            raise BadValue("angle", angle, "must be from 0 to 60 degrees, with a radius above 0", "Check both.")
+        if not 0 <= degrees < STEEPEST:
+            raise BadValue(
+                "angle",
+                angle,
+                f"must be from 0 to less than {STEEPEST} degrees",
+                "Give the ramp's angle at its middle radius.",
+            )
+        if middle <= 0:
+            raise BadValue("radius", radius, "must be greater than 0", "Give the middle radius of the wall.")
         voice = Voice("mm" if unit == "mm" or (unit is None and "mm" in radius) else "in")
         lines = [f"Ramp angle {degrees:.2f}° at radius {voice.length(middle)}."]
     else:
@@ -61,9 +71,14 @@ def _body(
     face = float(quantity.parse_length(collar, "collar", unit)) if collar is not None else 0.0
     of_face = _friction("collar-friction", collar_friction) if collar_friction is not None else None
     lean = float(quantity.parse_angle(flank, "flank")) if flank is not None else 0.0
-    if face < 0 or not 0 <= lean <= 45:
-        raise BadValue("flank" if face >= 0 else "collar", flank if face >= 0 else collar, "is not a size of a thread or a "
-                       "washer", "Give a radius above 0, and half the thread's angle, up to 45deg.")  # fmt: skip
+    if face < 0:
+        raise BadValue(
+            "collar", collar, "must not be negative", "Give the mean radius of the second face, or leave it out."
+        )
+    if not 0 <= lean <= LEANS:
+        raise BadValue(
+            "flank", flank, f"must be from 0 to {LEANS} degrees", "Give half the thread's angle, 14.5deg for Acme."
+        )
     rows = [locking(degrees, middle, force, f, face, of_face if of_face is not None else f, lean) for f in frictions]
     second = f"a second face at radius {voice.length(face)}" if face else "no second face"
     columns = screen.width(width)
@@ -80,7 +95,7 @@ def _friction(name: str, text: str) -> float:
 
     value = float(quantity.parse_number(text, name))
     if not 0 < value < 1:
-        raise BadValue(name, text, "must be between 0 and 1", "Oiled steel is about 0.08 to 0.15.")
+        raise BadValue(name, text, "must be between 0 and 1", "Give one like 0.12; oiled steel is about 0.08 to 0.15.")
     return value
 
 
@@ -92,7 +107,7 @@ def _of_recipe(recipe: str, sets: list[str] | None) -> tuple[float, float, Voice
     the_job = showing.opened(recipe, sets)
     plan = showing.solved(the_job)
     if "ramp_angle" not in plan.result.more:
-        raise BadValue("recipe", recipe, f"is a {plan.shape}, not a ramp", "Name the recipe of a ramp.")
+        raise BadValue("recipe", recipe, f"is a {plan.shape}, and only a ramp locks", "Name the recipe of a ramp.")
     voice = showing.voice(the_job)
     angles = plan.result.more["ramp_angle"]
     line = f"Ramp angle {angles['bore']:.2f}° at the bore, {angles['middle']:.2f}° middle, {angles['outside']:.2f}° outside; the pair slides as one at the middle."

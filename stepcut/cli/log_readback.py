@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from contextlib import suppress
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -99,10 +100,9 @@ def _readings(back: ReadBack, plan: Plan) -> tuple[list[tuple[int, str, float, f
     numbers: list[tuple[int, str, float, float]] = []
     notes = [*back.notes, *back.troubles]
     for said in back.readings:
-        try:
-            if said.cut is None or said.cut > len(plan.stops):
-                raise BadValue("cut", said.cut, "is no cut of this job", "")
-            numbers.append((said.cut, said.at, *reading_of(plan, said.text, back.unit, said.cut)))
-        except BadValue:
-            notes.append(Said(said.at, said.cut, f"found {said.text}, which is no reading of this cut"))
+        if said.cut is not None and said.cut <= len(plan.stops):
+            with suppress(BadValue):
+                numbers.append((said.cut, said.at, *reading_of(plan, said.text, back.unit, said.cut)))
+                continue
+        notes.append(Said(said.at, said.cut, f"found {said.text}, which is no reading of this cut"))
     return numbers, [*notes, *back.measured]

@@ -79,7 +79,7 @@ def _text(name: str) -> str:
         return read_text(Path(name))
     text = sys.stdin.read(LARGEST + 1)
     if len(text) > LARGEST:
-        raise BadValue("readings", None, f"are longer than {LARGEST} characters", "Thin them out.")
+        raise BadValue("readings", None, f"are longer than {LARGEST} characters", "Give fewer of them.")
     return text
 
 
@@ -108,7 +108,12 @@ def _recipe(found: Found, given: Measured, sizes: dict[str, Text], machine: Text
                 missing[0], None, "is missing to save a ramp", f"Give {', '.join('--' + key for key in missing)}."
             )
         if len(found.ramps) > 1:
-            raise BadValue("ramps", None, "is left open by the readings", "Give --ramps.")
+            raise BadValue(
+                "ramps",
+                None,
+                f"may be {' or '.join(map(str, found.ramps))} by these readings",
+                "Say which with --ramps, or measure the others.",
+            )
         rise = nominal(found.figures["rise"], unit)
         span = exact_text(nominal(spanning(rise, found.figures), "deg"), "angle")
         values = {

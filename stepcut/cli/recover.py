@@ -16,7 +16,6 @@ from stepcut.errors import BadValue
 if TYPE_CHECKING:
     from stepcut.cli.begun import Asked
     from stepcut.job import Job
-    from stepcut.plan import Plan
     from stepcut.shop.astray import Astray
 
 WAYS = "Give --from 9 --cutter 0.498in, --cut 7 --found 0.055in, --lost 7, --slipped 7, --wrong-way 3 or --off zero."
@@ -65,7 +64,7 @@ def _body(
     from stepcut.cli import show as showing
     from stepcut.cli.begun import asked
 
-    about = asked(recipe, job, set_)
+    about = asked(recipe, job, set_, partly=True)
     cut = called("stop", stop, "cut", cut)
     kinds = {"from": from_, "cut": cut, "lost": lost, "slipped": slipped, "wrong-way": wrong_way}
     given = {key: n for key, n in kinds.items() if n is not None}
@@ -74,7 +73,8 @@ def _body(
     for key, n in {**given, **({"last": last} if last is not None else {})}.items():
         if n > len(about.plan.stops):
             raise BadValue(key, n, f"is past the last cut, {len(about.plan.stops)}", "Give the number of a cut.")
-    mended, result, after = about.job, 0, ""
+    mended: Job | None = None  # what --save writes; the recipe as it was, unless a way on changes it
+    result, after = 0, ""
     if from_ is not None:
         lines, mended, result, after = _other_cutter(about, from_, cutter, all_, width)
     elif cut is not None:
@@ -95,7 +95,7 @@ def _body(
     if not after:
         showing.say_example(about.plan.machine)
     if save is not None:
-        showing.saved(save, mended.kept, force)
+        showing.saved(save, (mended or about.job).kept, force)
     return result
 
 
@@ -112,7 +112,7 @@ def _other_cutter(
     from stepcut.routine import card
     from stepcut.shop.recover import go_on
 
-    mended = about.job.resized(_new_cutter(about.job, cutter))
+    mended = about.whole.job.resized(_new_cutter(about.job, cutter))
     new = showing.solved(mended)
     rest = go_on(about.plan, new, begin)
     made = card(replace(new, stops=rest.stops), showing.heading(mended))
@@ -174,28 +174,10 @@ def _lowered(about: Asked, by: Fraction) -> Job:
     the_job, unit = about.job, about.voice.unit
     if about.plan.grooved:
         return the_job.resized({"depth": exact_text(the_job.values["depth"] + by, "length", unit)})
-    if about.plan.shape != "ramp" or the_job.values["targets"]:
+    if about.plan.shape != "ramp" or the_job.values["targets"] or the_job.values["flats"]:
         return the_job
     start = the_job.values.get("start-depth") or Fraction(0)
     return the_job.resized({"start-depth": exact_text(start + by, "length", unit)})
-
-
-def _today(about: Asked) -> Plan:
-    """Return the plan with its wanted line, as this program solves it.
-
-    Raises
-    ------
-    BadValue
-        When that is not the plan of the job: then what it says of the part would be another part's.
-    """
-    from stepcut.cli import show as showing
-
-    plan = showing.solved(about.job)
-    if plan.stops != about.plan.stops:
-        raise BadValue(
-            "job", None, "is solved otherwise by this program", "Go on with its printed card, or name the recipe."
-        )
-    return plan
 
 
 def _start_of(lowered: Job, about: Asked) -> str:
@@ -240,7 +222,7 @@ def _asked_astray(about: Asked, numbers: range, by: Fraction) -> Astray:
     from stepcut.shop import astray
 
     try:
-        return astray.slipped(_today(about), numbers, by)
+        return astray.slipped(about.today, numbers, by)
     except Refused as answer:
         raise refusal(answer, about.voice) from None
 
@@ -286,7 +268,7 @@ def _wrong_way(about: Asked, made: int, length: str | None) -> tuple[list[str], 
         if length is None:
             raise BadValue("length", None, "is missing", "Give the distance between the two faces of the part.")
         between = parse_length(length, "length", about.unit)
-    plan = _today(about)
+    plan = about.today
     try:
         damage = astray.mirrored(plan, range(1, made + 1), between)
     except Refused as answer:

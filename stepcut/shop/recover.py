@@ -83,7 +83,8 @@ def too_deep(plan: Plan, n: int, found: Fraction) -> TooDeep:
     if lost <= 1e-9:  # past the low end, where nothing is wanted
         return TooDeep(over, below, Fraction(0), stretch=(low, end), past_end=True)
     lower = plan.second.up(below) * plan.second.division
-    return TooDeep(over, below, lower, float(lower) / wanted.steepest, (low, end), lost)
+    turn = float(lower) / wanted.steepest if wanted.steepest else 0.0  # level pads alone have no slope
+    return TooDeep(over, below, lower, turn, (low, end), lost)
 
 
 def _groove(plan: Plan, found: Fraction) -> TooDeep:

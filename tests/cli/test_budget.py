@@ -56,7 +56,7 @@ RANGE = "Choose a number in that range."
 # on its depth scale and metric 0.02 mm on its carriage.
 ABSURD = [
     ("ramp", ["--step", "0.0001deg"], f"cuts = 1400001: is more than a plan may have ({MOST_CUTS}). {LARGER}"),
-    ("ramp", ["--cuts", "1000000"], f"cuts = 1000000: must be from 1 to {MOST_CUTS}. Use fewer, larger steps."),
+    ("ramp", ["--cuts", "1000000"], f"cuts = 1000000: must be from 1 to {MOST_CUTS}. Choose a number in that range; larger steps make fewer cuts."),
     ("ramp", ["--drop", "0.000001in"],
      "drop = 0.0000010 in: is less than one division of the depth scale, 0.0005 in. Give a drop of at least one division."),
     ("ramp", ["--scallop", "0.000001in"],

@@ -94,7 +94,7 @@ def test_a_spoiling_plan_ends_with_1_and_says_what_to_do(program: Run) -> None:
          "give one of the two."),
         (["ramp", *RING, "--cut-with", "plunge", "--cutter", "1/8in"],
          "cutter = 1/8 in: does not reach both edges of the 0.1750 in wall when plunged. Use a wider cutter, or cut-with = end."),
-        (["crad"], "No such command 'crad'. Did you mean card? See stepcut --help."),
+        (["crad"], "command = crad: is not known here. Did you mean card? See stepcut --help."),
         (["check", "sluice-clamp-ramp", "--blue", "120%"], "blue = 120%: must be above 0 and at most 100 %. Write it like 60%."),
         (["card", "sluice-clamp-ramp", "--set", "outside"],
          "set = outside: is not a key and a value. Write it like --set outside=2.25in."),
@@ -148,7 +148,7 @@ def test_choices_are_offered_and_one_is_taken(run: Run) -> None:
         plan = json.loads(run("ramp", *RING, "--choice", row[0], "--json").stdout)
         assert len(plan["stops"]) == int(row[1])
     assert "uneven" in rows[-1]
-    assert "there are" in run("ramp", *RING, "--choice", "19").stderr
+    assert "is past the last row, 6" in run("ramp", *RING, "--choice", "19").stderr
     assert "does not go with step" in run("ramp", *RING, "--choice", "1", "--step", "10deg").stderr
 
 

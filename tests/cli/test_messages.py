@@ -23,7 +23,6 @@ from stepcut.machine.files import shipped_path
 from stepcut.shapes import SHAPES
 from tests.shops import used_log
 
-NO_STEPS = "Cut it by its set-up; see stepcut card."
 COPY = "Save it again from the page, or copy the text whole."
 REVISION = "056151e2"  # put in below: that of the example as it is
 TAPERS = "38dbcf3e"
@@ -109,7 +108,7 @@ def revision(name: str) -> str:
         (["log", "restore", "folder"], 3, "folder: is a folder. Name a file in it."),
         (["where", "sluice-clamp-ramp"], 2, "table: or depth is wanted. Give --table 70deg, --depth 0.036in, or both."),
         (["where", "--table", "9deg"], 2, "recipe: or a job is wanted. Name a recipe, or give --job with its number."),
-        (["where", "paddle-socket-bore", "--table", "1mm"], 2, f"recipe = paddle-socket-bore: has no steps. {NO_STEPS}"),
+        (["where", "paddle-socket-bore", "--table", "1mm"], 2, "recipe = paddle-socket-bore: has no steps. Cut it by its set-up; see stepcut card."),
         (["blue", "paddle-socket-bore", "30%"], 2,
          "recipe = paddle-socket-bore: has no contact curve. Blue is for shapes that are filed from steps."),
         (["blue", "sluice-clamp-ramp", "30%", "--cuts", "1"], 2,
@@ -135,7 +134,8 @@ def revision(name: str) -> str:
          "from = 99: is past the last cut, 28. Give the number of a cut."),
         (["recover", "sluice-clamp-ramp", "--cut", "9"], 2, "found: is missing. Give the depth that was measured, such as 0.055in."),
         (["recover", "sluice-clamp-ramp", "--from", "9"], 2, "cutter: is missing. Give the measured size of the new cutter."),
-        (["tick", "paddle-socket-bore"], 2, f"recipe = paddle-socket-bore: has no steps to tick off. {NO_STEPS}"),
+        (["tick", "paddle-socket-bore"], 2,
+         "recipe = paddle-socket-bore: has no steps to tick off. Cut it by its set-up; see stepcut card."),
         (["tick"], 2, "recipe: or a job is wanted, one of the two. Name a recipe, or give --job alone."),
         (["tick", "--job", "77"], 2, "job = 77: is not in the log. See stepcut log list."),
         (["again", "77"], 2, "job = 77: is not in the log. See stepcut log list."),
@@ -206,18 +206,12 @@ def test_closing_twice_is_said(bench: Path, capsys: pytest.CaptureFixture[str]) 
 
 
 def test_the_log_itself_is_no_copy_of_it(bench: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    for command, way in (
-        ("restore", "Name a copy; see stepcut log check."),
-        ("backup", "Name another file."),
+    for command, message in (
+        ("restore", f"file = {_short(default_path())}: is the log itself. Name a copy; see stepcut log check.\n"),
+        ("backup", f"out = {_short(default_path())}: is the log itself. Name another file.\n"),
     ):
         assert cli.run(["log", command, str(default_path())]) == 2
-        assert (
-            capsys.readouterr()
-            .err.replace("\n", "")
-            .endswith(
-                f"{'file' if command == 'restore' else 'out'} = {_short(default_path())}: is the log itself. {way}"
-            )
-        )
+        assert capsys.readouterr().err == message
 
 
 def _short(path: Path) -> str:
@@ -313,6 +307,35 @@ def test_every_trouble_of_sqlite_has_its_sentence() -> None:
     ):  # fmt: skip
         assert schema.said(sqlite3.OperationalError(text)) == (rule, f"{way} {paper}")
     assert schema.said(sqlite3.OperationalError("something else")) == ("cannot be used (something else)", paper)
+
+
+def test_a_log_of_which_nothing_can_be_read_is_left_where_it_is(
+    bench: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    path = default_path()
+    path.write_bytes(b"no database at all" * 300)
+    with pytest.raises(FileTrouble) as trouble:
+        care.repair(path)
+    assert str(trouble.value) == (
+        f"{path}: is damaged so that no job in it can be read. Move it away to begin a new log. The job can go on with the paper card."
+    )
+    (path.with_name(f"{path.name}.before-schema-4")).write_bytes(b"")
+    with pytest.raises(FileTrouble) as trouble:
+        care.repair(path)
+    assert str(trouble.value) == (
+        f"{path}: is damaged so that no job in it can be read. Put a copy back with stepcut log restore (log.sqlite3.before-schema-4 "
+        "beside it). The job can go on with the paper card."
+    )
+    assert path.read_bytes().startswith(b"no database at all")
+
+
+def test_a_log_whose_jobs_say_nothing_is_damaged(bench: Path) -> None:
+    path = default_path()
+    with closing(sqlite3.connect(path)) as db:
+        db.executescript("PRAGMA foreign_keys = OFF; DROP TABLE jobs; CREATE TABLE jobs (a);")
+    assert schema.said(TypeError("it has no jobs"))[0] == "is damaged"
+    with pytest.raises(FileTrouble, match="is damaged"), Store(path, reading=True) as store:
+        store.jobs()
 
 
 def test_a_card_of_too_many_pages_is_refused(

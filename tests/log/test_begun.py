@@ -221,7 +221,8 @@ def test_a_job_of_an_older_log_goes_on_when_it_is_solved_alike_and_is_refused_wh
             as_begun(store.job(row.id))
         assert str(refused.value) == (
             "job = 1: was begun with stepcut of an older version, and 0.1.0 solves it otherwise (cut 5: depth was 0.9128 mm, is "
-            "0.8128 mm). Go on with its printed card, or begin it anew with stepcut tick --again."
+            "0.8128 mm). Go on with its printed card (stepcut log show 1 still tells what was ticked, noted and measured), or begin it "
+            "anew with stepcut tick --again."
         )
 
 
@@ -333,11 +334,33 @@ def test_a_card_of_another_program_is_ticked_shown_and_measured_against_as_it_wa
         p.stdout for p in places
     ]
     assert run("log", "reading", "1", "1", "0.0050in").stdout.startswith("Cut 1: ")
-    # what needs more of the plan than its cuts says so and writes nothing
-    for command in (["recover", "--job", "1", "--cut", "3", "--found", "0.03in"], ["blue", "--job", "1", "30%"]):
-        refused = run(*command)
+    # a lost zero is found again and blue is measured from what was kept, and again shows what today's program makes of it
+    assert "set rim 30°" in run("recover", "--job", "1", "--lost", "3").stdout
+    assert run("blue", "--job", "1", "30%").stdout.startswith(
+        "Job 1, Sluice clamp ring, part A.\nBlue on 30 %: it still stands 0.0067 in "
+    )
+    again = run("again", "1")
+    assert "was 0.09 in over 140°" in again.stdout
+    assert "is  0.09 in over 150°" in again.stdout
+    # what needs more of the plan than that says so, with what goes on, and writes nothing
+    for words in (
+        ["--cut", "3", "--found", "0.03in"], ["--from", "4", "--cutter", "0.3in"], ["--wrong-way", "3"],
+        ["--slipped", "1", "--reads", "3deg", "--last", "2"],
+    ):  # fmt: skip
+        refused = run("recover", "--job", "1", *words, "--save", "x.toml")
         assert (refused.returncode, refused.stdout) == (2, "")
-        assert "solves it otherwise" in refused.stderr
+        assert refused.stderr == (
+            "job = 1: was begun with stepcut 0.1.0, and 0.1.0 solves it otherwise, so that this cannot be said of its part. These go on "
+            "as begun: stepcut tick, where and log reading, and recover with --lost or --off. For the rest its printed card holds.\n"
+        )
+    assert not Path("x.toml").exists()
+    with sqlite3.connect(path) as db:  # and a recipe that this program cannot read hinders none of them
+        db.execute("UPDATE kept SET recipe = replace(recipe, 'rise', 'rice')")
+    db.close()
+    assert "set rim 30°" in run("recover", "--job", "1", "--lost", "3").stdout
+    refused = run("again", "1")
+    assert (refused.returncode, refused.stdout) == (2, "")
+    assert refused.stderr.startswith("job = 1: was begun with stepcut 0.1.0, and 0.1.0 solves it otherwise, so ")
     # and a card whose numbers are not those of the log is never shown
     with sqlite3.connect(path) as db:
         ((plan,),) = db.execute("SELECT plan FROM kept").fetchall()

@@ -90,7 +90,7 @@ def solve(
     places = [(float(first.value(x)), float(second.value(y))) for x, y in marks]
     stands = _stands(arc, places, size)
     if stands is None and arc.side != "on":
-        raise Refused("step", "points-apart", cutter=cutter.diameter)
+        raise Refused("points", "points-apart", cutter=cutter.diameter, points=len(marks))
     left = stands or (0.0, 0.0, 0.0, 0.0)
     off = max(abs(math.dist(place, (float(arc.x), float(arc.y))) - way) for place in places)
     scallop, least, mean, most = left

@@ -63,7 +63,7 @@ FIELDS = (
     LEAVE,
     Field("step", "angle", "Degrees from cut to cut.", group="steps"),
     Field("drop", "length", "Depth from cut to cut.", group="steps"),
-    Field("cuts", "count", "Number of cuts of one ramp.", most=12_000, remedy="Use fewer, larger steps.", group="steps"),
+    Field("cuts", "count", "Number of cuts of one ramp.", most=12_000, remedy="Choose a number in that range; larger steps make fewer cuts.", group="steps"),
     Field("scallop", "length", "Largest ridge to leave: the fewest cuts that keep to it.", group="steps"),
     Field("order", "choice", "Cut ramp by ramp, or every ramp at each depth.", default="by-ramp", choices=("by-ramp", "by-depth"), group="steps"),
 )  # fmt: skip

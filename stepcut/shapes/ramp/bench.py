@@ -308,4 +308,4 @@ def check_round(ramp: Ramp, cutting: Cutting) -> None:
     corner = cutting.footprint(ramp).outline.corner
     hollow = ramp.hollow(ramp.bore) if corner else math.inf
     if hollow < corner:
-        raise Refused("cutter", "too-round", corner=corner, hollow=hollow, approach=cutting.approach)
+        raise Refused("cutter", "too-round", corner=corner, hollow=hollow, cutter=cutting.cutter.diameter)
