@@ -56,7 +56,9 @@ def every(degrees: int) -> Stepping:
 
 
 def plan_of(shape: str, machine: str = "metric", **values: Any) -> Plan:
-    """The plan of a recipe with these values."""
+    """The plan of a recipe with these values; nothing is left where no leave is said, for the models begin there."""
+    if shape in ("taper", "radius", "profile", "cam"):
+        values.setdefault("leave", "0mm")
     return show.solved(recipes.job(recipes.from_content({"stepcut": 1, "machine": machine, shape: values})))
 
 

@@ -49,10 +49,9 @@ def errors_line(plan: Plan, voice: Voice) -> str:
     parts = getattr(plan.details, "leave_parts", None)
     if parts is None:
         return ""
-    table, depth, uneven = parts
     return (
-        f"table {voice.length(table)}, depth {voice.length(depth)}, dish or twist {voice.length(uneven)}: "
-        f"together {voice.length(sum(parts))}; leave is {voice.length(plan.leave)}"
+        f"table {voice.length(parts[0])}, depth {voice.length(parts[1])}: "
+        f"together {voice.length(sum(parts[:2]))}; leave is {voice.length(plan.leave)}"
     )
 
 

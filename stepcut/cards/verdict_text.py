@@ -161,9 +161,14 @@ def chance_line(plan: Plan, voice: Voice, errors: Errors | None = None) -> str:
     if told is None:
         return ""
     whose = "errors of your own readings" if told["readings"] else "errors of the machine's file"
+    steep = (
+        "; faces steeper than 45°, which no leave on the radius guards, are not counted"
+        if plan.axes == ("z", "x")
+        else ""
+    )
     return (
         f"the chance that some place is cut below the wanted surface is {odds(told['chance'])}; for 1 in 100 leave "
-        f"{_up(told['enough'], voice)}; {whose}, each cut for itself"
+        f"{_up(told['enough'], voice)}; {whose}, each cut for itself{steep}"
     )
 
 

@@ -63,9 +63,10 @@ def _place(f: Mapping[str, Any], v: Voice) -> str:
 
 
 def _leave_parts(f: Mapping[str, Any], v: Voice) -> str:
-    table, depth, uneven = f["parts"]
-    text = f"slope x table error {v.length(table)} + depth error {v.length(depth)}"
-    return text + (f" + dish or twist {v.length(uneven)}" if uneven > 0 else "")
+    if len(f["parts"]) == 1:
+        return f"errors of both slides together {v.length(f['parts'][0])}"
+    first, second = f.get("names", ("table", "depth"))
+    return f"slope x {first} error {v.length(f['parts'][0])} + {second} error {v.length(f['parts'][1])}"
 
 
 def _per_gives(f: Mapping[str, Any], v: Voice) -> str:

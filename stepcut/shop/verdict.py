@@ -11,10 +11,11 @@ from fractions import Fraction
 from typing import Any, Literal
 
 from msgspec import Struct, field
+from msgspec.structs import replace
 
 from stepcut.plan import Plan
 from stepcut.shop.blueing import Use
-from stepcut.shop.chances import ALLOWED, Clear, Errors, chance, more_leave
+from stepcut.shop.chances import ALLOWED, Errors, chance, more_leave
 from stepcut.shop.lock import FRICTIONS, friction_angle, holds
 
 Word = Literal["CUT IT", "LOOK AGAIN", "DO NOT CUT"]
@@ -153,18 +154,18 @@ def below(plan: Plan, errors: Errors | None = None) -> dict[str, float] | None:
     None where the shape does not tell how clear its cuts are.
     """
     tell = getattr(plan.details, "clearances", None)
-    told = tell() if tell is not None and plan.stops else None
+    told = tell(plan) if tell is not None and plan.stops else None
     if told is None:
         return None
     cuts = told * plan.copies
     if errors is None:
-        errors = Errors(float(plan.second.error), float(plan.first.error) if plan.first.angular else 0.0)
+        errors = Errors(float(plan.second.error), float(plan.first.error))
     # Cuts that stand on the stock line itself: with another leave the scale rounds otherwise, and may leave no more than it.
-    bare = [Clear(0.0, cut.slope) for cut in cuts]
+    bare = [replace(cut, above=0.0) for cut in cuts]
     return {
         "chance": chance(cuts, errors),
         "leave": float(plan.leave),
-        "enough": max(0.0, more_leave(bare, errors)),
+        "enough": max(0.0, more_leave(bare, errors)) / getattr(plan.details, "leave_counts", 1.0),
         "readings": float(errors.spread is not None),
     }
 

@@ -21,10 +21,10 @@ def solved(shape: str, machine: str = "metric", **values: Any) -> dict[str, Any]
     return data
 
 
-def shipped(name: str) -> dict[str, Any]:
-    """The plan of an example recipe."""
+def shipped(name: str, **sets: str) -> dict[str, Any]:
+    """The plan of an example recipe, in other sizes where some are given."""
     recipe = recipes.load(name)
-    return solved(recipe.shape, recipe.machine, **dict(recipe.values))
+    return solved(recipe.shape, recipe.machine, **{**recipe.values, **sets})
 
 
 def coarse_machine(folder: Path, table: str = "1deg", slide: str = "0.02mm") -> str:

@@ -3,16 +3,22 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 from fractions import Fraction
+from typing import Any
 
 import numpy as np
 import pytest
 
 from stepcut import recipes
+from stepcut.plan import Plan
+from stepcut.recipes import Recipe
 from stepcut.shop.chances import Clear, Errors, chance, deeper, more_leave
 from stepcut.shop.verdict import below
 
 PARTS = 100_000
+Array = np.ndarray[Any, np.dtype[np.float64]]
+Allowed = Callable[[float, Array], Array]
 
 
 @pytest.mark.parametrize(
@@ -52,6 +58,151 @@ def test_100_000_parts_cut_with_errors(leave: str) -> None:
     assert told is not None
     share = spoiled / PARTS
     assert told["chance"] == pytest.approx(share, abs=4 * math.sqrt(max(share * (1 - share), 1e-5) / PARTS) + 1e-4)
+
+
+def _corner(plan: Plan) -> Allowed:
+    """A square tool on a taper whose small end is at the face: everything up to its corner is cut down to its radius."""
+    large, small, length = (plan.target[key] for key in ("large_diameter", "small_diameter", "length"))
+
+    def allowed(z: float, off: Array) -> Array:
+        return small / 2 + (large - small) / 2 * np.clip((z + off) / length, 0, 1)
+
+    return allowed
+
+
+def _nose(plan: Plan) -> Allowed:
+    """A round nose on a crown given by points: how near its lowest point may come, from the circle on a fine grid."""
+    z, d = np.array(plan.target["targets"]).T
+    nose = float(plan.cutter.diameter) / 2
+    x = np.linspace(-nose, nose, 2001)
+    lower = nose - np.sqrt(nose * nose - x * x)
+
+    def allowed(at: float, off: Array) -> Array:
+        places = (at - nose + off)[:, None] + x  # z is printed of the nose's leading point, toward the headstock
+        return np.max(np.where((places <= z[-1]) & (places >= 0), np.interp(places, z, d / 2) - lower, -1e9), axis=1)
+
+    return allowed
+
+
+def _end_of_cam(plan: Plan) -> Allowed:
+    """The end of a cutter on a rise, a dwell and a fall without motion: the farthest of the rim within its width."""
+    phi = np.arange(0, 360, 0.05)
+    marks = np.cumsum([0, 120, 60, 120, 60])
+    rim = np.interp(phi, marks, [18, 21, 21, 18, 18])
+    half = float(plan.cutter.diameter) / 2
+
+    def allowed(at: float, off: Array) -> Array:
+        turn = np.radians((phi - at - off[:, None] + 180) % 360 - 180)
+        under = (np.cos(turn) > 0) & (np.abs(rim * np.sin(turn)) <= half)
+        return np.max(np.where(under, rim * np.cos(turn), -1e9), axis=1)
+
+    return allowed
+
+
+def _ball_in_groove(plan: Plan) -> Allowed:
+    """A ball on a circle: the depth of its lowest point at which it rests on the wanted floor, along the circle's chords."""
+    circle, ball = plan.target["circle"] / 2, float(plan.cutter.diameter) / 2
+    phi = np.linspace(-30, 90, 6001)
+    floor = plan.target["start_depth"] + plan.target["rise"] * np.clip(phi / plan.target["span"], 0, 1)
+
+    def allowed(at: float, off: Array) -> Array:
+        far = 2 * circle * np.sin(np.radians(np.abs(phi - at - off[:, None])) / 2)
+        over = ball - np.sqrt(np.maximum(ball * ball - far * far, 0))
+        return np.min(np.where(far < ball, floor + over, 1e9), axis=1)
+
+    return allowed
+
+
+def _plunged(plan: Plan) -> Allowed:
+    """A flat end plunged at the middle of a wall: the highest of the ramp under any point of its edge on the wall."""
+    outer, inner = plan.target["outside_diameter"] / 2, plan.target["inside_diameter"] / 2
+    size, middle = float(plan.cutter.diameter) / 2, (outer + inner) / 2
+    around = np.radians(np.linspace(0, 360, 100_001))
+    x, y = middle + size * np.cos(around), (size - (plan.edge_behind or 0)) + size * np.sin(around)  # downhill is +y
+    inside = (np.hypot(x, y) >= inner) & (np.hypot(x, y) <= outer)
+    uphill = np.degrees(np.arctan2(y, x))[inside].min()
+
+    def allowed(at: float, off: Array) -> Array:
+        return plan.target["start_depth"] + plan.target["rise"] * np.clip(
+            (at + off + uphill) / plan.target["span"], 0, 1
+        )
+
+    return allowed
+
+
+SHAPES: list[tuple[str, dict[str, str], Callable[[Plan], Allowed], bool]] = [
+    ("bollard-pin-taper", {"leave": "0.008mm", "tool": "square", "nose": "", "scallop": "", "step": "3mm"}, _corner, True),
+    ("belt-crown-profile", {"leave": "0.008mm"}, _nose, True),
+    ("tension-release-cam", {"segments": "rise 3mm in 120deg; dwell 60deg; fall 3mm in 120deg; dwell 60deg", "base": "18mm",
+        "blank": "50mm", "leave": "0.008mm", "step": "15deg"}, _end_of_cam, True),
+    ("hoist-lifter-ball-ramps", {"leave": "0.008mm"}, _ball_in_groove, False),
+    ("winch-dog-plunged", {"leave": "0.45thou"}, _plunged, False),
+]  # fmt: skip
+
+
+def _simulated(plan: Plan, allowed: Allowed, outside: bool) -> float:
+    """Return the share of 100,000 parts with a cut below what is wanted: every cut off by what the two scales may be off."""
+    random = np.random.default_rng(11)
+    first, second = float(plan.first.error), float(plan.second.error)
+    swept = {b for _, b in getattr(plan.details, "sweeps", ())}
+    good = np.ones(PARTS, bool)
+    each = 360 / plan.copies
+    for stop in plan.stops:
+        if stop.n in swept:
+            continue  # a sweep is one setting of the depth; inside a dwell the table's error does nothing
+        at = float(plan.first.value(stop.first)) - each * (stop.start - 1)
+        offs = np.linspace(-first, first, 9)
+        may = np.interp(random.uniform(-first, first, PARTS), offs, allowed(at, offs))
+        stands = float(plan.second.value(stop.second)) + random.uniform(-second, second, PARTS)
+        good &= (stands >= may) if outside else (stands <= may)
+    return float(1 - good.mean())
+
+
+@pytest.mark.parametrize(("name", "sets", "model", "outside"), SHAPES)
+def test_100_000_parts_of_every_shape(
+    name: str, sets: dict[str, str], model: Callable[[Plan], Allowed], outside: bool
+) -> None:
+    plan = recipes.job(recipes.load(name).resized(sets)).plan
+    told = below(plan)
+    assert told is not None
+    share = _simulated(plan, model(plan), outside)
+    assert 0.003 < share < 0.997  # a case that says something
+    assert told["chance"] == pytest.approx(share, rel=0.02, abs=0.004)
+
+
+@pytest.mark.parametrize(("name", "sets", "model", "outside"), SHAPES)
+def test_no_part_goes_below_where_the_leave_is_the_machines(
+    name: str, sets: dict[str, str], model: Callable[[Plan], Allowed], outside: bool
+) -> None:
+    """Auto is the default, and all errors at their worst together do not reach the wanted surface: no dish is added to it."""
+    recipe = recipes.load(name).resized({**sets, "leave": ""})
+    plan = recipes.job(recipe).plan
+    assert any(remark.code == "leave-auto" for remark in plan.remarks)
+    assert _simulated(plan, model(plan), outside) == 0
+    # The next division less is not enough for the worst case, so nothing is counted twice.
+    safe = sum(next(remark for remark in plan.remarks if remark.code == "leave-auto").facts["parts"])
+    assert float(plan.leave) - float(plan.second.division) < safe / np.cos(np.radians(20)) + 1e-9
+
+
+def test_points_of_100_000_parts() -> None:
+    """Points inside a hole: a cutter's way that errs in X and Y goes too far out when its distance from the middle says so."""
+    job = Recipe(
+        "points",
+        {"radius": "20mm", "side": "inside", "depth": "5mm", "cutter": "10mm", "points": "40", "leave": "0.010mm"},
+        unit="mm",
+    )
+    plan = recipes.job(job, "metric").plan
+    told = below(plan)
+    assert told is not None
+    random = np.random.default_rng(12)
+    good = np.ones(PARTS, bool)
+    for stop in plan.stops:
+        x, y = (
+            float(plan.first.value(mark)) + random.uniform(-0.01, 0.01, PARTS) for mark in (stop.first, stop.second)
+        )
+        good &= np.hypot(x, y) <= 15
+    assert 0.003 < 1 - good.mean() < 0.997
+    assert told["chance"] == pytest.approx(float(1 - good.mean()), rel=0.02, abs=0.004)
 
 
 def test_the_leave_for_one_in_a_hundred_makes_it_so_whatever_the_scale_rounds() -> None:

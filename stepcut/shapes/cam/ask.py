@@ -12,7 +12,7 @@ from stepcut.kernel.motions import MOTIONS
 from stepcut.machine import Machine
 from stepcut.plan import Plan
 from stepcut.quantity import parse_angle, parse_length, plain_marks
-from stepcut.shapes.ramp.ask import CUTTER, LEAVE, TURNINGS, read_cutter
+from stepcut.shapes.ramp.ask import CUTTER, LEAVE, TURNINGS, read_cutter, read_leave
 
 if TYPE_CHECKING:
     from stepcut.shapes.cam.follower import Follower, FollowerKind
@@ -34,7 +34,7 @@ FIELDS = (
     Field("for", "choice", "What it is for: a clamp must hold.", choices=("clamp", "lift"), later=True),
     Field("cut-with", "choice", "End of the cutter leaves flats, its side arcs.", default="end", choices=("end", "side"), group="cutter"),
     CUTTER,
-    Field(LEAVE.key, "length", "Stock to leave everywhere for the file.", default="0mm", rule="not-negative", remedy="Give what is to stay for the file, such as 2thou.", group="cutter"),
+    LEAVE,
     Field("step", "angle", "Degrees from cut to cut.", group="steps"),
     Field("scallop", "length", "Largest ridge to leave: the fewest cuts that keep to it.", group="steps"),
     Field("blank", "length", "Diameter of the blank."),
@@ -239,6 +239,6 @@ def build(values: Values, machine: Machine) -> Plan:
     if cutter.kind != "flat":
         raise BadValue("cutter", values.said("cutter"), "does not go with a cam", "Use a flat cutter.")
     cutting = CamCutting(
-        values["cut-with"], cutter, values["leave"], values["step"], values["scallop"], values["blank"]
+        values["cut-with"], cutter, read_leave(values), values["step"], values["scallop"], values["blank"]
     )
     return solve(cam, cutting, machine, values["turns"] or "clockwise", values["for"])

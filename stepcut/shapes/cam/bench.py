@@ -6,6 +6,7 @@ import math
 from bisect import bisect_left
 from collections.abc import Iterator
 from fractions import Fraction
+from itertools import pairwise
 from math import radians
 from typing import Literal
 
@@ -18,9 +19,12 @@ from stepcut.kernel.line import Line, straight
 from stepcut.kernel.search import lowest
 from stepcut.kernel.task import Position, Task
 from stepcut.machine import STANDARD_CUTTERS, Cutter, Machine, Outline, Scale
+from stepcut.plan import Plan
 from stepcut.shapes.cam.follower import Ride
 from stepcut.shapes.cam.section import NONE, Blade, CamGuard, CamSection
 from stepcut.shapes.cam.wanted import Cam, Rim, rim
+from stepcut.shop.chances import Clear
+from stepcut.shop.clearing import asked, clearances, safe_leave
 
 DEFAULT_RIDGE = {"in": Fraction(254, 10) * Fraction(1, 1000), "mm": Fraction(2, 100)}
 LOOKS = 720  # places of the rim at which is asked what no cut can lower
@@ -32,7 +36,7 @@ class CamCutting(Struct, frozen=True):
 
     approach: Literal["end", "side"]
     cutter: Cutter
-    leave: Fraction = Fraction(0)
+    leave: Fraction | None = Fraction(0)  # None takes it from the machine's errors
     step: Fraction | None = None
     scallop: Fraction | None = None
     blank: Fraction | None = None  # diameter
@@ -60,6 +64,7 @@ class Bench(Struct, frozen=True):
     machine: Machine
     task: Task
     spacing: Task
+    leave: Fraction = Fraction(0)
 
     @property
     def first(self) -> Scale:
@@ -81,7 +86,7 @@ class Bench(Struct, frozen=True):
     @property
     def clear(self) -> Fraction:
         """A radius outside the blank, mm, in whole divisions."""
-        blank = float(self.cutting.blank) / 2 if self.cutting.blank else self.rim.largest + float(self.cutting.leave)
+        blank = float(self.cutting.blank) / 2 if self.cutting.blank else self.rim.largest + float(self.leave)
         return self.second.value(self.second.up(blank) + 1)
 
 
@@ -100,6 +105,30 @@ class CamDetails(Struct, frozen=True):
     sweeps: tuple[tuple[int, int], ...] = ()
     ride: Ride | None = None
     use: str | None = None
+
+    def clearances(self, plan: Plan) -> list[Clear] | None:
+        """Return how far each cut stays above the wanted rim; None for a plan that was kept in the log."""
+        bench, until = self.bench, dict(self.sweeps)
+        if not asked((bench.rim.line,)):
+            return None
+        bare = replace(bench.task, guards=guards_of(bench.rim, bench.cutting.blade, 0.0), leave=0.0)
+        marks = {stop.n: stop.first for stop in plan.stops}
+        ends = set(until.values())
+        return clearances(
+            bare,
+            [
+                bare.place((stop.first, -stop.second))._replace(
+                    until=bare.at(marks[until[stop.n]]) if stop.n in until else None
+                )
+                for stop in plan.stops
+                if stop.n not in ends
+            ],
+        )
+
+    @property
+    def leave_counts(self) -> float:
+        """What share of a leave along the radius lies between the cutter and the rim, at least."""
+        return math.cos(leans(self.rim, self.bench.cutting.blade))
 
     @property
     def cam(self) -> Cam:
@@ -126,22 +155,35 @@ def prepare(cam: Cam, cutting: CamCutting, machine: Machine) -> Bench:
     if second is None:
         raise Refused("machine", "no-depth" if cutting.approach == "end" else "no-slide", machine=machine.name)
     wanted = rim(cam)
-    needs = wanted.largest + float(cutting.leave)
+    bare = task_of(cam, wanted, cutting, 0.0, machine.table.rim, second)
+    leave = cutting.leave
+    if leave is None:
+        leave = second.up(sum(safe_leave(bare)) / math.cos(leans(wanted, cutting.blade))) * second.division
+    # A leave that nobody asked for is no reason to refuse a blank that has the finished size.
+    needs = wanted.largest + float(cutting.leave or 0)
     if cutting.blank and float(cutting.blank) / 2 < needs - 1e-9:
         raise Refused("blank", "blank-small", blank=cutting.blank, needs=2 * needs, part="cam")
     if cutting.approach == "side" and wanted.hollow < float(cutting.cutter.radius):
         raise Refused("cutter", "rounder-than-cam", cutter=cutting.cutter.diameter, hollow=wanted.hollow)
-    task = task_of(cam, wanted, cutting, machine.table.rim, second)
+    task = task_of(cam, wanted, cutting, float(leave), machine.table.rim, second) if leave else bare
     stands = unlowered(task, wanted)
     section = task.sections[0]
     assert isinstance(section, CamSection)  # noqa: S101  # made above
     spacing = replace(task, sections=(replace(section, stands=stands),)) if any(stands) else task
-    return Bench(cam, wanted, cutting, machine, task, spacing)
+    return Bench(cam, wanted, cutting, machine, task, spacing, leave)
 
 
-def task_of(cam: Cam, wanted: Rim, cutting: CamCutting, first: Scale, second: Scale) -> Task:
+def leans(wanted: Rim, blade: Blade) -> float:
+    """Return how far beside a cut, at most, metal may hold it, in radians: a leave is worth its cosine there."""
+    jumps = any(a.last != b.first for a, b in pairwise(wanted.line.stretches))
+    if wanted.whole and not jumps:
+        return radians(wanted.steepest_angle)
+    return radians(min(blade.reach(wanted.smallest), 60.0))
+
+
+def task_of(cam: Cam, wanted: Rim, cutting: CamCutting, leave: float, first: Scale, second: Scale) -> Task:
     """Return the section of the rim, its guards, its ends and its sweeps."""
-    leave, blade = float(cutting.leave), cutting.blade
+    blade = cutting.blade
     blank = float(cutting.blank) / 2 if cutting.blank else NONE
     section = CamSection(wanted.line, Straight(cutting.cutter.outline), leave, blank=-blank, blade=blade)
     task = Task((section,), guards_of(wanted, blade, leave), first, second, leave, counted_from=Fraction(0))

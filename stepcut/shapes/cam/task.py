@@ -29,6 +29,7 @@ from stepcut.shapes.cam.bench import (
 from stepcut.shapes.cam.follower import Ride, ride_of
 from stepcut.shapes.cam.section import CamSection
 from stepcut.shapes.cam.wanted import Cam
+from stepcut.shapes.leaving import leaving
 from stepcut.shop.lock import FRICTIONS, holds
 
 # mm; common practice, no source: more than this is cut, and not filed.
@@ -66,7 +67,7 @@ def solve(
         cutter=cutting.cutter,
         approach=cutting.approach,
         edge_behind=None,
-        leave=cutting.leave,
+        leave=bench.leave,
         first=bench.first,
         second=bench.second,
         axes=("table", "radius"),
@@ -218,6 +219,7 @@ def _remarks(bench: Bench, left: Left, chosen: bool, step: Fraction | None) -> I
     if chosen and step is not None:
         cranks = step / machine.table.degrees_per_turn
         yield Remark("chosen-step", {"step": step, "cranks": cranks, "limit": DEFAULT_RIDGE[machine.unit]})
+    yield from leaving(bench.task, cutting.leave, bench.leave)
     held = held_by_gap(bench)
     if held is not None:
         facts = {

@@ -11,7 +11,7 @@ from stepcut.fields import Field, Values
 from stepcut.kernel.motions import MOTIONS
 from stepcut.machine import Machine
 from stepcut.plan import Plan
-from stepcut.shapes.ramp.ask import CUTTER, LEAVE, TURNINGS, read_cutter
+from stepcut.shapes.ramp.ask import CUTTER, LEAVE, TURNINGS, read_cutter, read_leave
 
 EXAMPLES = (
     "groove --circle 37mm --span 60deg --end-depth 2mm --grooves 3 --cutter '6mm ball' --step 3deg --machine metric",
@@ -94,5 +94,5 @@ def build(values: Values, machine: Machine) -> Plan:
         rule = f"is more than the {float(groove.sector):g} degrees of each groove"
         raise BadValue("span", f"{float(groove.span):g}deg", rule, "Shorten it, or make fewer.")
     spacing = Spacing(values["step"], values["cuts"], values["scallop"])
-    leave = None if values["leave"] == "auto" else values["leave"]
+    leave = read_leave(values)
     return solve(groove, read_cutter(values), leave, spacing, machine)

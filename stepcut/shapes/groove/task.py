@@ -19,10 +19,13 @@ from stepcut.kernel.section import Guard, Place, Section
 from stepcut.kernel.space import Count, Even, Ridge, Rule, space
 from stepcut.kernel.task import Position, Task
 from stepcut.machine import Cutter, Machine, Scale
-from stepcut.plan import Plan, Remark, Result, Stop
+from stepcut.plan import Plan, Result, Stop
 from stepcut.shapes.groove.walls import half_width, sections
 from stepcut.shapes.groove.wanted import Groove
+from stepcut.shapes.leaving import leaving
 from stepcut.shapes.picture import picture_of
+from stepcut.shop.chances import Clear
+from stepcut.shop.clearing import clearances, safe_leave
 
 DEFAULT_RIDGE = {"in": Fraction(254, 10) * Fraction(2, 1000), "mm": Fraction(5, 100)}
 
@@ -63,6 +66,12 @@ class GrooveDetails(Struct, frozen=True):
     wall: float
     land: float
 
+    def clearances(self, plan: Plan) -> list[Clear]:
+        """Return how far each cut of one groove stays above its wanted floor."""
+        foot = Plunge(plan.cutter.outline, float(plan.cutter.radius), self.groove.radius, self.groove.radius)
+        task = task_of(self.groove, foot, 0.0, plan.first, plan.second)
+        return clearances(task, [task.place((s.first, s.second)) for s in plan.stops if s.start == 1])
+
     @property
     def offset(self) -> Fraction:
         """The cutter's axis stands on the centre line."""
@@ -85,7 +94,14 @@ def solve(groove: Groove, cutter: Cutter, given: Fraction | None, spacing: Spaci
         raise Refused("cutter", "covers-centre", cutter=cutter.diameter, middle=groove.radius)
     leave = given
     if leave is None:
-        leave = machine.depth.up(sum(safe_leave(groove, machine.table.rim, machine.depth))) * machine.depth.division
+        bare = task_of(
+            groove,
+            Plunge(cutter.outline, float(cutter.radius), groove.radius, groove.radius),
+            0.0,
+            machine.table.rim,
+            machine.depth,
+        )
+        leave = machine.depth.up(sum(safe_leave(bare))) * machine.depth.division
     if float(leave) >= groove.wanted.deepest:
         raise Refused("leave", "nothing-to-cut", leave=leave, floor=groove.wanted.deepest)
     first, second = machine.table.rim, machine.depth
@@ -101,13 +117,7 @@ def solve(groove: Groove, cutter: Cutter, given: Fraction | None, spacing: Spaci
         raise Refused("cutter", "no-land", cutter=cutter.diameter, land=-land)
     left = measure(task, places)
     walls = measure(replace_sections(task, foot, float(leave)), places)
-    auto = given is None
-    return _plan(groove, cutter, leave, auto, machine, task, row, (left, walls), land)
-
-
-def safe_leave(groove: Groove, first: Scale, second: Scale) -> tuple[float, float, float]:
-    """Return what a safe leave is made of, mm: slope x table error, depth error, and nothing else."""
-    return groove.wanted.steepest * float(first.error), float(second.error), 0.0
+    return _plan(groove, cutter, (given, leave), machine, task, row, (left, walls), land)
 
 
 def task_of(groove: Groove, foot: Plunge, leave: float, first: Scale, second: Scale) -> Task:
@@ -148,15 +158,14 @@ def _check(groove: Groove, task: Task, row: list[Position], spacing: Spacing, cu
 def _plan(
     groove: Groove,
     cutter: Cutter,
-    leave: Fraction,
-    auto: bool,
+    leaves: tuple[Fraction | None, Fraction],
     machine: Machine,
     task: Task,
     row: list[Position],
     lefts: tuple[Left, Left],
     land: float,
 ) -> Plan:
-    left, walls = lefts
+    (given, leave), (left, walls) = leaves, lefts
     foot = task.guards[0].foot
     assert isinstance(foot, Plunge)  # noqa: S101  # made by solve
     reach = foot.extent(groove.radius, task.places(row)[-1].depth) or (0.0, 0.0)
@@ -178,7 +187,7 @@ def _plan(
             left.scallop, left.least, left.mean, left.most, 0.0, walls.volume * groove.count,
             {"wall_ridge": walls.scallop, "land": land, "run_out": {"needed": reach[1], "available": float(groove.sector)}},
         ),
-        remarks=tuple(_remarks(groove, leave, auto, task)),
+        remarks=tuple(leaving(task, given, leave)),
         contact=left.contact,
         picture=picture_of(left, groove.wanted, 0),
         details=details,
@@ -194,14 +203,6 @@ def _numbered(row: list[Position], groove: Groove, first: Scale) -> Iterator[Sto
         for at, depth in row:
             n += 1
             yield Stop(n, k + 1, begins + at, depth)
-
-
-def _remarks(groove: Groove, leave: Fraction, auto: bool, task: Task) -> Iterator[Remark]:
-    parts = safe_leave(groove, task.first, task.second)
-    if auto:
-        yield Remark("leave-auto", {"leave": leave, "parts": parts})
-    elif float(leave) < sum(parts) - 1e-9:
-        yield Remark("leave-small", {"leave": leave, "safe": sum(parts), "parts": parts})
 
 
 def _target(groove: Groove, half: float) -> dict[str, Any]:

@@ -9,7 +9,7 @@ from stepcut.errors import BadValue
 from stepcut.fields import Field, Values
 from stepcut.machine import Machine
 from stepcut.plan import Plan
-from stepcut.shapes.ramp.ask import CUTTER, LEAVE, read_cutter
+from stepcut.shapes.ramp.ask import CUTTER, LEAVE, read_cutter, read_leave
 
 if TYPE_CHECKING:
     from stepcut.shapes.points.wanted import Arc
@@ -30,7 +30,7 @@ FIELDS = (
     Field("angle", "angle", "Of a mitre: angle between the two tubes.", default="90deg"),
     Field("depth", "length", "How deep each cut goes.", needed=True, example="6mm"),
     CUTTER,
-    Field(LEAVE.key, "length", "Stock to leave everywhere for the file.", default="0mm", rule="not-negative", remedy="Give what is to stay for the file, such as 2thou.", group="cutter"),
+    LEAVE,
     Field("points", "count", "Number of points.", most=12_000, group="steps"),
     Field("step", "angle", "Degrees from point to point.", group="steps"),
     Field("x-step", "length", "Even moves of X instead, Y from the list; for an arc above or below its middle.", group="steps"),
@@ -89,7 +89,7 @@ def build(values: Values, machine: Machine) -> Plan:
         raise BadValue(
             "cutter", values.said("cutter"), "does not go with points", "Use a flat cutter, which cuts by its side."
         )
-    if arc.side != "on" and cutter.radius + values["leave"] >= arc.radius and arc.side == "inside":
+    if arc.side != "on" and cutter.radius + (read_leave(values) or 0) >= arc.radius and arc.side == "inside":
         rule = f"does not fit into a radius of {values.size(arc.radius)}"
         raise BadValue("cutter", values.said("cutter"), rule, "Take a smaller cutter.")
     if (
@@ -100,4 +100,4 @@ def build(values: Values, machine: Machine) -> Plan:
         raise BadValue("x-step", values.said("x-step"), rule, "Split the arc at Y of its middle, or give step.")
     tube = (values["tube"], values["onto"], values["angle"]) if values["tube"] is not None else None
     spacing = Spacing(values["points"], values["step"], values["x-step"], values["scallop"])
-    return solve(arc, cutter, values["depth"], values["leave"], spacing, machine, tube)
+    return solve(arc, cutter, values["depth"], read_leave(values), spacing, machine, tube)

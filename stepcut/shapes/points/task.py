@@ -21,6 +21,7 @@ from stepcut.kernel.marks import MOST_CUTS, too_many
 from stepcut.machine import Cutter, Machine, Scale
 from stepcut.plan import Plan, Remark, Result, Stop
 from stepcut.shapes.points.wanted import Arc
+from stepcut.shop.chances import Clear
 
 DEFAULT_RIDGE = {"in": Fraction(254, 10) * Fraction(2, 1000), "mm": Fraction(5, 100)}
 LOOKS = 9  # places looked at between two cuts for the mean
@@ -59,12 +60,39 @@ class PointDetails(Struct, frozen=True):
     off: float
     tube: tuple[Fraction, Fraction, Fraction] | None = None
 
+    def clearances(self, plan: Plan) -> list[Clear] | None:
+        """Return how far each point stays from the wanted line, and how errors of X and Y bring it there; None on a line."""
+        if self.arc.side == "on":
+            return None
+        found, way = [], self.arc.way(float(plan.cutter.radius), 0.0)
+        for stop in plan.stops:
+            x, y = float(plan.first.value(stop.first) - self.arc.x), float(plan.second.value(stop.second) - self.arc.y)
+            far = math.hypot(x, y)
+            found.append(Clear(abs(way - far), x / far, share=abs(y) / far))
+        return found
+
+
+def auto_leave(arc: Arc, scale: Scale) -> Fraction:
+    """Return the leave that errors of both slides ask for, where they work together most; none for a slot or holes on a line."""
+    return Fraction(0) if arc.side == "on" else scale.up(math.hypot(scale.error, scale.error)) * scale.division
+
+
+def _leaving(arc: Arc, scale: Scale, given: Fraction | None, leave: Fraction) -> Iterator[Remark]:
+    """Yield what must be said of the leave, as ``stepcut.shapes.leaving`` does for what has a task."""
+    safe = math.hypot(scale.error, scale.error)
+    if arc.side == "on":
+        return
+    if given is None:
+        yield Remark("leave-auto", {"leave": leave, "parts": (safe,)})
+    elif float(leave) < safe - 1e-9:
+        yield Remark("leave-small", {"leave": leave, "safe": safe, "parts": (safe,)})
+
 
 def solve(
     arc: Arc,
     cutter: Cutter,
     depth: Fraction,
-    leave: Fraction,
+    given: Fraction | None,
     spacing: Spacing,
     machine: Machine,
     tube: tuple[Fraction, Fraction, Fraction] | None = None,
@@ -78,6 +106,7 @@ def solve(
     """
     if machine.slide is None or machine.depth is None:
         raise Refused("machine", "no-slide" if machine.slide is None else "no-depth", machine=machine.name)
+    leave = auto_leave(arc, machine.slide) if given is None else given
     size = float(cutter.radius)
     way = arc.way(size, float(leave))
     if way <= 0:
@@ -109,7 +138,7 @@ def solve(
         result=Result(
             max(0.0, scallop - float(leave)), least, mean, most, 0.0, mean * _length(arc), {"per_mm_of_thickness": True, "off": off}
         ),
-        remarks=tuple(_remarks(spacing, scallop - float(leave), arc)),
+        remarks=(*_leaving(arc, machine.slide, given, leave), *_remarks(spacing, scallop - float(leave), arc)),
         contact=None,
         picture=None,
         details=PointDetails(arc, way, depth, off, tube),

@@ -72,6 +72,12 @@ TOGETHER = (("outside", "bore"), ("outside", "cutter"))  # usually change togeth
 SPACING = ("step", "drop", "cuts", "scallop")
 
 
+def read_leave(values: Values) -> Fraction | None:
+    """Return the leave; None where it is taken from the machine's errors."""
+    leave: Fraction | Literal["auto"] = values["leave"]
+    return None if leave == "auto" else leave
+
+
 def read_cutter(values: Values) -> Cutter:
     """Return the cutter that is asked for."""
     cutter: Cutter = values["cutter"]
@@ -279,8 +285,7 @@ def build(values: Values, machine: Machine) -> Plan:
     if ramp.free:
         _free(values, ramp)
     on_line: Literal["edge", "centre"] = "edge" if centre == "edge" else "centre"
-    leave = None if values["leave"] == "auto" else values["leave"]
-    cutting = Cutting(approach, on_line, cutter, leave)
+    cutting = Cutting(approach, on_line, cutter, read_leave(values))
     step, drop = _stepping(values, shape)
     plan = solve(ramp, cutting, Stepping(step, drop, values["cuts"], values["scallop"], values["order"]), machine)
     plan = replace(plan, remarks=(*plan.remarks, *_gives(values, plan.details.ramp.span, machine)))

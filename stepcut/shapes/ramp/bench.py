@@ -20,10 +20,12 @@ from stepcut.kernel.section import Guard, Place, Section
 from stepcut.kernel.task import Position, Task
 from stepcut.machine import STANDARD_CUTTERS, Cutter, Machine, Scale
 from stepcut.machine.model import known, plain, positive
+from stepcut.plan import Plan
 from stepcut.shapes.ramp.free import free_task
 from stepcut.shapes.ramp.seats import Seat
 from stepcut.shapes.ramp.wanted import Ramp
 from stepcut.shop.chances import Clear
+from stepcut.shop.clearing import clearances, safe_leave
 
 OnLine = Literal["edge", "centre"]
 
@@ -181,7 +183,7 @@ class RampDetails(Struct, frozen=True):
     covers : tuple of float
         Degrees that the cutter covers at the bore, uphill and downhill of its place.
     leave_parts : tuple of float
-        What a safe leave is made of: slope x table error, depth error, dish or twist; mm.
+        What a safe leave is made of: slope x table error, depth error; mm.
     sweeps : tuple of (int, int)
         Numbers of the stops between which the table turns with the cutter in.
     seats : tuple of Seat
@@ -193,7 +195,7 @@ class RampDetails(Struct, frozen=True):
     places: tuple[Place, ...]
     lead: float
     covers: tuple[float, float]
-    leave_parts: tuple[float, float, float]
+    leave_parts: tuple[float, ...]
     sweeps: tuple[tuple[int, int], ...] = ()
     seats: tuple[Seat, ...] = ()
 
@@ -202,21 +204,14 @@ class RampDetails(Struct, frozen=True):
         """What is wanted."""
         return self.bench.ramp
 
-    def clearances(self) -> list[Clear] | None:
-        """Return how far each cut of one ramp stays above the wanted surface, and the slope that holds it back.
+    def clearances(self, plan: Plan) -> list[Clear] | None:
+        """Return how far each cut of one ramp stays above the wanted surface.
 
         None for a plan that was kept in the log: the functions of its wanted line are not kept.
         """
         if not all(isinstance(place, Place) for place in self.places):
             return None
-        task, found = self.bench.task, []
-        for place in self.places:
-            touch, step = task.touch(place.at), float(task.first.division)
-            slope = (task.touch(place.at + step).depth - touch.depth) / step
-            if self.ramp.free:  # past a riser the next mark says nothing of the slope
-                slope = task.line.slope(touch.where)
-            found.append(Clear(touch.depth - place.depth, slope if math.isfinite(slope) else 0.0))
-        return found
+        return clearances(self.bench.task, self.places)
 
     @property
     def on_line(self) -> OnLine:
@@ -266,22 +261,21 @@ def sector_cut(ramp: Ramp, first: Scale) -> float:
     return float(min(b - a for a, b in pairwise(begins)))
 
 
-def needed_leave(bench: Bench) -> tuple[float, float, float]:
-    """Return the three parts of a safe leave, mm: slope x table error, depth error, and the dish or twist.
+def needed_leave(bench: Bench) -> tuple[float, float]:
+    """Return the two parts of a safe leave, mm: slope x table error, and depth error.
 
-    Notes
-    -----
-    An error of the table of e degrees moves the cut by slope x e in depth.  Dish and twist come from the footprint: how
-    much farther uphill it covers at its worst radius than at its best, times the slope.
+    How far the cutter covers uphill is no part of it: every cut stands where its whole edge is clear of the wanted surface.
     """
-    slope = bench.ramp.wanted.steepest
-    table = slope * float(bench.machine.table.rim.error if bench.machine.table else 0)
-    foot, uneven = bench.foot, 0.0
-    if bench.task.guards[0].stepped:
-        reaches = [foot.extent(radius, math.inf) for radius in bench.ramp.radii]
-        uphill = [-reach[0] for reach in reaches if reach]
-        uneven = slope * (max(uphill) - min(uphill)) if uphill else 0.0
-    return table, float(bench.second.error), uneven
+    return safe_leave(bench.task)
+
+
+def unevenness(bench: Bench) -> float:
+    """Return how much higher the worst radius of the wall is left than the best one, by the cutter's edge: dish or twist; mm."""
+    if not bench.task.guards[0].stepped:
+        return 0.0
+    reaches = [bench.foot.extent(radius, math.inf) for radius in bench.ramp.radii]
+    uphill = [-reach[0] for reach in reaches if reach]
+    return bench.ramp.wanted.steepest * (max(uphill) - min(uphill)) if uphill else 0.0
 
 
 def check_cutter(ramp: Ramp, cutting: Cutting, machine: Machine) -> None:

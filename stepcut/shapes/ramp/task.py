@@ -18,6 +18,7 @@ from stepcut.kernel.space import Count, Drop, Even, Ridge, Rule, space
 from stepcut.kernel.task import Position
 from stepcut.machine import Machine, Scale
 from stepcut.plan import Plan, Remark, Result, Stop
+from stepcut.shapes.leaving import leaving
 from stepcut.shapes.picture import picture_of
 from stepcut.shapes.ramp.bench import (
     DEFAULT_SCALLOP,
@@ -31,6 +32,7 @@ from stepcut.shapes.ramp.bench import (
     needed_leave,
     sector_cut,
     task_of,
+    unevenness,
 )
 from stepcut.shapes.ramp.free import apart, showing, upright_faces
 from stepcut.shapes.ramp.room import longest_span, run_out, spoiling
@@ -141,7 +143,7 @@ def _with_cause(bench: Bench, refused: Refused) -> Refused:
     """
     if refused.code != "out-of-reach":
         return refused
-    uneven = needed_leave(bench)[2]
+    uneven = unevenness(bench)
     if uneven and refused.facts["best"] - uneven <= refused.facts["limit"]:
         plunged = bench.cutting.approach == "plunge"
         return Refused("scallop", "dished" if plunged else "bore-and-outside-differ", uneven=uneven, **refused.facts)
@@ -329,7 +331,7 @@ def _serves(bench: Bench, stepping: Stepping) -> str:
 def _remarks(
     bench: Bench, row: list[Position], left: Left, stepping: Stepping, chosen: Fraction | None
 ) -> Iterator[Remark]:
-    ramp, parts = bench.ramp, needed_leave(bench)
+    ramp = bench.ramp
     asked = Stepping() if chosen is not None else stepping
     yield from spoiling(bench, bench.task.places(row), lambda trial: _serves(trial, asked))
     if chosen is not None:
@@ -342,10 +344,7 @@ def _remarks(
     if limit is not None and left.scallop > float(limit) * (1 + 1e-6):
         top = max(left.tops, key=lambda top: top.scallop)
         yield Remark("scallop-exceeded", {"limit": limit, "scallop": left.scallop, "where": top.where, "angular": True})
-    if bench.given_leave is None:
-        yield Remark("leave-auto", {"leave": bench.leave, "parts": parts})
-    elif float(bench.leave) < sum(parts) - 1e-9:
-        yield Remark("leave-small", {"leave": bench.leave, "safe": sum(parts), "parts": parts})
+    yield from leaving(bench.task, bench.given_leave, bench.leave)
     if bench.task.sweeps:
         swept = {mark for pair in bench.task.sweeps for mark in pair}
         deepest = max((depth for mark, depth in row if mark in swept), default=0) * bench.second.division

@@ -4,17 +4,19 @@ from __future__ import annotations
 
 from fractions import Fraction
 
+from msgspec.structs import replace
+
 from stepcut.errors import BadValue
 from stepcut.fields import Field, Values
 from stepcut.machine import Cutter
-from stepcut.shapes.ramp.ask import LEAVE
+from stepcut.shapes.ramp.ask import LEAVE, read_leave
 from stepcut.shapes.turned.bench import Turning
 
 TURNED_FIELDS = (
     Field("tool", "choice", "Square tool (its corner cuts) or round nose; with its nose radius in one phrase: round 1/16in.", default="square", choices=("square", "round"), group="cutter"),
     Field("nose", "length", "Nose radius of a round tool.", group="cutter"),
     Field("on", "choice", "On the lathe, or on the mill with a full turn of the table at each cut.", default="lathe", choices=("lathe", "mill"), group="cutter"),
-    Field(LEAVE.key, "length", "Stock to leave everywhere for the file, on the radius.", default="0mm", rule="not-negative", remedy="Give what is to stay for the file, such as 2thou.", group="cutter"),
+    replace(LEAVE, help="Stock to leave everywhere for the file, on the radius; auto takes it from the machine's errors."),
     Field("step", "length", "Distance of the cuts along the axis.", group="steps"),
     Field("cuts", "count", "Number of cuts of each flank.", most=12_000, group="steps"),
     Field("scallop", "length", "Largest ridge to leave: the fewest cuts, at equal ridge.", group="steps"),
@@ -54,7 +56,7 @@ def read_turning(values: Values) -> Turning:
         raise BadValue(given[1], None, f"does not go with {given[0]}", "Leave one of them out.")
     return Turning(
         cutter,
-        values["leave"],
+        read_leave(values),
         values["on"],
         values["step"],
         values["cuts"],

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from fractions import Fraction
 from typing import Literal
 
@@ -16,8 +16,11 @@ from stepcut.kernel.measure import Left
 from stepcut.kernel.section import Guard, Place
 from stepcut.kernel.task import Position, Task
 from stepcut.machine import Cutter, Machine, Outline, Scale
+from stepcut.plan import Plan
 from stepcut.shapes.turned.flank import FlankGuard, FlankSection
 from stepcut.shapes.turned.wanted import Flank, Side
+from stepcut.shop.chances import Clear
+from stepcut.shop.clearing import asked, clearances, safe_leave
 
 DEFAULT_RIDGE = {"in": Fraction(254, 10) * Fraction(2, 1000), "mm": Fraction(5, 100)}
 
@@ -29,8 +32,8 @@ class Turning(Struct, frozen=True):
     ----------
     cutter : Cutter
         Kind square or round; the diameter of a round one is twice its nose radius.
-    leave : Fraction
-        Stock to leave, square to the axis, mm.
+    leave : Fraction or None
+        Stock to leave, square to the axis, mm; None takes it from the machine's errors.
     where : str
         lathe (carriage and cross-slide) or mill (quill and table slide, a full turn of the rotary table at each stop).
     step : Fraction or None
@@ -46,7 +49,7 @@ class Turning(Struct, frozen=True):
     """
 
     cutter: Cutter
-    leave: Fraction = Fraction(0)
+    leave: Fraction | None = Fraction(0)
     where: Literal["lathe", "mill"] = "lathe"
     step: Fraction | None = None
     stops: int | None = None
@@ -126,6 +129,12 @@ class TurnedDetails(Struct, frozen=True):
     roughing: Mapping[int, tuple[int, ...]] = field(default_factory=dict)
     taper: TaperSizes | None = None
 
+    def clearances(self, plan: Plan) -> list[Clear] | None:
+        """Return how far each cut stays above the wanted surface; None for a plan that was kept in the log."""
+        if not asked(guard.line for cut in self.cuts for guard in cut.task.guards):
+            return None
+        return [found for cut in self.cuts for found in clearances(cut.task, cut.places)]
+
     @property
     def in_bore(self) -> bool:
         """Whether the shape is cut inside a bore."""
@@ -158,6 +167,12 @@ def _shifted(flank: Flank, along: Scale, across: Scale) -> tuple[Scale, Scale]:
     return replace(along, origin=along_origin), replace(across, origin=across_origin)
 
 
+def auto_leave(flanks: Sequence[Flank], turning: Turning, machine: Machine) -> Fraction:
+    """Return the leave that the machine's errors ask for, mm on the radius, up to the next division of the cross-slide."""
+    across = scales(machine, turning.where)[1]
+    return max(across.up(sum(safe_leave(task_of(flank, turning, machine)))) for flank in flanks) * across.division
+
+
 def footprint(cutter: Cutter, flank: Flank) -> Straight:
     """Return the tool on a flank: a square tool cuts from its corner all the way down the flank, a round one its circle."""
     if cutter.kind == "square":
@@ -170,7 +185,7 @@ def footprint(cutter: Cutter, flank: Flank) -> Straight:
 def task_of(flank: Flank, turning: Turning, machine: Machine) -> Task:
     """Return a flank as a task: the surface itself is measured, what stands beyond its ends only holds the tool back."""
     first, second = _shifted(flank, *scales(machine, turning.where))
-    foot, line, leave = footprint(turning.cutter, flank), flank.wanted, float(turning.leave)
+    foot, line, leave = footprint(turning.cutter, flank), flank.wanted, float(turning.leave or 0)
     guards: tuple[Guard, ...] = (FlankGuard(line, foot, edges=flank.edges),)
     if flank.stays is not None:
         guards += (FlankGuard(flank.stays, foot, edges=flank.rest, shift=line.span),)

@@ -18,6 +18,7 @@ from stepcut.kernel.space import Count, Even, Ridge, Rule, near_ridge, space
 from stepcut.kernel.task import Position, Task
 from stepcut.machine import Machine, Scale
 from stepcut.plan import Plan, Remark, Result, Stop
+from stepcut.shapes.leaving import leaving
 from stepcut.shapes.picture import picture_of
 from stepcut.shapes.turned.bench import (
     DEFAULT_RIDGE,
@@ -25,11 +26,13 @@ from stepcut.shapes.turned.bench import (
     TaperSizes,
     TurnedDetails,
     Turning,
+    auto_leave,
     on_the_dials,
     scales,
     task_of,
 )
 from stepcut.shapes.turned.wanted import Flank, Revolved
+from stepcut.shop.clearing import safe_leave
 
 
 def solve(
@@ -64,6 +67,9 @@ def solve(
     """
     along, across = scales(machine, turning.where)
     _check(shape, turning, along)
+    given = turning.leave
+    leave = auto_leave(shape.flanks, turning, machine) if given is None else given
+    turning = replace(turning, leave=leave)
     solved = [_solve_flank(flank, turning, machine, main=k == 0) for k, flank in enumerate(shape.flanks)]
     cut = tuple(each for each in solved if each.stops)
     if not cut:
@@ -76,13 +82,13 @@ def solve(
         cutter=turning.cutter,
         approach=turning.where,
         edge_behind=None,
-        leave=turning.leave,
+        leave=leave,
         first=along,
         second=across,
         axes=("z", "x"),
         stops=tuple(_numbered(cut)),
         result=_result(solved),
-        remarks=tuple(_remarks(solved, turning)),
+        remarks=(*leaving(steepest(solved), given, leave), *_remarks(solved, turning)),
         contact=Contact(tuple(strip for each in solved for strip in each.left.strips)),
         picture=replace(pictures[0], more=tuple(pictures[1:])),
         details=TurnedDetails(cut, _roughing(cut, turning, across), taper),
@@ -94,10 +100,15 @@ def set_up(turning: Turning, machine: Machine, target: dict[str, Any], taper: Ta
     along, across = scales(machine, turning.where)
     return Plan(
         shape="taper", target=target, machine=machine, cutter=turning.cutter, approach=turning.where, edge_behind=None,
-        leave=turning.leave, first=along, second=across, axes=("z", "x"), stops=(),
+        leave=turning.leave or Fraction(0), first=along, second=across, axes=("z", "x"), stops=(),
         result=Result(0.0, 0.0, 0.0, 0.0, 0.0, 0.0), remarks=(), contact=None, picture=None,
         details=TurnedDetails(taper=taper),
     )  # fmt: skip
+
+
+def steepest(solved: list[CutFlank]) -> Task:
+    """Return the task of the flank that asks for most leave."""
+    return max((each.task for each in solved), key=lambda task: sum(safe_leave(task)))
 
 
 # --- what cannot be --------------------------------------------------------------------------------------------
@@ -122,7 +133,7 @@ def _check(shape: Revolved, turning: Turning, along: Scale) -> None:
 def _nothing_to_cut(solved: list[CutFlank], turning: Turning, machine: Machine) -> Refused:
     """Say why no cut is needed, or none can be made."""
     drop = max(each.flank.wanted.deepest for each in solved)
-    if float(turning.leave) >= drop:
+    if float(turning.leave or 0) >= drop:
         return Refused("leave", "turned-leave", leave=turning.leave, drop=drop)
     ridge = max(each.left.scallop for each in solved)
     if turning.step is None and turning.stops is None:

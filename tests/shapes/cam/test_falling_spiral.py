@@ -8,7 +8,21 @@ import numpy as np
 
 from tests.conftest import Run
 
-SAID = ("cam", "--base", "19mm", "--cutter", "10mm", "--step", "10deg", "--unit", "mm", "--machine", "metric")
+SAID = (
+    "cam",
+    "--base",
+    "19mm",
+    "--cutter",
+    "10mm",
+    "--step",
+    "10deg",
+    "--unit",
+    "mm",
+    "--machine",
+    "metric",
+    "--leave",
+    "0mm",
+)
 
 
 def test_a_spiral_from_more_to_less_falls_along_the_equal_angle_curve(run: Run) -> None:

@@ -289,7 +289,12 @@ def test_a_snail_is_said_from_where_to_where() -> None:
 def test_a_snail_of_sectors_is_swept_sector_by_sector() -> None:
     radii = [19.0, 17.5, 16.0, 14.5, 13.0, 11.5]
     plan = front.solved(
-        "cam", sectors=[f"{radius}mm" for radius in radii], cutter="3mm", step="60deg", **{"cut-with": "side"}
+        "cam",
+        sectors=[f"{radius}mm" for radius in radii],
+        cutter="3mm",
+        step="60deg",
+        leave="0mm",
+        **{"cut-with": "side"},
     )
     corners = as_cut({**plan, "cutter": {"diameter": 3.0}}, 19.5)
     bearing = np.degrees(np.arctan2(corners[:, 0], corners[:, 1])) % 360

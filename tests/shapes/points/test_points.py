@@ -71,7 +71,7 @@ def test_even_moves_of_x_have_y_from_the_circle() -> None:
 
 
 def test_the_hollow_of_a_mitre_is_the_other_tube() -> None:
-    plan = front.solved("points", tube="27mm", onto="36mm", cutter="10mm", depth="30mm", scallop="0.1mm")
+    plan = front.solved("points", tube="27mm", onto="36mm", cutter="10mm", depth="30mm", scallop="0.1mm", leave="0mm")
     # By hand: seen along the other tube its circle of 18 mm touches the tube's edges at X 0, Y 13.5, so its middle stands
     # sqrt(18^2 - 13.5^2) out of the end; the cutter's axis follows 18 - 5.
     middle = math.sqrt(18**2 - 13.5**2)

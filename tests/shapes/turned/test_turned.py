@@ -223,7 +223,9 @@ def test_the_card_says_the_words_that_are_mixed_up(machine: str, word: str, run:
 
 
 def test_a_diameter_dial_is_said_and_read(run: Run) -> None:
-    card = run("taper", "--large", "1in", "--small", "0.8in", "--length", "2in", "--step", "0.5in").stdout
+    card = run(
+        "taper", "--large", "1in", "--small", "0.8in", "--length", "2in", "--step", "0.5in", "--leave", "0in"
+    ).stdout
     assert "cross-slide shows DIAMETER" in card
     plan = plan_of("taper", "inch", large="1in", small="0.8in", length="2in", step="0.5in")
     first = stops_of(plan)[0]
