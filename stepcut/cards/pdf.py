@@ -11,13 +11,18 @@ import datetime as dt
 import json
 import re
 import unicodedata
+from importlib.resources import as_file
 from importlib.resources import files as resources
-from typing import Any, Literal
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, Literal
 
 from stepcut.acts import Card
 from stepcut.cards.drawing import file_map, part
 from stepcut.cards.paper_table import table
 from stepcut.cards.svg import ADVANCE, Drawing
+
+if TYPE_CHECKING:
+    from typst import Compiler
 
 Paper = Literal["us-letter", "a4"]
 Format = Literal["pdf", "png", "svg"]
@@ -142,49 +147,39 @@ def render(card: Card, paper: Paper = "a4", kind: Format = "pdf", ppi: float = 1
     ppi : float
         Dots to the inch of a PNG.
     """
-    import typst
-
     day = dt.date.fromisoformat(card.date) if _is_date(card.date) else dt.date(2000, 1, 1)
-    found: Any = typst.compile(
-        _template(),
-        format=kind,
-        ppi=ppi,
-        sys_inputs=_laid_out(content(card, paper)),
-        ignore_system_fonts=True,
-        timestamp=dt.datetime.combine(day, dt.time(), dt.UTC),
-    )
+    with as_file(resources("stepcut") / "cards" / "card.typ") as template:
+        laid_out = _laid_out(content(card, paper), template)
+        found: Any = laid_out.compile(format=kind, ppi=ppi, timestamp=dt.datetime.combine(day, dt.time(), dt.UTC))
     pages = found if isinstance(found, list) else [found]
     return [bytes(page) for page in pages if page is not None]
 
 
-def _template() -> bytes:
-    return (resources("stepcut") / "cards" / "card.typ").read_bytes()
-
-
-def _laid_out(data: dict[str, Any]) -> dict[str, str]:
-    """Return the data as the template takes them, with the way in which the last sheets are best laid out.
+def _laid_out(data: dict[str, Any], template: Path) -> Compiler:
+    """Return the compiler that has laid the card out in the way in which its last sheets are best; it has no more to do than write.
 
     What follows the cuts flows on behind them; where that would leave the last sheet mostly empty, everything is set
     closer if that saves the sheet, and else the work after cutting gets a sheet of its own.
     """
-    tried: list[tuple[int, float, dict[str, str]]] = []
+    import typst
+
+    tried: list[tuple[int, float, Compiler]] = []
     for gap, apart in _WAYS:
         inputs = {"data": json.dumps({**data, "gap": gap, "apart": apart}, ensure_ascii=False)}
-        count, share = _ends(inputs)
+        way = typst.Compiler(template, root=template.parent, ignore_system_fonts=True, sys_inputs=inputs)
+        count, share = _ends(way)
         if (count == 1 or share >= _FULL) and all(count <= other for other, *_ in tried):
-            return inputs
-        tried.append((count, -share, inputs))
+            return way
+        tried.append((count, -share, way))
     return min(tried, key=lambda each: each[:2])[2]
 
 
-def _ends(inputs: dict[str, str]) -> tuple[int, float]:
+def _ends(way: Compiler) -> tuple[int, float]:
     """Return on which sheet the content ends, and how much of that sheet it takes, without sketch and lines for notes.
 
     Where the last sheet is set apart, the sheet before it counts too when it is the emptier one.
     """
-    import typst
-
-    told = typst.query(_template(), "<ends>", field="value", ignore_system_fonts=True, sys_inputs=inputs)
+    told = way.query("<ends>", field="value")
     marks = {mark["what"]: mark for mark in json.loads(told)}
     end, notes, side = marks["all"], marks.get("notes"), marks.get("side")
     shares = [_share(end, notes if notes and notes["page"] == end["page"] else None)]
