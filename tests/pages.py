@@ -6,6 +6,7 @@ import ctypes
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import lru_cache
 
 import pypdfium2
 from pypdfium2 import raw
@@ -44,9 +45,16 @@ class Page:
 
 def pages(content: bytes) -> list[Page]:
     """Read every page of a PDF."""
+    return list(_pages(content))
+
+
+@lru_cache(
+    64
+)  # several tests look at the same sheets, and reading them letter by letter takes as long as laying them out
+def _pages(content: bytes) -> tuple[Page, ...]:
     document = pypdfium2.PdfDocument(content)
     try:
-        return [_page(document[n]) for n in range(len(document))]
+        return tuple(_page(document[n]) for n in range(len(document)))
     finally:
         document.close()
 
