@@ -129,7 +129,7 @@ def taper(
 def radius(
     *, machine: str | None = None, unit: str | None = None, title: str = "", part: str = "A", **inputs: str | int
 ) -> Plan:
-    """Solve a turned ball, fillet or cove; parameters as for :func:`ramp`, inputs the options of ``stepcut radius``."""
+    """Solve a turned ball, corner, fillet, cove, neck, waist, crown or seat; parameters as for :func:`ramp`, inputs the options of ``stepcut radius``."""
     return _solve("radius", machine, unit, title, part, inputs)
 
 

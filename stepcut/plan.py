@@ -66,7 +66,7 @@ class Picture(Struct, frozen=True):
     """The unrolled stair: wanted line and cut line, first coordinate against depth, at one radius.
 
     ``rows`` are the cut lines at all radii that were measured, with their radii, where there is more than one; ``more`` are the
-    pictures of the part's other flanks.
+    pictures of the part's other flanks, each with a name where there are several.
     """
 
     wanted: Polyline
@@ -74,6 +74,7 @@ class Picture(Struct, frozen=True):
     radius: float
     rows: tuple[tuple[float, Polyline], ...] = ()
     more: tuple[Picture, ...] = ()
+    name: str = ""
 
 
 class Plan(Struct, frozen=True):

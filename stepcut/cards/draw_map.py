@@ -98,7 +98,7 @@ def stair(plan: Plan, picture: Picture, unit: str) -> Drawing:
         _bands(svg, found, edges, top + high + 3.0, strip)
         y = top + high + strip + 3.0 + LETTER + 0.8
         ends = named(plan.shape, "ENDS") or ("start", "end")
-        svg.text((LEFT, y), ends[0] if len(flanks) == 1 else f"CORNER {n + 1}: {ends[0]}", "start")
+        svg.text((LEFT, y), f"{each.name}: {ends[0]}" if each.name else ends[0], "start")
         svg.text((LEFT + LONG, y), ends[1], "end")
         svg.text((LEFT + LONG / 2, y), f"height x {stretch:g}")
     _legend(svg, edges, svg.height - 1.2, unit)

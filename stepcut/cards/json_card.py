@@ -22,6 +22,9 @@ def content(plan: Plan, voice: Voice, use: Use | None = None, errors: Errors | N
     cutter: dict[str, Any] = {"kind": plan.cutter.kind, "diameter": float(plan.cutter.diameter)}
     if plan.cutter.kind == "bull":
         cutter["corner"] = float(plan.cutter.corner)
+    width = getattr(plan.details, "width", None)
+    if width is not None:
+        cutter["width"] = float(width)
     return {
         "schema": 1,
         "machine": {"name": plan.machine.name, "example": plan.machine.example},
@@ -44,6 +47,7 @@ def content(plan: Plan, voice: Voice, use: Use | None = None, errors: Errors | N
         ],
         **_sweeps(plan),
         **_roughing(plan),
+        **_flanks(plan),
         **_dial(plan, voice),
         "acts": [act.content() for act in acts(plan, voice.unit)],
         "result": {
@@ -99,6 +103,12 @@ def _roughing(plan: Plan) -> dict[str, Any]:
     passes = {stop.n: details.roughing(plan, stop.n) for stop in plan.stops}
     rows = [{"before": n, second: [float(plan.second.value(x)) for x in row]} for n, row in passes.items() if row]
     return {"roughing": rows} if rows else {}
+
+
+def _flanks(plan: Plan) -> dict[str, Any]:
+    """Return how the cuts of each flank of a turned shape go, by its start; nothing of any other shape."""
+    ways = getattr(plan.details, "flanks", ())
+    return {"flanks": [{"start": n, "cuts": way} for n, way in enumerate(ways, 1)]} if ways else {}
 
 
 def _dial(plan: Plan, voice: Voice) -> dict[str, Any]:

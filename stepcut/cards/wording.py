@@ -252,6 +252,16 @@ REFUSALS: dict[str, Refusal] = {
     "nose-too-round": lambda f, v: (
         v.size(f["nose"]), f"is rounder than the {f['form']}, whose radius is {v.length(f['hollow'])}", "Take a sharper tool."
     ),
+    "needs-width": lambda f, v: (
+        None, f"is missing: a {f['form']} is cut straight in, by a tool as wide as you say",
+        f"Give tool-width, that of a parting tool, such as {'1/8in' if v.unit == 'in' else '3mm'}; or a round nose: tool = round "
+        f"{'1/16in' if v.unit == 'in' else '1.5mm'}.",
+    ),
+    "wider-than-neck": lambda f, v: (
+        v.size(f["wide"] / 2 if f["nose"] else f["wide"]),
+        f"makes the tool {v.size(f['wide'])} wide, more than the neck is long, {v.length(f['length'])}: it begins there to cut the back of the ball",
+        "Take a narrower tool, or a longer neck.",
+    ),
     "turned-leave": lambda f, v: (
         v.length(f["leave"]), f"leaves nothing to cut: the shape is only {v.length(f['drop'])} high on the radius", "Leave less."
     ),

@@ -110,7 +110,7 @@ class Contact(Struct, frozen=True, dict=True):
 
     def volume_below(self, height: float) -> float:
         """Return the volume that still stands once the part is filed down to a height, mm^3."""
-        return self._volume - self.volume_above(height)
+        return max(0.0, self._volume - self.volume_above(height))  # of two equal sums a hair may stay
 
     @cached_property
     def _volume(self) -> float:

@@ -60,6 +60,10 @@ class Cycle:
     def get_clear(self, event: Event) -> None:
         """Write the acts that take the cutter clear before a change."""
 
+    def comes(self, stop: Stop) -> str:
+        """Return what changes before a stop where no table turns, and what to touch off."""
+        return f"begins at {self.hands.names[self.hands.axes[0]]} {self.hands.reading(self.hands.axes[0], self.first(stop))}."
+
     def short(self) -> tuple[str, ...]:
         """Return the cycle in a few words for each act."""
         raise NotImplementedError

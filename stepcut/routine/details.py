@@ -29,6 +29,12 @@ def plunged(plan: Plan, start: int) -> bool:
     return bool(plan.details.cuts[start - 1].flank.plunged)
 
 
+def ways(plan: Plan) -> tuple[str, ...]:
+    """Return how the cuts of each flank go: straight-in, to-headstock or to-face."""
+    found: tuple[str, ...] = plan.details.flanks
+    return found
+
+
 def in_bore(plan: Plan, start: int) -> bool:
     """Whether a flank is cut inside a bore."""
     return bool(plan.details.cuts[start - 1].flank.side == "bore")

@@ -141,8 +141,7 @@ def _change(hands: Hands, cycle: Cycle, words: Words, stop: Stop, event: Event) 
         depth = f"{words.names[1]} {hands.reading(hands.axes[1], cycle.second(stop))}, " if event == "round" else ""
         text = f"{title}: {depth}{begins}"
     else:
-        other = "the other corner of the tool" if hands.plan.cutter.kind == "square" else "the other side of the nose"
-        text = f"{title}: {other} cuts. Touch it off anew: z on the face, {words.names[1]} by a measured cut."
+        text = f"{title}: {cycle.comes(stop)}"
     hands.write("change", text, start=stop.start, confirm=True)
     hands.piece(None, begin)
 

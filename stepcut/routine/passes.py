@@ -24,19 +24,31 @@ class Turned(Cycle):
     plunges = False  # straight in at every place of a flank that rises and falls
 
     def set_up(self) -> tuple[Fact, ...]:
-        """Return how a pass goes and comes back: where it begins, which way it feeds."""
-        hands = self.hands
-        name, clear = hands.names["x"], hands.reading("x", self.clear_x)
-        ahead = hands.reading("z", -hands.clearance("z"))
+        """Return how a pass goes and comes back: where it begins, which way it feeds; once for each way that the flanks are cut."""
+        hands, ways = self.hands, details.ways(self.plan)
+        clear = hands.reading("x", self.clear_x)
+        facts: list[Fact] = []
+        for way in dict.fromkeys(ways):
+            starts = [str(n) for n, each in enumerate(ways, 1) if each == way]
+            which = "" if len(set(ways)) == 1 else f"{self.plan.details.column.capitalize()} {' and '.join(starts)}: "
+            facts += [
+                (f"{which}{what if not which else what[0].lower() + what[1:]}", answer)
+                for what, answer in self._passes_of(way, clear)
+            ]
+        return tuple(facts)
+
+    def _passes_of(self, way: str, clear: str) -> tuple[Fact, ...]:
+        """Return how one way of cutting goes and comes back."""
+        name, ahead = self.hands.names["x"], self.hands.reading("z", -self.hands.clearance("z"))
         inside = " in the hole" if details.in_bore(self.plan, 1) else ""
-        if details.plunged(self.plan, 1):
+        if way == "straight-in":
             return (
                 (
                     f"Each cut is a plunge: z set with the tool clear, straight in, straight out to clear{inside}: {name}",
                     clear,
                 ),
             )
-        if not details.toward_face(self.plan, 1):
+        if way == "to-face":
             return (
                 (
                     f"Each pass: at the groove plunge to {name}, feed toward the face up to z, out to clear{inside}: {name}",
@@ -66,15 +78,29 @@ class Turned(Cycle):
 
     def way(self, start: int) -> str:
         """Return what is alike on all lines of a flank: which corner of a square tool, and how its passes go."""
-        if self.plunges:
-            return "each line: set z beside the work, plunge to x, out"
         square = self.plan.cutter.kind == "square"
+        if self.plunges:
+            corner = "z is the corner toward the headstock; " if square else ""
+            return f"{corner}each line: set z beside the work, plunge to x, out"
         if details.toward_face(self.plan, start):
             corner = "corner toward the headstock; " if square else ""
             return f"{corner}each line: set x, feed from in front of the face up to z"
         corner = "corner toward the tailstock; " if square else ""
         groove = self.hands.reading("z", max(self.first(stop) for stop in self.plan.stops if stop.start == start))
         return f"{corner}each line: in the groove at z {groove} plunge to x, then feed toward the face up to z"
+
+    def comes(self, stop: Stop) -> str:
+        """Return what changes before the first cut of a flank: the way of cutting, or the corner, which is touched off anew."""
+        ways = details.ways(self.plan)
+        before, now = ways[stop.start - 2], ways[stop.start - 1]
+        if "to-face" not in (before, now):
+            return (
+                "the tool stays as it is touched off; from here passes up to z."
+                if now == "to-headstock"
+                else "the tool stays as it is touched off."
+            )
+        other = "the other corner of the tool" if self.plan.cutter.kind == "square" else "the other side of the nose"
+        return f"{other} cuts. Touch it off anew: z on the face, {self.hands.names['x']} by a measured cut."
 
     @cached_property
     def clear_x(self) -> Fraction:
@@ -101,8 +127,18 @@ class Turned(Cycle):
         """Make the roughing passes and the pass itself."""
         if stop.start != self.start:
             self.enter(stop.start)
+            self.to_face()
         for x in (*self.hands.rough[stop.n], self.second(stop)):
             self.one_pass(self.first(stop), x)
+
+    def to_face(self) -> None:
+        """Bring the tool in front of the face before passes that begin there, from wherever the flank before ended."""
+        if self.hands.sense["z"] > 0 and not self.plunges and self.hands.at["z"] > self.behind:
+            self.hands.clear(
+                "z",
+                self.behind,
+                f"Along the bed in front of the face to {self.hands.names['z']} {self.hands.reading('z', self.behind)}.",
+            )
 
     def passes(self, stop: Stop) -> tuple[Fraction, ...]:
         """Return the passes before the last: as deep as was asked, or as the material takes."""
@@ -158,8 +194,15 @@ class Turned(Cycle):
 
     def short(self) -> tuple[str, ...]:
         """Return the cycle in a few words for each act."""
-        if self.plunges:
+        ways = set(details.ways(self.plan))
+        if ways == {"straight-in"}:
             return ("tool clear", "set z beside the work", "plunge slowly to x", "out, clear")
+        if "straight-in" in ways:
+            return (
+                "tool clear",
+                "a plunge: set z, straight in to x, out",
+                "a pass: set x, feed up to z, out, back to where it began",
+            )
         return ("tool clear", "set x", "feed up to z", "tool out", "back to where the pass began")
 
 
@@ -195,6 +238,9 @@ class Milled(Turned):
         """Take up the ways of a flank; z goes down whatever the flank."""
         super().enter(start)
         self.hands.sense["z"] = 1
+
+    def to_face(self) -> None:
+        """Nothing: every cut is set beside the work."""
 
     def way(self, start: int) -> str:
         """Return what is alike on all lines of a flank."""

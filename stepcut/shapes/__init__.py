@@ -29,7 +29,7 @@ SHAPES = {
     "ramp": "a face ramp on the end of a tube, rotary table",
     "helix": "a helical groove on a cylinder, table on edge and slide",
     "taper": "a taper, outside or bore, by steps or by its set-ups",
-    "radius": "a turned radius: ball, fillet or cove",
+    "radius": "a turned radius: ball, corner, fillet, cove, neck, waist, crown or seat",
     "profile": "a turned profile through a list of places and diameters",
     "cam": "a rim cam, rotary table",
     "groove": "a groove along a circle in a face, such as ball ramps",

@@ -134,11 +134,23 @@ def part_of(plan: Mapping[str, Any]) -> Part:
         points = [(z, d / 2) for z, d in target["targets"]]
         pieces = tuple(Straight(*a, *b) for a, b in itertools.pairwise(points))
         return Part(pieces, before=points[0][1] if points[0][0] > 0 else 0.0, behind=points[-1][1])
+    if "from_angle" not in target:
+        return _bowed(target)
     size, first, last = target["radius"], np.radians(target["from_angle"]), np.radians(target["to_angle"])
     if target["form"] == "ball":
         end = size * (1 - np.cos(last))
-        return Part((Arc(0.0, float(end), size, 0.0, size, False),), behind=float(size * np.sin(max(last, np.pi / 2))))
+        ball, root = Arc(0.0, float(end), size, 0.0, size, False), float(size * np.sin(max(last, np.pi / 2)))
+        if "length" in target:
+            nose = plan["cutter"]["diameter"] / 2 if plan["cutter"]["kind"] == "round" else 0.0
+            neck = _up_to_shoulder(ball.z1, root, ball.z1 + target["length"], nose, size)
+            return Part((ball, *neck), behind=np.inf, shoulder=True)
+        return Part((ball,), behind=root)
     at = target.get("at", 0.0)
+    if target["form"] == "corner":
+        begin, stop = float(at + size * (1 - np.cos(first))), float(at + size * (1 - np.cos(last)))
+        arc = Arc(begin, stop, at + size, target["diameter"] / 2 - size, size, False)
+        rest = Arc(at, begin, at + size, target["diameter"] / 2 - size, size, False) if first > 0 else None
+        return Part((arc,), before_arc=rest, behind=float(arc.radius(np.array(stop))))
     root = target["diameter"] / 2 + (size if target["form"] == "fillet" else 0.0)
     arc = Arc(float(at + size * np.sin(first)), float(at + size * np.sin(last)), at, root, size, True)
     whole = Arc(at, arc.z0, at, root, size, True)
@@ -149,16 +161,49 @@ def part_of(plan: Mapping[str, Any]) -> Part:
     return Part((arc,), before=root - size, before_arc=whole if first > 0 else None, behind=behind, shoulder=shoulder)
 
 
+def _up_to_shoulder(z0: float, root: float, z1: float, size: float, top: float) -> tuple[Straight | Arc, ...]:
+    """A level bottom, and a round up at its far end as far as a shoulder is high."""
+    if size == 0.0:
+        return (Straight(z0, root, z1, root),)
+    wide = float(np.sqrt(size**2 - max(0.0, size - (top - root)) ** 2))
+    return Straight(z0, root, z1 - wide, root), Arc(z1 - wide, z1, z1 - wide, root + size, size, True)
+
+
+def _bowed(target: Mapping[str, Any]) -> Part:
+    """A neck, a waist, a crown or a seat."""
+    form, size, large, at = target["form"], target["radius"], target["diameter"] / 2, target["at"]
+    if form == "seat":
+        middle = -float(np.sqrt(max(0.0, size**2 - large**2)))
+        deep = middle + float(np.sqrt(size**2 - (target["hole"] / 2) ** 2))
+        return Part((Arc(0.0, deep, middle, 0.0, size, False),), bore=True, before=np.inf, behind=target["hole"] / 2)
+    root, end = target["small"] / 2, at + target["length"]
+    if form == "neck":
+        high = large - root
+        wide = float(np.sqrt(size**2 - max(0.0, size - high) ** 2))
+        near = Arc(at, at + wide, at + wide, root + size, size, True)
+        far = _up_to_shoulder(at + wide, root, end, size, np.inf)
+        return Part((near, *far), before=large, behind=np.inf, shoulder=True)
+    middle, hollow = at + target["length"] / 2, form == "waist"
+    ends, centre = (large, root + size) if hollow else (root, large - size)
+    return Part((Arc(at, end, middle, centre, size, hollow),), before=ends if at > 0 else 0.0, behind=ends)
+
+
 class Turned:
     """The part with all cuts of a plan."""
 
     def __init__(self, plan: Mapping[str, Any]) -> None:
         self.part, self.leave = part_of(plan), plan["leave"]
         self.nose = plan["cutter"]["diameter"] / 2 if plan["cutter"]["kind"] == "round" else 0.0
-        self.front = np.array([(s["z"], s["x"]) for s in plan["stops"] if s["start"] == 1 or self.nose]).reshape(-1, 2)
-        self.back = np.array([(s["z"], s["x"]) for s in plan["stops"] if s["start"] != 1 and not self.nose]).reshape(
-            -1, 2
-        )
+        self.width = plan["cutter"].get("width", 0.0)
+        ways = {stop["start"]: "to-headstock" if stop["start"] == 1 else "to-face" for stop in plan["stops"]}
+        ways |= {flank["start"]: flank["cuts"] for flank in plan.get("flanks", ())}
+
+        def stops(*wanted: str) -> Array:
+            return np.array([(s["z"], s["x"]) for s in plan["stops"] if ways[s["start"]] in wanted]).reshape(-1, 2)
+
+        self.front = stops("straight-in", "to-headstock", "to-face") if self.nose else stops("to-headstock")
+        self.back = stops() if self.nose else stops("to-face")
+        self.straight = stops() if self.nose else stops("straight-in")
         self.sign = -1.0 if self.part.bore else 1.0
 
     def cut(self, z: Array) -> Array:
@@ -177,6 +222,9 @@ class Turned:
                 best = np.minimum(best, self._passes(ordered, self.front, 1.0))
             if len(self.back):
                 best = np.minimum(best, self._passes(ordered, self.back, -1.0))
+            for place, x in self.straight:
+                a, b = np.searchsorted(ordered, [place - self.width - HAIR / 2, place + HAIR / 2])
+                best[a:b] = np.minimum(best[a:b], self.sign * x)
         found = np.empty_like(z)
         found[order] = self.sign * best
         return found
@@ -235,6 +283,8 @@ class Turned:
             for a, b in itertools.pairwise(np.unique(inner))
         ]
         at = [first + (last - first) * np.concatenate(comb), inner, inner - HAIR, inner + HAIR]
+        for edges in (self.straight[:, 0], self.straight[:, 0] - self.width):
+            at += [edges - HAIR, edges + HAIR]
         for stops in (self.front, self.back):
             edges = stops[:, 0]
             at += [edges - HAIR, edges + HAIR]
@@ -269,8 +319,9 @@ def _look(plan: Mapping[str, Any], count: int, rounds: int) -> Seen:
     everywhere = turned.places(count, wide=True)
     gouge, at = closed_in(turned.below, everywhere, turned.below(everywhere), rounds)
     where = f"z {at:.4f}"
-    if part.shoulder and turned.nose and len(turned.front):
-        into = float(turned.front[:, 0].max() - part.ends[1])
+    reaching = turned.front if turned.nose else turned.straight
+    if part.shoulder and len(reaching):
+        into = float(reaching[:, 0].max() - part.ends[1])
         if into > max(gouge, HAIR):
             gouge, where = into, f"z {part.ends[1]:.4f}, past the shoulder's face"
     stock = turned.stock(z)

@@ -33,9 +33,11 @@ def build(values: Values, machine: Machine) -> Plan:
     if min(diameters) < 0 or max(diameters) == min(diameters):
         rule = "must have two diameters or more, none of them negative"
         raise BadValue("targets", None, rule, "Check the diameters.")
-    square = turning.cutter.kind == "square"
-    if square:
+    corners = turning.cutter.kind == "square"
+    if corners and turning.width is None:
         _no_waist(values, diameters)
+    elif corners:
+        corners = not _waisted(diameters)
     if targets[0][0] < 0:
         raise BadValue(
             "targets row 1",
@@ -44,7 +46,17 @@ def build(values: Values, machine: Machine) -> Plan:
             "Places count from the face into the work.",
         )
     target = {"targets": [[float(z), float(d)] for z, d in targets]}
-    return solve(profile(targets, square), turning, machine, "profile", target)
+    return solve(profile(targets, corners), turning, machine, "profile", target)
+
+
+def _waisted(diameters: list[Fraction]) -> bool:
+    """Whether the diameter grows again after it fell."""
+    falls = False
+    for a, b in itertools.pairwise(diameters):
+        if falls and b > a:
+            return True
+        falls = falls or b < a
+    return False
 
 
 def _no_waist(values: Values, diameters: list[Fraction]) -> None:
@@ -53,7 +65,10 @@ def _no_waist(values: Values, diameters: list[Fraction]) -> None:
     for number, (a, b) in enumerate(itertools.pairwise(diameters), 2):
         falls = falls or b < a
         if falls and b > a:
-            rule = f"grows again behind a waist ({values.size(a)}), which no square tool reaches into"
+            rule = f"grows again behind a waist ({values.size(a)}), which no corner of a square tool reaches into"
             nose = "1/32in" if values.unit == "in" else "0.8mm"
-            way = f"Take a round nose: tool = round {nose}; or split the profile at the waist."
+            wide = "1/8in" if values.unit == "in" else "3mm"
+            way = (
+                f"Take a round nose: tool = round {nose}; or a parting tool that goes straight in: tool-width = {wide}."
+            )
             raise BadValue(f"targets row {number}", values.size(b), rule, way)

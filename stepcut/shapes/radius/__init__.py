@@ -1,1 +1,1 @@
-"""A turned radius: ball, fillet or cove."""
+"""A turned radius: ball, corner, fillet, cove, neck, waist, crown or seat."""

@@ -18,7 +18,7 @@ EXAMPLES = (
 )
 FIELDS = (
     Field("large", "length", "Diameter at the large end."),
-    Field("small", "length", "Diameter at the small end."),
+    Field("small", "length", "Diameter at the small end; 0mm for a point.", rule="not-negative"),
     Field("length", "length", "Length of the taper along the axis."),
     Field("per-side", "angle", "Angle each side, from the axis."),
     Field("included", "angle", "Included (total) angle, both sides together."),

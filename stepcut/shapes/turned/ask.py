@@ -15,6 +15,7 @@ from stepcut.shapes.turned.bench import Turning
 TURNED_FIELDS = (
     Field("tool", "choice", "Square tool (its corner cuts) or round nose; with its nose radius in one phrase: round 1/16in.", default="square", choices=("square", "round"), group="cutter"),
     Field("nose", "length", "Nose radius of a round tool.", group="cutter"),
+    Field("tool-width", "length", "Width of a square tool, which may then go straight in, as a parting tool does.", group="cutter", later=True),
     Field("on", "choice", "On the lathe, or on the mill with a full turn of the table at each cut.", default="lathe", choices=("lathe", "mill"), group="cutter"),
     replace(LEAVE, help="Stock to leave everywhere for the file, on the radius; auto takes it from the machine's errors."),
     Field("step", "length", "Distance of the cuts along the axis.", group="steps"),
@@ -41,6 +42,11 @@ def read_turning(values: Values) -> Turning:
                 "is missing for a round tool",
                 f"Give its nose radius, such as {'1/16in' if values.unit == 'in' else '0.8mm'}.",
             )
+        if values["tool-width"] is not None:
+            rule = "does not go with a round tool"
+            raise BadValue(
+                "tool-width", values.said("tool-width"), rule, "Leave it out: a round tool is as wide as its nose."
+            )
         cutter = Cutter("round", 2 * values["nose"], values["nose"])
     else:
         if values["nose"] is not None:
@@ -63,4 +69,5 @@ def read_turning(values: Values) -> Turning:
         values["scallop"],
         values["blank"],
         values["cut-depth"],
+        values["tool-width"],
     )

@@ -46,6 +46,8 @@ class Turning(Struct, frozen=True):
         Diameter of the blank, or of the hole that a bore begins as, mm; roughing passes go from it.
     cut_depth : Fraction or None
         Largest depth of one roughing pass on the radius, mm.
+    width : Fraction or None
+        Width of a square tool, mm; one whose width is known may go straight in.
     """
 
     cutter: Cutter
@@ -56,6 +58,7 @@ class Turning(Struct, frozen=True):
     scallop: Fraction | None = None
     blank: Fraction | None = None
     cut_depth: Fraction | None = None
+    width: Fraction | None = None
 
 
 class CutFlank(Struct, frozen=True):
@@ -80,6 +83,11 @@ class CutFlank(Struct, frozen=True):
     places: tuple[Place, ...]
     left: Left
     stops: tuple[Position, ...]
+
+    @property
+    def way(self) -> str:
+        """How its cuts go."""
+        return "straight-in" if self.flank.plunged else "to-headstock" if self.flank.toward_face else "to-face"
 
 
 class TaperSizes(Struct, frozen=True):
@@ -123,11 +131,24 @@ class TurnedDetails(Struct, frozen=True):
         By the number of a stop, the divisions of the cross-slide to pass at before it.
     taper : TaperSizes or None
         Of a taper.
+    width : Fraction or None
+        Width of a square tool, mm, where it was said.
     """
 
     cuts: tuple[CutFlank, ...] = ()
     roughing: Mapping[int, tuple[int, ...]] = field(default_factory=dict)
     taper: TaperSizes | None = None
+    width: Fraction | None = None
+
+    @property
+    def flanks(self) -> tuple[str, ...]:
+        """How the cuts of each flank go: straight in, as passes toward the headstock, or from a groove toward the face."""
+        return tuple(each.way for each in self.cuts)
+
+    @property
+    def column(self) -> str:
+        """What the flanks are called: the corners of the tool, or stages where they are more than that."""
+        return "CORNER" if len(self.cuts) <= 2 else "STAGE"
 
     def clearances(self, plan: Plan) -> list[Clear] | None:
         """Return how far each cut stays above the wanted surface; None for a plan that was kept in the log."""
@@ -173,9 +194,16 @@ def auto_leave(flanks: Sequence[Flank], turning: Turning, machine: Machine) -> F
     return max(across.up(sum(safe_leave(task_of(flank, turning, machine)))) for flank in flanks) * across.division
 
 
-def footprint(cutter: Cutter, flank: Flank) -> Straight:
-    """Return the tool on a flank: a square tool cuts from its corner all the way down the flank, a round one its circle."""
+def footprint(turning: Turning, flank: Flank) -> Straight:
+    """Return the tool on a flank: a square tool cuts from its corner all the way down the flank, a round one its circle.
+
+    Straight in, a square tool cuts as wide as it is, from its corner toward the headstock.
+    """
+    cutter = turning.cutter
     if cutter.kind == "square":
+        if flank.plunged:
+            half = float(turning.width or 0) / 2
+            return Straight(Outline(half, 0.0), half)
         reach = flank.wanted.span * 2 + 10
         return Straight(Outline(reach, 0.0), reach)
     radius = float(cutter.radius)
@@ -185,7 +213,7 @@ def footprint(cutter: Cutter, flank: Flank) -> Straight:
 def task_of(flank: Flank, turning: Turning, machine: Machine) -> Task:
     """Return a flank as a task: the surface itself is measured, what stands beyond its ends only holds the tool back."""
     first, second = _shifted(flank, *scales(machine, turning.where))
-    foot, line, leave = footprint(turning.cutter, flank), flank.wanted, float(turning.leave or 0)
+    foot, line, leave = footprint(turning, flank), flank.wanted, float(turning.leave or 0)
     guards: tuple[Guard, ...] = (FlankGuard(line, foot, edges=flank.edges),)
     if flank.stays is not None:
         guards += (FlankGuard(flank.stays, foot, edges=flank.rest, shift=line.span),)

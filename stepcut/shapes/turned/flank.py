@@ -30,24 +30,33 @@ class FlankSection(Section, frozen=True, dict=True):
         return self.flank
 
     @cached_property
+    def _edges(self) -> tuple[Edge, ...]:
+        return (*self._flank.edges, *self._flank.near)
+
+    @cached_property
     def _begins(self) -> tuple[float, ...]:
-        return tuple(edge.x0 for edge in self._flank.edges)
+        return tuple(edge.x0 for edge in self._edges)
 
     def square(self, at: float, stock: float) -> float:
         """Return stock as its distance from the stock line, mm: the wanted surface moved out by the leave."""
         over = stock - self.leave
         if over <= 0.0:
             return 0.0
-        return nearest(self._flank.edges, self._begins, at, self.line.depth(at) - over, over)
+        return nearest(self._edges, self._begins, at, self.line.depth(at) - over, over)
 
     def peaked(self, low: float, high: float) -> bool:
         """Whether an inner corner is so near that a round nose may touch on both sides of it."""
-        if self.stepped or not self.line.corners:
+        if self.stepped or not self._corners:
             return False
         near, far = self.foot.window
         wide = far - near
-        k = bisect_left(self.line.corners, low - wide)
-        return k < len(self.line.corners) and self.line.corners[k] <= high + wide
+        k = bisect_left(self._corners, low - wide)
+        return k < len(self._corners) and self._corners[k] <= high + wide
+
+    @cached_property
+    def _corners(self) -> tuple[float, ...]:
+        """The inner corners, that with the next flank among them."""
+        return (*self.line.corners, self.line.span) if self._flank.near else self.line.corners
 
     def area(self, at: float) -> float:
         """Return the wanted area of one mm of the axis, seen from the axis, mm^2."""

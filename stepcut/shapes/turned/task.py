@@ -14,10 +14,11 @@ from msgspec.structs import replace
 from stepcut.errors import Refused
 from stepcut.kernel.contact import Contact
 from stepcut.kernel.measure import measure
+from stepcut.kernel.section import Place
 from stepcut.kernel.space import Count, Even, Ridge, Rule, near_ridge, space
 from stepcut.kernel.task import Position, Task
 from stepcut.machine import Machine, Scale
-from stepcut.plan import Plan, Remark, Result, Stop
+from stepcut.plan import Picture, Plan, Remark, Result, Stop
 from stepcut.shapes.leaving import leaving
 from stepcut.shapes.picture import picture_of
 from stepcut.shapes.turned.bench import (
@@ -31,7 +32,7 @@ from stepcut.shapes.turned.bench import (
     scales,
     task_of,
 )
-from stepcut.shapes.turned.wanted import Flank, Revolved
+from stepcut.shapes.turned.wanted import Flank, Revolved, exact
 from stepcut.shop.clearing import safe_leave
 
 
@@ -67,14 +68,18 @@ def solve(
     """
     along, across = scales(machine, turning.where)
     _check(shape, turning, along)
+    _room_behind(shape, turning)
     given = turning.leave
     leave = auto_leave(shape.flanks, turning, machine) if given is None else given
     turning = replace(turning, leave=leave)
-    solved = [_solve_flank(flank, turning, machine, main=k == 0) for k, flank in enumerate(shape.flanks)]
+    # A neck beside other flanks is not what a step or a number of cuts is asked for.
+    main = next((k for k, flank in enumerate(shape.flanks) if not flank.straight_in), 0)
+    solved = [_solve_flank(flank, turning, machine, main=k == main) for k, flank in enumerate(shape.flanks)]
+    solved = _seen_with_its_neck(solved, turning)
     cut = tuple(each for each in solved if each.stops)
     if not cut:
         raise _nothing_to_cut(solved, turning, machine)
-    pictures = [picture_of(each.left, each.flank.wanted, 0) for each in cut]
+    details = TurnedDetails(cut, _roughing(cut, turning, across), taper, turning.width)
     return Plan(
         shape=kind,
         target=target,
@@ -90,8 +95,8 @@ def solve(
         result=_result(solved),
         remarks=(*leaving(steepest(solved), given, leave), *_remarks(solved, turning)),
         contact=Contact(tuple(strip for each in solved for strip in each.left.strips)),
-        picture=replace(pictures[0], more=tuple(pictures[1:])),
-        details=TurnedDetails(cut, _roughing(cut, turning, across), taper),
+        picture=_pictured(cut, details.column),
+        details=details,
     )
 
 
@@ -120,6 +125,8 @@ def _check(shape: Revolved, turning: Turning, along: Scale) -> None:
     hollow = min(flank.hollow for flank in shape.flanks)
     if turning.cutter.kind == "round" and float(nose) > hollow * (1 + 1e-9):
         raise Refused("nose", "nose-too-round", nose=nose, hollow=hollow, form=shape.name)
+    if turning.cutter.kind == "square" and turning.width is None and any(flank.plunged for flank in shape.flanks):
+        raise Refused("tool-width", "needs-width", form=shape.name)
     if turning.blank is not None:
         bore = shape.flanks[0].side == "bore"
         if bore and turning.blank > 2 * high:
@@ -128,6 +135,18 @@ def _check(shape: Revolved, turning: Turning, along: Scale) -> None:
             raise Refused("blank", "blank-small", blank=turning.blank, needs=2 * high, part=shape.name)
     if turning.step is not None and turning.step < along.division:
         raise Refused("step", "step-below-division", step=turning.step, division=along.division, scale=along.name)
+
+
+def _room_behind(shape: Revolved, turning: Turning) -> None:
+    """Refuse a tool that is wider than the neck of a ball: it begins there, and cuts the back with its side toward the face."""
+    neck, *others = shape.flanks
+    if not neck.straight_in or not others:
+        return
+    wide = turning.width if turning.width is not None else turning.cutter.diameter
+    length = exact(neck.wanted.span)
+    if wide > length:
+        key = "tool-width" if turning.cutter.kind == "square" else "nose"
+        raise Refused(key, "wider-than-neck", wide=wide, length=length, nose=key == "nose")
 
 
 def _nothing_to_cut(solved: list[CutFlank], turning: Turning, machine: Machine) -> Refused:
@@ -150,7 +169,10 @@ def _nothing_to_cut(solved: list[CutFlank], turning: Turning, machine: Machine) 
 
 def _solve_flank(flank: Flank, turning: Turning, machine: Machine, main: bool) -> CutFlank:
     task = task_of(flank, turning, machine)
-    row = _spaced(task, turning, machine, main)
+    if flank.straight_in and not main:  # a neck is no part of what a step was asked for
+        row = near_ridge(task, float(turning.scallop or DEFAULT_RIDGE[machine.unit]))
+    else:
+        row = _spaced(task, turning, machine, main)
     places = tuple(task.places(row))
     along, across = scales(machine, turning.where)
     stops = tuple(
@@ -186,6 +208,24 @@ def _spaced(task: Task, turning: Turning, machine: Machine, main: bool) -> list[
     return row
 
 
+def _seen_with_its_neck(solved: list[CutFlank], turning: Turning) -> list[CutFlank]:
+    """Return the flanks of a ball with what the neck's cuts take off its back, and those of the back off the neck.
+
+    A square tool in the neck reaches as far toward the face as it is wide, where it cuts the back as a pass up to there does.
+    """
+    neck, *others = solved
+    if not neck.flank.straight_in or not others:
+        return solved
+    front, back = others
+    z_neck, z_back = float(neck.flank.z_high), float(back.flank.z_high)
+    wide = float(turning.width or 0) if turning.cutter.kind == "square" else 0.0
+    beside = [Place(z_neck - place.at - wide - z_back, place.depth) for place in neck.places]
+    seen = measure(back.task, tuple(sorted((*back.places, *beside))))
+    after = [Place(z_neck - place.at - wide - z_back, place.depth) for place in back.places]
+    neck = replace(neck, left=measure(neck.task, tuple(sorted((*neck.places, *after)))))
+    return [neck, front, replace(back, left=seen)]
+
+
 # --- the plan --------------------------------------------------------------------------------------------------
 
 
@@ -200,6 +240,16 @@ def _result(solved: list[CutFlank]) -> Result:
         twist=0.0,
         volume=sum(left.volume for left in lefts),
     )
+
+
+def _pictured(cut: tuple[CutFlank, ...], column: str) -> Picture:
+    """Return the picture of the first flank that is no neck beside others, and those of the other flanks."""
+    pictures = []
+    for n, each in enumerate(cut, 1):
+        name = f"{column} {n}" if len(cut) > 1 else ""
+        pictures.append((each.flank.straight_in, replace(picture_of(each.left, each.flank.wanted, 0), name=name)))
+    first, *more = (picture for _, picture in sorted(pictures, key=lambda row: row[0]))
+    return replace(first, more=tuple(more))
 
 
 def _numbered(cut: tuple[CutFlank, ...]) -> Iterator[Stop]:

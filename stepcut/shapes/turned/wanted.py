@@ -41,6 +41,10 @@ class Flank(Struct, frozen=True, dict=True):
         What stands beyond the low end: a cylinder (level), or air (free).
     rest : tuple of Edge
         More of the surface beyond the low end, counted from there, that must stay but is not cut: the rest of a fillet's arc.
+    straight_in : bool
+        Whether the tool must go straight in although the depth only grows: what stands in front of it must stay.
+    near : tuple of Edge
+        Surface of the next flank, beyond the low end, that a ridge of this one may stand nearer to.
     """
 
     edges: tuple[Edge, ...]
@@ -51,6 +55,8 @@ class Flank(Struct, frozen=True, dict=True):
     behind: Beyond = "level"
     front: Beyond = "free"
     rest: tuple[Edge, ...] = ()
+    straight_in: bool = False
+    near: tuple[Edge, ...] = ()
 
     @cached_property
     def wanted(self) -> Line:
@@ -74,7 +80,7 @@ class Flank(Struct, frozen=True, dict=True):
     @property
     def plunged(self) -> bool:
         """Whether the tool must go straight in at every place: a pass along it would cut a crest away."""
-        return not self.wanted.grows
+        return self.straight_in or not self.wanted.grows
 
     def radius_of(self, depth: float) -> float:
         """Return the radius at a depth, mm."""
@@ -96,7 +102,7 @@ class Revolved(Struct, frozen=True):
     flanks: tuple[Flank, ...]
 
 
-def _exact(value: float) -> Fraction:
+def exact(value: float) -> Fraction:
     """Return a computed place as a fraction of a size that the dials' sums can carry."""
     return Fraction(value).limit_denominator(10**9)
 
@@ -118,8 +124,8 @@ def ball(diameter: Fraction, last: Fraction) -> Revolved:
     size = float(radius)
     if last <= 90:
         begin = 90.0 - float(last)
-        z_high = _exact(size * (1 - math.sin(math.radians(begin))))
-        top = _exact(size * math.cos(math.radians(begin)))
+        z_high = exact(size * (1 - math.sin(math.radians(begin))))
+        top = exact(size * math.cos(math.radians(begin)))
         return Revolved("ball", (Flank((arc(size, begin, 90.0),), z_high, True, top),))
     front = Flank((arc(size, 0.0, 90.0),), radius, True, radius)
     back = Flank((arc(size, 0.0, float(last) - 90.0),), radius, False, radius, front="level")
@@ -133,8 +139,8 @@ def fillet(shaft: Fraction, radius: Fraction, at: Fraction, begin: Fraction, end
     of the shoulder stands behind it; a fillet that ends earlier goes on along its slope.
     """
     turn = math.radians(float(end))
-    z_high = at + _exact(float(radius) * math.sin(turn))
-    top = shaft / 2 + _exact(float(radius) * (1 - math.cos(turn)))
+    z_high = at + exact(float(radius) * math.sin(turn))
+    top = shaft / 2 + exact(float(radius) * (1 - math.cos(turn)))
     return Revolved("fillet", (_hollow(radius, begin, end, z_high, top, "wall", "level"),))
 
 
@@ -145,8 +151,8 @@ def cove(diameter: Fraction, radius: Fraction, begin: Fraction, end: Fraction) -
     D/2 - R cos t and the slope tan t: a fillet's arc in another place.  A whole one ends at the cylinder.
     """
     turn = math.radians(float(end))
-    z_high = _exact(float(radius) * math.sin(turn))
-    top = diameter / 2 - _exact(float(radius) * math.cos(turn))
+    z_high = exact(float(radius) * math.sin(turn))
+    top = diameter / 2 - exact(float(radius) * math.cos(turn))
     return Revolved("cove", (_hollow(radius, begin, end, z_high, top, "level", "free"),))
 
 
@@ -159,17 +165,17 @@ def _hollow(
     return Flank((edge,), z_high, True, top, behind=behind if end >= 90 else "tangent", front=front, rest=rest)
 
 
-def profile(targets: tuple[tuple[Fraction, Fraction], ...], square: bool = True) -> Revolved:
+def profile(targets: tuple[tuple[Fraction, Fraction], ...], corners: bool = True) -> Revolved:
     """Return a profile through (z, diameter) targets, joined by straight lines.
 
     Two diameters at one place are the face of a step.  In front of a profile that begins within the work a cylinder stands.
-    Where the diameter grows all the way the profile is one flank.  A crest is cut by a square tool from both sides, a flank
-    for each corner; a waist takes a round nose, which cuts all of it as one flank, plunging at every place.
+    Where the diameter grows all the way the profile is one flank.  A crest is cut by the `corners` of a square tool from both
+    sides, a flank for each; a round nose, or a parting tool in a waist, cuts all of it as one flank, plunging at every place.
     """
     front: Beyond = "level" if targets[0][0] > 0 else "free"
     largest = max(diameter for _, diameter in targets)
     tops = [k for k, (_, diameter) in enumerate(targets) if diameter == largest]
-    if not square or tops[-1] == len(targets) - 1:
+    if not corners or tops[-1] == len(targets) - 1:
         return Revolved("profile", (_line_of(targets, largest, front),))
     back_targets = targets[tops[-1] :]
     points = [(float(z - back_targets[0][0]), float(largest - d) / 2) for z, d in back_targets]

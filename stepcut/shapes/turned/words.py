@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from fractions import Fraction
+from typing import Any
 
 from stepcut import gate
 from stepcut.acts import FIRST_LINE, Fact, Words
@@ -36,7 +38,8 @@ def dial_word(plan: Plan) -> str:
 
 def _tool(plan: Plan, voice: Voice) -> str:
     if plan.cutter.kind == "square":
-        return "square; its corner is set to Z and X"
+        wide = plan.details.width
+        return f"square{f', {voice.size(wide)} wide' if wide else ''}; its corner is set to Z and X"
     return f"round nose, radius {voice.size(plan.cutter.radius)}; Z is its leading point, X its lowest point"
 
 
@@ -137,15 +140,29 @@ def _seat(bore: float, small: float, large: float, half: float, voice: Voice) ->
     return f"sits {voice.length(tapers.seat_depth(bore, small, half))} from the small end"
 
 
+def form_text(target: Mapping[str, Any], voice: Voice) -> str:
+    """Return the sizes of a turned form as a drawing would name them."""
+    form, radius = target["form"], voice.size(target["radius"])
+    size = {key: voice.size(target[key]) for key in ("diameter", "small", "length", "hole", "at") if key in target}
+    if form == "neck":
+        return f"neck, {size['small']} DIAMETER in a {size['diameter']} shaft, {size['length']} long from {size['at']} to the shoulder, radius {radius}"
+    if form in ("waist", "crown"):
+        first, then = ("ends", "middle") if form == "waist" else ("middle", "edges")
+        return f"{form}, {first} {size['diameter']} DIAMETER, {then} {size['small']}, {size['length']} long from {size['at']}; radius {voice.length(target['radius'])}"
+    if form == "seat":
+        return f"seat for a ball of radius {radius}, mouth {size['diameter']} DIAMETER, from a hole of {size['hole']}"
+    if form != "ball":
+        return f"{form}, radius {radius} on {size['diameter']} DIAMETER, from {target['from_angle']:g}° to {target['to_angle']:g}°"
+    neck = f"; its neck {voice.length(target['length'])} long is cut first" if "length" in size else ""
+    return f"ball, radius {radius}, from {target['from_angle']:g}° to {target['to_angle']:g}°{neck}"
+
+
 def _head(plan: Plan, voice: Voice) -> tuple[tuple[str, str], ...]:
     if plan.shape == "taper":
         return _set_ups(plan, voice)
     target = plan.target
     if plan.shape == "radius":
-        size = f"radius {voice.size(target['radius'])}"
-        if target["form"] != "ball":
-            size += f" on {voice.size(target['diameter'])} DIAMETER"
-        return (("Form", f"{target['form']}, {size}, from {target['from_angle']:g}° to {target['to_angle']:g}°"),)
+        return (("Form", form_text(target, voice)),)
     last = target["targets"][-1]
     return (
         (
@@ -191,12 +208,22 @@ def _set_up_acts(plan: Plan, voice: Voice, dials: Dials) -> tuple[Fact, ...]:
         return _by_tailstock(plan, voice) if over else _by_compound(plan, voice)
     lathe, bore = plan.approach == "lathe", plan.details.in_bore
     tool = (
-        "square, its corner"
+        f"square, its corner toward the {'tailstock' if plan.details.flanks[0] == 'to-face' else 'headstock'}"
         if plan.cutter.kind == "square"
         else f"round nose {voice.size(plan.cutter.radius)}, its leading point"
     )
     hold = "Part held, running true; tool at centre height" if lathe else "Part on the table's centre, running true"
     deepest = max(stop.first for stop in plan.stops)
+    hole = (
+        (
+            (
+                f"Hole drilled, {voice.size(plan.target['hole'])} DIAMETER: at least so deep",
+                voice.length(plan.details.cuts[0].flank.z_at(0.0)),
+            ),
+        )
+        if "hole" in plan.target
+        else ()
+    )
     dry = (
         f"Dry run, spindle stopped, tool clear: carriage in to z {dials.at(plan.first, plan.first.value(deepest))}, and out in front of the face"
         if lathe
@@ -204,6 +231,7 @@ def _set_up_acts(plan: Plan, voice: Voice, dials: Dials) -> tuple[Fact, ...]:
     )
     return (
         (hold, "TRUE"),
+        *hole,
         (f"Tool, {tool}, touches the face: z and its dial", "0"),
         _measured_cut(plan, dials),
         (f"Cuts go {'away from' if bore else 'toward'} the axis; come up to every x that way", "YES"),
@@ -302,6 +330,6 @@ def words(plan: Plan, voice: Voice, dials: Dials) -> Words:
         after=_after(plan, voice)[:-2],
         cautions=CAUTIONS if lathe else MILL_CAUTIONS,
         names=("z", "x"),
-        column="CORNER",
+        column=plan.details.column,
         ticks=("set", "cut"),
     )
