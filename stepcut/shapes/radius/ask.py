@@ -31,10 +31,11 @@ FIELDS = (
     Field("to-angle", "angle", "Angle of the arc where it ends; a ball may go past 90 to its neck."),
     *TURNED_FIELDS,
 )  # fmt: skip
-SIZES = ("form", "radius", "diameter")  # they tell one part from another
+SIZES = ("form", "radius", "diameter", "small", "length")  # they tell one part from another
 TOGETHER = (
     ("radius", "blank"),
     ("diameter", "blank"),
+    ("diameter", "small"),
     ("radius", "nose"),
 )  # usually change together; common practice, no source
 
@@ -48,11 +49,7 @@ MAY = {
     "fillet": ("at", "from-angle", "to-angle", "blank"), "cove": ("from-angle", "to-angle", "blank"), "neck": ("at", "blank"),
     "waist": ("radius", "small", "at", "blank"), "crown": ("radius", "small", "at", "blank"), "seat": (),
 }  # fmt: skip
-SIZES = ("radius", "diameter", "small", "length", "at", "from-angle", "to-angle", "blank")
-WHAT = {
-    "radius": "radius", "small": "smaller diameter", "length": "length along the axis",
-    "diameter": "diameter: help says which",
-}  # fmt: skip
+OWN = ("radius", "diameter", "small", "length", "at", "from-angle", "to-angle", "blank")
 
 
 def _belongs(values: Values, form: str) -> None:
@@ -63,7 +60,7 @@ def _belongs(values: Values, form: str) -> None:
             if key == "blank":
                 way = "Drill a hole first, smaller than the mouth and as deep as the seat, and give its diameter: the boring tool begins in it."
             raise BadValue(key, None, f"is missing for a {form}", way)
-    for key in SIZES:
+    for key in OWN:
         if values[key] and key not in (*NEEDS[form], *MAY[form]):
             raise BadValue(key, values.said(key), f"does not go with a {form}", "Leave it out.")
 
