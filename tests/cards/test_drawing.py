@@ -133,7 +133,7 @@ def clashes(svg: str) -> list[tuple[str, str]]:
 
 # A taper by the set-over slide alone has no stops; graduations, a groove and a helix leave nothing for the file.
 WITHOUT = {
-    "paddle-socket-bore": {"part", "map"}, "handwheel-collar-graduations": {"map"}, "oil-groove-helix": {"map"},
+    "paddle-socket-bore": {"part", "map"}, "marking-point-cone": {"part", "map"}, "handwheel-collar-graduations": {"map"}, "oil-groove-helix": {"map"},
     "paddle-quadrant-arc-slot": {"map"}, "level-sight-slot": {"map"},
 }  # fmt: skip
 
