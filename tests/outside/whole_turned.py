@@ -116,10 +116,10 @@ class Part:
 
     @property
     def uncut(self) -> float:
-        """Where no cut is made the metal ends at the widest place of the line, or a bore at its narrowest."""
+        """Where no cut is made the metal ends at the widest place of line and shaft, or a bore at its narrowest."""
         ends = np.array([*self.ends, *self.kinks])
         radii = self.radius(ends)
-        return float(radii.min() if self.bore else radii.max())
+        return float(radii.min() if self.bore else max(radii.max(), self.before))
 
 
 def part_of(plan: Mapping[str, Any]) -> Part:
