@@ -14,12 +14,8 @@ DRAWN = """\
         ▀▀███▀▀            - - axis - - -          - - axis - - -
     RADIUS from its        DIAMETER of the         DIAMETER of the cylinder
     centre                 thin shaft              before
-  neck                     waist                   crown
-  ████         █████       ▄▄▄▄        ▄▄▄▄         ▄▄▄▄██▄▄▄▄
-  ████▄       ▄█████       ██████▄▄▄▄██████        ████████████ face
-  ██████████████████ face  ████████████████ face   - - axis - -
-  |RADIUS at both ends     |◄── LENGTH ───►|       DIAMETER in the middle,
-   small: its bottom        small: in the middle    small: at the edges
+  corner: an edge rounded off.  neck, waist: hollow over a LENGTH of the
+  shaft; crown: round over it.  seat: a ball's hollow, from its mouth in.
 """
 
 
