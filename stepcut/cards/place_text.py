@@ -10,6 +10,8 @@ from stepcut.shop.finding import Place, Told
 from stepcut.shop.recover import too_deep
 from stepcut.voice import Voice
 
+ALL_CUT = "All cuts are ticked as cut: measure, file and blue."
+
 
 def place_text(told: Told, card: Card, depth: Fraction | None, voice: Voice) -> str:
     """Return which cut it is, turned or cut, what the ticks say of it, and what to do next."""
@@ -39,6 +41,19 @@ def place_text(told: Told, card: Card, depth: Fraction | None, voice: Voice) -> 
             lines.append(_by_ticks(told, card, after))
         else:
             lines.append(f"For it {second} must read {row.second.reads.text}: cut it if it is not cut yet. {after}")
+    elif place.state == "away":
+        upcoming = told.due or place.stop
+        lines = [f"Cutter clear; {first} stands at no cut.", *_off_the_mark(told, plan, voice)]
+        lines.append(
+            ALL_CUT if told.ticked == "cut" else f"Next is cut {upcoming.n}: {_at(card, card.lines[upcoming.n - 1])}."
+        )
+    elif place.state == "ready":
+        lines = [
+            f"{second} is that of cut {n} of {total}; {first} stands before the work.",
+            _by_ticks(told, card, after)
+            if told.ticked in ("cut", "ahead")
+            else f"Go on to {first} {row.first.reads.text}, unless it is cut already. {after}",
+        ]
     elif place.state == "first-only":
         lines = [
             f"{first} is that of cut {n} of {total}; {second} must read {row.second.reads.text}.",
@@ -59,7 +74,7 @@ def place_text(told: Told, card: Card, depth: Fraction | None, voice: Voice) -> 
         lines.append(f"Next is cut {upcoming.n}: {_at(card, ahead)}. Cutter clear before you move.")
     if told.ticked == "ahead" and told.due is not None and place.state not in ("at", "clear"):
         lines.append(_skipped(told, card))
-    if told.clear_first and place.state != "between":
+    if told.clear_first and place.state not in ("between", "away"):
         lines.append("RAISE THE CUTTER CLEAR before that move: metal stands on the way.")
     if place.others:
         lines.append(
@@ -80,7 +95,7 @@ def _by_ticks(told: Told, card: Card, after: str) -> str:
         return f"It is ticked as {card.words.ticks[0]} and not as cut: cut it now. {after}"
     if told.ticked == "cut":
         if told.due is None:
-            return "It is ticked as cut, and so are all others: measure, file and blue."
+            return ALL_CUT
         return f"It is ticked as cut. Next is cut {told.due.n}: {_at(card, card.lines[told.due.n - 1])}."
     if told.ticked == "turned-unticked":
         return f"It is the next one, and not ticked: cut it and tick it, unless it is cut already. {after}"

@@ -30,7 +30,7 @@ def _body(
     from stepcut.cli import show as showing
     from stepcut.cli.begun import asked
     from stepcut.cli.screen import show_folded
-    from stepcut.shop.finding import find, with_ticks
+    from stepcut.shop.finding import clear_of, find, with_ticks
 
     if table is None and depth is None:
         raise BadValue("table", None, "or depth is wanted", "Give --table 70deg, --depth 0.036in, or both.")
@@ -42,7 +42,7 @@ def _body(
     at = at_machine.first_reading(plan, table, unit) if table is not None else None
     deep = at_machine.second_reading(plan, depth, unit) if depth is not None else None
     turn = Fraction(360) if plan.first.angular else None
-    place = find(plan.stops, plan.first, plan.second, at, deep, turn)
+    place = find(plan.stops, plan.first, plan.second, at, deep, turn, clear_of(plan))
     told = with_ticks(place, plan.stops, plan.first, at, turn, at_machine.ticks_of(about.job if job is None else job))
     show_folded(place_text(told, about.card, deep, about.voice))
     showing.say_example(plan.machine)

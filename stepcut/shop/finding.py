@@ -7,11 +7,13 @@ from fractions import Fraction
 from typing import Literal
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from stepcut.machine import Scale
-from stepcut.plan import Stop
+from stepcut.plan import Plan, Stop
 
-State = Literal["at", "moved", "set", "clear", "between", "first-only", "second-only"]
+Clear = tuple[Literal[1, -1], Fraction]
+State = Literal["at", "moved", "set", "clear", "away", "ready", "between", "first-only", "second-only"]
 
 
 class Place(Struct, frozen=True):
@@ -22,7 +24,8 @@ class Place(Struct, frozen=True):
     state : str
         at: both readings are this stop's.  moved: the table (or slide) is this stop's, the depth still that of the stop
         before.  set: the depth is already this stop's, the table still the one before.  clear: the table is this
-        stop's, the cutter clear of every cut, as in the middle of a change.  between: neither fits.
+        stop's, the cutter clear of every cut, as in the middle of a change.  away: the cutter is clear, the table (or slide)
+        stands at no stop.  ready: the second is this stop's, the slide still before the work.  between: neither fits.
         first-only, second-only: one reading was left out.
     stop : Stop
         The stop that it is, or that comes next.
@@ -45,6 +48,7 @@ def find(
     at: Fraction | None,
     depth: Fraction | None,
     turn: Fraction | None,
+    clear: Clear | None = None,
 ) -> Place:
     """Return the place of a reading of each scale; either may be left out, not both.
 
@@ -58,6 +62,9 @@ def find(
         Readings in the coordinate of the stops: degrees or mm, and mm.
     turn : Fraction or None
         360 for a rim that comes round, None for a slide.
+    clear : tuple of (int, Fraction) or None
+        Which way the second scale goes deeper, 1 where it grows and -1 where it shrinks, and from where on it is clear of all
+        metal, mm; None where no reading of it is.
     """
 
     def same_first(stop: Stop) -> bool:
@@ -93,17 +100,26 @@ def find(
     ]
     if ahead:
         return place("set", ahead)
-    if _is_clear(stops, second, depth) and (there := [stop for stop in stops if same_first(stop)]):
-        return place("clear", there)
+    if clear is not None and (clear[1] - depth) * clear[0] > second.division / 2:
+        there = [stop for stop in stops if same_first(stop)]
+        return place("clear", there) if there else replace(_between(stops, before, first, at, depth), state="away")
+    set_for = [stop for stop in stops if same_second(stop)] if turn is None else []
+    if set_for and at < min(first.value(stop.first) for stop in stops):
+        return place("ready", set_for)
     return _between(stops, before, first, at, depth)
 
 
-def _is_clear(stops: Sequence[Stop], second: Scale, depth: Fraction) -> bool:
-    """Whether a second reading lies above the touch-off and every cut, on the side where the first ones begin."""
-    marks = [stop.second for stop in stops]
-    if marks[0] <= marks[-1]:
-        return depth < min(Fraction(0), second.value(min(marks))) - second.division / 2
-    return depth > second.value(max(marks)) + second.division / 2
+def clear_of(plan: Plan) -> Clear | None:
+    """Return which way a plan's second reading goes deeper and where it is clear; None where it is a place along the work."""
+    values = [plan.second.value(stop.second) for stop in plan.stops]
+    if plan.axes[1] == "depth":
+        return 1, min(Fraction(0), *values)
+    if plan.axes[1] == "radius":
+        return -1, max(Fraction(plan.target.get("blank_diameter", 0)) / 2, *values)
+    if plan.axes[0] != "z":
+        return None
+    values += [plan.second.value(x) for passes in plan.details.roughing.values() for x in passes]
+    return (1, min(values)) if plan.details.in_bore else (-1, max(values))
 
 
 def _is(second: Scale, before: Stop | None, depth: Fraction) -> bool:
@@ -169,9 +185,10 @@ def with_ticks(
     """Return a place with what the ticks say of it; ``ticks`` are (number of a cut, turned or cut), empty when not known."""
     cut = {n for n, what in ticks if what == "cut"}
     due = next((stop for stop in stops if stop.n not in cut), None) if ticks else None
-    if place.state == "between":
+    if place.state in ("between", "away"):
         slack = _slack(place, stops, first, at, turn, due)
-        return Told(place, "unknown", due, slack, _clear_first(stops, place.before, place.stop))
+        done: Ticked = "cut" if ticks and due is None else "unknown"
+        return Told(place, done, due, slack, _clear_first(stops, place.before, place.stop))
     if due is not None:
         place = _likeliest(place, stops, due)
     n = place.stop.n
