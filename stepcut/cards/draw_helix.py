@@ -22,7 +22,8 @@ def helix(plan: Plan) -> Drawing:
     svg = Svg(WIDTH, TOP + tall + 5.5)
     down = plan.turning == "clockwise"
     svg.area([(LEFT, TOP), (LEFT + wide, TOP), (LEFT + wide, TOP + tall), (LEFT, TOP + tall)], "#fff", 0.4)
-    radius = float(plan.cutter.radius) * scale
+    deep = float(plan.target["depth"]) - float(plan.leave)
+    radius = plan.cutter.outline.half_width(deep) * scale
     for stop in plan.stops:
         share = float(plan.first.value(stop.first)) % 360 / 360
         y = TOP + tall * (share if down else 1 - share)

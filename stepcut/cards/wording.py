@@ -313,6 +313,12 @@ REFUSALS: dict[str, Refusal] = {
         f"leaves no land between neighbouring grooves: they overlap by {v.length(f['land'])}",
         "Take a smaller cutter, a longer lead or fewer starts.",
     ),
+    "width-close": lambda f, v: (
+        v.size(f["width"]),
+        f"is only {v.length(f['beside'])} more than the cutter" + (" and the leave on both walls" if f["leave"] else "")
+        + f", less than the ridges of {v.length(f['ridge'])} that these steps leave",
+        "Take a narrower cutter or smaller steps, or leave groove-width out: it is then the cutter's.",
+    ),
     "bore-and-outside-differ": lambda f, v: (
         v.fine(f["limit"]),
         f"cannot be kept with the cutter's axis on the centre line: bore and outside differ by {v.length(f['uneven'], 5)}",

@@ -210,7 +210,8 @@ def bench(plan: Any, acts: list[Act], slack: Fraction) -> Mill:
         mill.swept = {0: plan.details.bench.clear if plan.axes[1] == "radius" else Fraction(0)}
     if plan.axes in (("table", "x"), ("x", "y")):
         wanted = Fraction(plan.target["depth"]).limit_denominator(10**9)
-        mill.groove, mill.grain = wanted - plan.leave, plan.machine.depth.division
+        on_floor = plan.leave if plan.axes == ("table", "x") else Fraction(0)  # of points it is left on the walls
+        mill.groove, mill.grain = wanted - on_floor, plan.machine.depth.division
         mill.guides = frozenset(plan.axes) - {"table"}
     return mill
 

@@ -7,7 +7,7 @@ from fractions import Fraction
 
 from stepcut.errors import BadValue
 from stepcut.fields import Field, Values
-from stepcut.machine import Machine
+from stepcut.machine import Cutter, Machine
 from stepcut.plan import Plan
 from stepcut.shapes.ramp.ask import CUTTER, read_cutter
 
@@ -23,12 +23,14 @@ FIELDS = (
     Field("turns", "number", "Turns of the groove, instead of the length."),
     Field("depth", "length", "Depth of the groove.", needed=True),
     CUTTER,
+    Field("leave", "length", "Stock to leave for the file: on the floor, and on the walls where groove-width makes them.", default="0", rule="not-negative", group="cutter", later=True),
     Field("starts", "count", "Number of equal grooves.", default="1", most=60),
+    Field("groove-width", "length", "Width of a groove wider than its flat cutter, at the surface and square to its way: cut in sweeps side by side.", later=True),
     Field("hand", "choice", "Right or left hand.", default="right", choices=("right", "left")),
     Field("step", "angle", "Degrees from cut to cut.", group="steps"),
     Field("cuts", "count", "Number of cuts of one groove, from end to end.", most=12_000, group="steps", later=True),
     Field("scallop", "length", "Largest ridge to leave.", group="steps"),
-)
+)  # fmt: skip
 SIZES = ("diameter", "lead")  # they tell one part from another
 TOGETHER = (("diameter", "blank"), ("diameter", "depth"))  # usually change together; common practice, no source
 
@@ -63,6 +65,38 @@ def _lead(values: Values) -> Fraction:
     return Fraction(lead)
 
 
+def _width(values: Values, cutter: Cutter) -> Fraction | None:
+    """Return the width of a groove wider than its cutter; None when it is as wide as that.
+
+    Raises
+    ------
+    BadValue
+        When the cutter is too wide for it, or is round, which leaves a ridge between its sweeps.
+    """
+    width: Fraction | None = values["groove-width"]
+    if width is None:
+        return None
+    if cutter.kind != "flat":
+        rule = f"is a groove with a flat floor, and cutter = {values.said('cutter')} is not flat"
+        raise BadValue(
+            "groove-width", values.said("groove-width"), rule, "Take a flat cutter, or leave groove-width out."
+        )
+    if width < cutter.diameter:
+        raise BadValue(
+            "groove-width",
+            values.said("groove-width"),
+            f"is narrower than cutter = {values.said('cutter')}",
+            "Take a narrower cutter.",
+        )
+    if width == cutter.diameter and not values["leave"]:
+        return None
+    if width - 2 * values["leave"] <= cutter.diameter:
+        rule = f"with {values.said('leave')} to leave on both walls has no room for cutter = {values.said('cutter')}"
+        way = f"Take a cutter of less than {values.size(width - 2 * values['leave'])}, or leave groove-width out."
+        raise BadValue("groove-width", values.said("groove-width"), rule, way)
+    return width
+
+
 def build(values: Values, machine: Machine) -> Plan:
     """Return the solved plan of a helix."""
     from stepcut.shapes.helix.task import Spacing, solve
@@ -85,7 +119,13 @@ def build(values: Values, machine: Machine) -> Plan:
             "cutter", values.said("cutter"), "a bull nose is not offered for a helix", "Use a flat or a ball end."
         )
     length = length if length is not None else turns * lead
-    helix = Helix(values["diameter"], lead, length, values["depth"], values["starts"], values["hand"])
+    if values["leave"] >= values["depth"]:
+        rule = f"leaves nothing to cut of a groove {values.said('depth')} deep"
+        raise BadValue("leave", values.said("leave"), rule, "Leave less, or make it deeper.")
+    helix = Helix(
+        values["diameter"], lead, length, values["depth"], values["starts"], values["hand"], _width(values, cutter),
+        values["leave"],
+    )  # fmt: skip
     if values["step"] is not None and values["cuts"] is not None:
         raise BadValue("cuts", values.said("cuts"), "does not go with step", "Leave one of them out.")
     return solve(helix, cutter, Spacing(values["step"], values["cuts"], values["scallop"]), machine)

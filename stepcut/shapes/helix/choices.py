@@ -88,12 +88,13 @@ def _candidates(groove: Groove, crank: Fraction) -> Iterator[tuple[int, Fraction
 def _row(groove: Groove, step: Fraction, crank: Fraction, limit: Fraction | None = None) -> Choice:
     row = groove.row(step)
     left = row.left()
-    slides = [float(groove.slide.value(slide)) for slide in row.slides]
+    slides = [float(groove.slide.value(slide)) for slide in row.rows[0].slides]
     along = max((b - a for a, b in pairwise(slides)), default=0.0)
     full = groove.helix.sweep // step  # equal steps by hand, each rounded
     once = groove.slide.value(groove.slide.nearest(groove.helix.lead * step / 360))
     creep = full * (once - groove.helix.lead * step / 360)
     starts = groove.helix.starts
     return Choice(
-        step, step / crank, len(row.marks) * starts, along, row.ridges().most, left.volume * starts, creep, limit=limit
-    )
+        step, step / crank, len(row.marks) * starts * groove.passes, along, row.ridges().most,
+        (left.volume + groove.kept) * starts, creep, limit=limit,
+    )  # fmt: skip

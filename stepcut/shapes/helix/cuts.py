@@ -8,7 +8,7 @@ one for each wall.  So the work does not grow with the number of cuts.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Sequence
 from functools import cached_property
 from itertools import pairwise
 from typing import NamedTuple
@@ -51,6 +51,10 @@ class Row(Struct, frozen=True, dict=True):
         Divisions of table and slide.
     turn, travel : float
         Radians and mm of one division of each.
+    shift : float
+        How far along the slide its helix lies from the one that begins at 0, mm.
+    sides : tuple of int
+        The walls that these cuts make: 1 where w grows, -1 where it falls; both when the groove is as wide as its cutter.
     """
 
     screw: Screw
@@ -58,13 +62,15 @@ class Row(Struct, frozen=True, dict=True):
     slides: Sequence[int]
     turn: float
     travel: float
+    shift: float = 0.0
+    sides: tuple[int, ...] = (1, -1)
 
     @cached_property
     def cuts(self) -> list[Cut]:
         """The cuts: radians, and mm beside the helix."""
         k = self.screw.pitch
         return [
-            Cut(mark * self.turn, slide * self.travel - k * mark * self.turn)
+            Cut(mark * self.turn, slide * self.travel - self.shift - k * mark * self.turn)
             for mark, slide in zip(self.marks, self.slides, strict=True)
         ]
 
@@ -110,7 +116,9 @@ class Row(Struct, frozen=True, dict=True):
     def ridges(self, limit: float = math.inf) -> Ridges:
         """Return the highest ridges that the cuts leave; as soon as one is above a limit, that one only."""
         screw = self.screw
-        pairs = [side for one in self.patterns for side in (self.pair(one.low), self.pair(one.high).turned())]
+        up, down = 1 in self.sides, -1 in self.sides
+        pairs = [self.pair(one.low) for one in self.patterns if up]
+        pairs += [self.pair(one.high).turned() for one in self.patterns if down]
         if not pairs:
             return Ridges(0.0, 0.0, 0.0)
         floor = max(self._floors.values())[0]
@@ -164,22 +172,15 @@ class Row(Struct, frozen=True, dict=True):
             count = len(self.cuts) - 1
             places = sorted({k * count // SPREAD for k in range(SPREAD)})
             share = (self.cuts[-1].at - self.cuts[0].at) / sum(self.cuts[k + 1].at - self.cuts[k].at for k in places)
-            return share * _both(self.pair(k) for k in places)
+            return share * self._walls(self.pair(k) for k in places)
         found = 0.0
         for one in self.patterns:
             pair, low, high = self.pair(one.low), self.cuts[one.low].off, self.cuts[one.high].off
             for x, weight in GAUSS_4 if high - low > 1e-9 else ((0.0, 1.0),):
                 before, after = (cut._replace(off=cut.off + (high - low) * x) for cut in (pair.before, pair.after))
-                found += len(one.places) * weight * _both([Pair(self.screw, before, after)])
+                found += len(one.places) * weight * self._walls([Pair(self.screw, before, after)])
         return found
 
-
-def _both(pairs: Iterable[Pair]) -> float:
-    """Return the volume between cuts on both sides."""
-    return sum(side.volume() for side in _sides(pairs))
-
-
-def _sides(pairs: Iterable[Pair]) -> Iterator[Pair]:
-    for pair in pairs:
-        yield pair
-        yield pair.turned()
+    def _walls(self, pairs: Iterable[Pair]) -> float:
+        """Return the volume between cuts, on the sides whose walls they make."""
+        return sum((pair if side > 0 else pair.turned()).volume() for pair in pairs for side in self.sides)

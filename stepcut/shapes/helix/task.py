@@ -7,8 +7,10 @@ from bisect import bisect_left
 from collections.abc import Callable, Iterator
 from fractions import Fraction
 from functools import cached_property
+from itertools import pairwise
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from stepcut.errors import Refused
 from stepcut.kernel.marks import MOST_CUTS, too_many
@@ -17,6 +19,7 @@ from stepcut.plan import Plan, Remark, Result, Stop
 from stepcut.shapes.helix.cuts import Row
 from stepcut.shapes.helix.groove import Screw
 from stepcut.shapes.helix.left import Cut, Pair, Ridges
+from stepcut.shapes.helix.sweeps import COVERS, OVERLAP, Sweeps, section
 from stepcut.shapes.helix.wanted import Helix
 
 DEFAULT_RIDGE = {"in": Fraction(254, 10) * Fraction(1, 1000), "mm": Fraction(3, 100)}
@@ -35,12 +38,21 @@ class HelixDetails(Struct, frozen=True):
         Degrees from cut to cut that were asked for or chosen.
     path_error : float
         How far a cut stands off the true helix along the slide, at most; mm.
+    width : float
+        Of the groove as it is cut, at the surface, square to its way; mm.
+    beside : int
+        How many sweeps side by side make it.
+    begins : float
+        How far along the axis the middle of the groove begins from where the first sweep does, mm.
     """
 
     helix: Helix
     ridges: Ridges
     step: Fraction
     path_error: float
+    width: float = 0.0
+    beside: int = 1
+    begins: float = 0.0
 
 
 class Groove(Struct, frozen=True, dict=True):
@@ -56,19 +68,70 @@ class Groove(Struct, frozen=True, dict=True):
         """The groove and its cutter as the rows see them."""
         helix = self.helix
         outside = float(helix.diameter) / 2
-        return Screw(outside, outside - float(helix.depth), float(helix.lead) / (2 * math.pi), self.cutter.outline)
+        bottom = outside - float(helix.depth - helix.leave)
+        return Screw(outside, bottom, float(helix.lead) / (2 * math.pi), self.cutter.outline)
+
+    @cached_property
+    def slant(self) -> float:
+        """Mm along the axis for one mm square to the groove, at the surface."""
+        return math.hypot(self.screw.outside, self.screw.pitch) / self.screw.outside
+
+    @cached_property
+    def spread(self) -> Fraction:
+        """How far apart along the axis the outermost sweeps lie, mm: 0 for a groove as wide as its cutter.
+
+        Of whole divisions of the slide, rather narrower than wider.
+        """
+        return self.slide.value(max(0, self.slide.down(Fraction(self._apart))))
+
+    @cached_property
+    def _apart(self) -> float:
+        """The same as nobody rounds it."""
+        if self.helix.width is None:
+            return 0.0
+        across = float(self.helix.width - 2 * self.helix.leave) * self.slant
+        return max(0.0, across - 2 * self.screw.row(self.screw.outside)[0])
+
+    @property
+    def width(self) -> float:
+        """Width of the groove as it is cut, at the surface, square to its way; mm."""
+        return self.reach + float(self.spread) / self.slant
+
+    @cached_property
+    def passes(self) -> int:
+        """How many sweeps side by side make the groove."""
+        most = float(self.cutter.diameter) * min(OVERLAP * self.slant, COVERS)
+        return 1 if not self.spread else 1 + math.ceil(float(self.spread) / most)
 
     def count(self, step: Fraction) -> int:
         """Return how many cuts of a step all grooves take, at most."""
-        return (math.ceil(self.helix.sweep / step) + 1) * self.helix.starts
+        return (math.ceil(self.helix.sweep / step) + 1) * self.helix.starts * self.passes
 
-    def row(self, step: Fraction) -> Row:
-        """Return the cuts of one groove, from end to end."""
+    def row(self, step: Fraction) -> Sweeps:
+        """Return the cuts of one groove, from end to end; those along its walls stand rather inside them."""
         last = self.rim.nearest(self.helix.sweep)
         count = math.ceil(self.helix.sweep / step) + 1
         marks = list(dict.fromkeys(min(self.rim.nearest(k * step), last) for k in range(count)))
-        slides = [self.slide.nearest(self.slide_of(mark)) for mark in marks]
-        return Row(self.screw, marks, slides, math.radians(self.rim.division), float(self.slide.division))
+        return Sweeps(tuple(self._sweep(k, marks) for k in range(self.passes)), float(self.spread))
+
+    def _sweep(self, k: int, marks: list[int]) -> Row:
+        """Return the cuts of one sweep: the first along the wall at the table's end, the last along the other."""
+        one, last = self.passes == 1, self.passes - 1
+        rounded = self.slide.nearest if one or 0 < k < last else self.slide.down if k else self.slide.up
+        shift = self.spread * k / last if last else Fraction(0)
+        sides = (1, -1) if one else (-1,) if k == 0 else (1,) if k == last else ()
+        slides = [rounded(self.slide_of(mark) + shift) for mark in marks]
+        turn, travel = math.radians(self.rim.division), float(self.slide.division)
+        return Row(self.screw, marks, slides, turn, travel, float(shift), sides)
+
+    @cached_property
+    def kept(self) -> float:
+        """Volume of what is left on purpose on floor and walls of one groove, and of what a division of the slide adds; mm^3."""
+        if not self.helix.leave and not self.spread:
+            return 0.0
+        wanted = replace(self, helix=replace(self.helix, leave=Fraction(0)))
+        run = math.radians(self.helix.sweep)
+        return run * (section(wanted.screw, wanted._apart) - section(self.screw, float(self.spread)))
 
     def slide_of(self, mark: int) -> Fraction:
         """Return where the helix is along the slide at a division of the table, mm."""
@@ -84,14 +147,17 @@ class Groove(Struct, frozen=True, dict=True):
         """The same in degrees of the table."""
         return math.degrees(self.reach / math.hypot(self.screw.outside, self.screw.pitch))
 
-    def apart(self, row: Row) -> float | None:
+    def apart(self, sweeps: Sweeps) -> float | None:
         """Return the first step whose cuts leave metal standing across the groove, in degrees; None when all meet."""
-        for one in row.patterns:
-            before, after = row.cuts[one.low], row.cuts[one.low + 1]
-            turn = after.at - before.at
-            along = self.screw.pitch * turn + after.off - before.off
-            if math.hypot(self.screw.outside * turn, along) > self.reach * (1 + 1e-9):
-                return math.degrees(turn)
+        for row in sweeps.walls:
+            for one in row.patterns:
+                before, after = row.cuts[one.low], row.cuts[one.low + 1]
+                turn = after.at - before.at
+                along = self.screw.pitch * turn + after.off - before.off
+                if math.hypot(self.screw.outside * turn, along) > self.reach * (1 + 1e-9):
+                    return math.degrees(turn)
+        if self.passes > 1 and float(self.spread) / (self.passes - 1) > sweeps.gap:
+            return max(b - a for a, b in pairwise(sweeps.marks)) * float(self.rim.division)
         return None
 
     def even(self, step: Fraction) -> float:
@@ -106,7 +172,7 @@ class Groove(Struct, frozen=True, dict=True):
         if helix.starts == 1 and helix.length <= helix.lead:
             return math.inf
         between = float(helix.lead) / helix.starts * screw.outside / math.hypot(screw.outside, screw.pitch)
-        return between - self.reach
+        return between - max(self.reach, float(helix.width or 0))
 
 
 class Spacing(Struct, frozen=True):
@@ -139,17 +205,22 @@ def solve(helix: Helix, cutter: Cutter, spacing: Spacing, machine: Machine) -> P
     if cuts is not None and len(row.marks) != cuts:
         raise Refused("stops", "not-so-many", stops=cuts, makes=len(row.marks))
     found = row.ridges()
+    beside = float(groove.spread) / groove.slant
+    if groove.passes > 1 and beside < found.most:
+        raise Refused(
+            "groove-width", "width-close", width=helix.width, leave=helix.leave, beside=beside, ridge=found.most
+        )
     if scallop is not None and found.most > float(scallop) * (1 + 1e-6):
         leader, value = ("stops", cuts) if cuts is not None else ("step", turn)
         raise Refused("scallop", "disagree-scallop", scallop=scallop, leader=leader, value=value, makes=found.most)
     return Plan(
         shape="helix",
-        target=_target(helix),
+        target=_target(helix, groove.passes),
         machine=machine,
         cutter=cutter,
         approach="over the top",
         edge_behind=None,
-        leave=Fraction(0),
+        leave=helix.leave,
         first=groove.rim,
         second=groove.slide,
         axes=("table", "x"),
@@ -158,7 +229,7 @@ def solve(helix: Helix, cutter: Cutter, spacing: Spacing, machine: Machine) -> P
         remarks=tuple(_remarks(groove, turn, limit, chosen, machine)),
         contact=None,
         picture=None,
-        details=HelixDetails(helix, found, turn, _path_error(groove, row)),
+        details=_details(groove, row, found, turn),
         turning=helix.turning,
         copies=helix.starts,
     )
@@ -175,11 +246,12 @@ def _groove(helix: Helix, cutter: Cutter, machine: Machine) -> Groove:
     groove = Groove(helix, cutter, machine.table.rim, machine.slide)
     land = groove.land()
     if land <= 0.0:
-        raise Refused("cutter", "no-land", cutter=cutter.diameter, land=-land, lead=helix.lead, starts=helix.starts)
+        key, wide = ("cutter", cutter.diameter) if helix.width is None else ("groove-width", helix.width)
+        raise Refused(key, "no-land", cutter=wide, land=-land, lead=helix.lead, starts=helix.starts)
     return groove
 
 
-def _checked(groove: Groove, turn: Fraction) -> Row:
+def _checked(groove: Groove, turn: Fraction) -> Sweeps:
     """Return the cuts of a step, if neighbouring cuts meet and there are not too many."""
     if groove.count(turn) > MOST_CUTS:
         raise too_many(groove.count(turn))
@@ -245,7 +317,8 @@ def _last(fits: Callable[[int], bool], largest: int) -> int:
     return low
 
 
-def _target(helix: Helix) -> dict[str, object]:
+def _target(helix: Helix, passes: int) -> dict[str, object]:
+    wide = {} if helix.width is None else {"width": float(helix.width), "side_by_side": passes}
     return {
         "diameter": float(helix.diameter),
         "lead": float(helix.lead),
@@ -255,34 +328,46 @@ def _target(helix: Helix) -> dict[str, object]:
         "hand": helix.hand,
         "helix_angle": helix.angle,
         "sweep": float(helix.sweep),
+        **wide,
     }
 
 
-def _stops(groove: Groove, row: Row) -> Iterator[Stop]:
+def _stops(groove: Groove, sweeps: Sweeps) -> Iterator[Stop]:
+    """Yield the cuts in order: groove by groove, and sweep by sweep of each, numbered on as if each were a groove."""
     n = 0
     for start in range(groove.helix.starts):
         begin = groove.rim.nearest(Fraction(360 * start, groove.helix.starts))
-        for mark, slide in zip(row.marks, row.slides, strict=True):
-            n += 1
-            yield Stop(n, start + 1, begin + mark, slide)
+        for k, row in enumerate(sweeps.rows):
+            for mark, slide in zip(row.marks, row.slides, strict=True):
+                n += 1
+                yield Stop(n, start * groove.passes + k + 1, begin + mark, slide)
 
 
-def _path_error(groove: Groove, row: Row) -> float:
+def _details(groove: Groove, sweeps: Sweeps, found: Ridges, turn: Fraction) -> HelixDetails:
+    error, begins = _path_error(groove, sweeps), float(groove.spread) / 2
+    return HelixDetails(groove.helix, found, turn, error, groove.width, groove.passes, begins)
+
+
+def _path_error(groove: Groove, sweeps: Sweeps) -> float:
     """Return how far a cut stands off the true helix along the slide, at most; mm."""
-    cuts = zip(row.marks, row.slides, strict=True)
-    return float(max(abs(groove.slide.value(slide) - groove.slide_of(mark)) for mark, slide in cuts))
+    return max(
+        abs(float(groove.slide.value(slide) - groove.slide_of(mark)) - row.shift)
+        for row in sweeps.rows
+        for mark, slide in zip(row.marks, row.slides, strict=True)
+    )
 
 
-def _result(groove: Groove, row: Row, found: Ridges) -> Result:
+def _result(groove: Groove, sweeps: Sweeps, found: Ridges) -> Result:
     """Return what stands in the groove: heights on its floor, the volume of floor and walls."""
-    left = row.left()
+    left, leave = sweeps.left(), float(groove.helix.leave)
     more = {
         "wall_ridge": found.wall,
         "floor_ridge": found.floor,
         "corner_ridge": found.corner,
         "helix_angle": groove.helix.angle,
     }
-    return Result(found.most, 0.0, left.mean, left.most, 0.0, left.volume * groove.helix.starts, more)
+    volume = (left.volume + groove.kept) * groove.helix.starts
+    return Result(found.most, leave, leave + left.mean, leave + left.most, 0.0, volume, more)
 
 
 def _remarks(groove: Groove, turn: Fraction, limit: Fraction, chosen: bool, machine: Machine) -> Iterator[Remark]:

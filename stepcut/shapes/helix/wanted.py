@@ -23,6 +23,10 @@ class Helix(Struct, frozen=True):
         Number of equal grooves.
     hand : str
         right or left.
+    width : Fraction or None
+        Of the groove at the surface, square to its way, mm; None when it is as wide as its cutter.
+    leave : Fraction
+        What is to stay on the floor for the file, and on both walls of a groove wider than its cutter; mm.
     """
 
     diameter: Fraction
@@ -31,6 +35,8 @@ class Helix(Struct, frozen=True):
     depth: Fraction
     starts: int = 1
     hand: str = "right"
+    width: Fraction | None = None
+    leave: Fraction = Fraction(0)
 
     def __post_init__(self) -> None:
         for name in ("diameter", "lead", "length", "depth"):
@@ -38,6 +44,10 @@ class Helix(Struct, frozen=True):
         if self.starts < 1:
             raise BadValue("starts", self.starts, "must be at least 1", "Give the number of grooves.")
         known("hand", self.hand, ("right", "left"))
+        if self.width is not None:
+            positive("width", self.width, "Give a size above nought.")
+        if not 0 <= self.leave < self.depth:
+            raise BadValue("leave", float(self.leave), "must be less than the depth", "Leave less.")
 
     @property
     def sweep(self) -> Fraction:

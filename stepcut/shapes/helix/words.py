@@ -24,18 +24,61 @@ def _set_up(plan: Plan, voice: Voice, dials: Dials) -> tuple[Fact, ...]:
     helix = plan.details.helix
     reading = "falls" if dials.counts_down else "grows"
     come_up = "the OTHER way, x falling" if plan.second.comes_up == "falls" else "that way"
-    sweep = f"{float(helix.sweep):.1f}° of table, {voice.size(helix.length)} of slide"
+    first, last = plan.second.value(plan.stops[0].second), max(plan.second.value(stop.second) for stop in plan.stops)
+    along = voice.length(last - first) if plan.details.beside > 1 else voice.size(helix.length)
+    sweep = f"{float(helix.sweep):.1f}° of table, {along} of slide"
     return (
         (f"Cutter, {plan.cutter.kind}, measured ________", voice.size(plan.cutter.diameter)),
         ("Table on edge; cylinder true between table and tailstock, on one height", "TRUE"),
         ("Cutter axis over the axis of the cylinder: Y locked at", "0"),
         (f"Table turns as you face it (the rim reading {reading})", f"{plan.turning.upper()} only"),
         (f"As x grows the cutter goes along the work from the table toward the tailstock; come up to every x {come_up}", "YES"),
-        ("Beginning of groove 1, at the table's end, under the cutter; come up to both the working way: rim, x and dials", "0"),
+        _beginning(plan, voice),
         ("Cutter touches the top of the cylinder, spindle turning: depth and its dial", "0"),
         (f"Dry run of a whole groove, spindle stopped, cutter clear: {sweep}; back to 0 the working way", "CLEAR"),
         (f"Cuts 1, 2 and the last of groove 1: skim first, and see that the groove is {helix.hand.upper()} hand", "YES"),
     )  # fmt: skip
+
+
+def _beginning(plan: Plan, voice: Voice) -> Fact:
+    """Return where x and rim are nought: under the cutter, which of a wide groove stands at the wall nearer the table."""
+    details = plan.details
+    where = "Beginning of groove 1, at the table's end, under the cutter"
+    if details.beside > 1:
+        where = (
+            f"Beginning of groove 1, at the table's end: cutter axis {voice.length(details.begins)} along the axis from the groove's "
+            "middle, toward the table"
+        )
+    return (f"{where}; come up to both the working way: rim, x and dials", "0")
+
+
+def _section(plan: Plan, voice: Voice) -> str:
+    """Return the section of the groove: what end it is cut with, how wide it is, in how many sweeps."""
+    details, cutter = plan.details, plan.cutter
+    if cutter.kind == "ball":
+        return f"round, {voice.length(details.width)} wide at the surface"
+    if details.beside == 1:
+        return f"rectangular, as wide as the cutter, {voice.size(cutter.diameter)}"
+    each = (
+        "one along each wall"
+        if details.beside == 2
+        else f"the first and the last along a wall, {details.beside - 2} between"
+    )
+    return f"rectangular, {voice.size(details.helix.width)} wide: {details.beside} sweeps of a {voice.size(cutter.diameter)} cutter, {each}"
+
+
+def _wide(plan: Plan, voice: Voice) -> str:
+    """Return the width to measure at the surface, square to the groove."""
+    if plan.cutter.kind == "flat" and plan.details.beside == 1:
+        return voice.size(plan.cutter.diameter)
+    return voice.length(plan.details.width)
+
+
+def _leave(plan: Plan, voice: Voice) -> tuple[Fact, ...]:
+    if not plan.leave:
+        return ()
+    where = "on floor and walls" if plan.details.beside > 1 else "on the floor; the walls are as the cutter leaves them"
+    return (("Leave", f"{voice.length(plan.leave)} {where}"),)
 
 
 def _ridges(ridges: Ridges, voice: Voice) -> str:
@@ -53,22 +96,24 @@ def words(plan: Plan, voice: Voice, dials: Dials) -> Words:
         head=(
             ("Cylinder", f"{voice.size(helix.diameter)} diameter, groove {voice.size(helix.depth)} deep, {voice.size(helix.length)} long"),
             ("Lead", f"{voice.size(helix.lead)} a turn; groove {90 - helix.angle:.2f}° from square to the axis"),
+            ("Section", _section(plan, voice)),
             ("Grooves", f"{helix.starts}, {helix.hand.upper()} hand"),
             ("Cut", "table on edge, cutter over the top of the cylinder"),
         ),
         desk=(
+            *_leave(plan, voice),
             ("Ridges", _ridges(ridges, voice)),
             ("Off the helix", f"at most {voice.length(plan.details.path_error)}, by the slide's divisions"),
             ("To file", f"mean {voice.length(result.stock_mean)} on the floor; {voice.volume(result.volume)} with the walls"),
         ),
         set_up=_set_up(plan, voice, dials),
         after=(
-            ("Groove depth", voice.size(helix.depth)),
-            ("Groove width", voice.size(plan.cutter.diameter)),
+            ("Groove depth", voice.size(helix.depth - helix.leave)),
+            ("Groove width", _wide(plan, voice)),
             ("Edges of the groove deburred", "YES"),
         ),
         cautions=CAUTIONS,
         names=("rim", "x"),
-        column="GROOVE",
+        column="SWEEP" if plan.details.beside > 1 else "GROOVE",
         ticks=("moved", "cut"),
     )  # fmt: skip

@@ -1,0 +1,109 @@
+"""Grooves of a section: leave, wider than the cutter by sweeps side by side, round; against rays of a model of its own, and played."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from stepcut.recipes import from_content, job
+from stepcut.routine import acts
+from tests.conftest import Run
+from tests.outside import front, helix_sections
+from tests.routine.simulated import played
+
+SHAFT = {"diameter": "37mm", "lead": "120mm", "length": "32mm", "depth": "2mm", "cutter": "5mm", "step": "4deg"}
+CASES: dict[str, dict[str, str]] = {
+    "as wide as the cutter": {},
+    "leave on the floor": {"leave": "0.1mm"},
+    "a ball, leave on the floor": {"cutter": "5mm ball", "leave": "0.1mm"},
+    "wider, two sweeps": {"groove-width": "8mm"},
+    "wider, leave on floor and walls": {"groove-width": "8mm", "leave": "0.1mm"},
+    "much wider, left hand": {"groove-width": "17mm", "leave": "0.15mm", "hand": "left", "length": "20mm"},
+    "steep": {"groove-width": "6mm", "lead": "60mm", "length": "16mm"},
+}
+
+
+@pytest.mark.parametrize("name", CASES)
+def test_what_stands_is_what_rays_find(name: str) -> None:
+    plan = front.solved("helix", **(SHAFT | CASES[name]))
+    found, result = helix_sections.seen(plan, 32, 8), plan["result"]
+    assert result["volume"] == pytest.approx(found.volume, rel=0.01)
+    # Rays stand a 32nd of a step apart, and pass the point of a cusp by half of that on each side.
+    assert found.wall <= result["wall_ridge"] + 0.002 and result["wall_ridge"] <= found.wall * 1.03 + 0.004
+    # Along the walls of a wide groove cuts are rounded inward; one as wide as its cutter stands half a division off its way.
+    wide = "groove-width" in CASES[name]
+    assert found.below <= (1e-9 if wide else 0.0025 + 1e-9)
+    leave = float(CASES[name].get("leave", "0mm").removesuffix("mm"))
+    assert result["stock_min"] == pytest.approx(leave)
+    if wide:  # a division of the slide narrower at the most
+        asked = float(CASES[name]["groove-width"].removesuffix("mm")) - 2 * leave
+        assert asked - 0.005 <= found.width <= asked + 1e-6
+
+
+@pytest.mark.parametrize("name", [name for name in CASES if "wider" in name or "leave" in name])
+def test_the_acts_end_every_cut_at_its_division_and_depth(name: str) -> None:
+    values = SHAFT | CASES[name] | {"starts": "2", "lead": "200mm"}
+    plan = job(from_content({"stepcut": 1, "machine": "metric", "title": "shaft", "helix": values})).plan
+    played(plan, [{**act.content(), "to": act.to} for act in acts(plan)])
+
+
+def test_a_wide_groove_is_cut_sweep_by_sweep_each_along_its_wall() -> None:
+    plan = front.solved("helix", **(SHAFT | CASES["wider, two sweeps"]))
+    sweeps: dict[int, list[dict[str, Any]]] = {}
+    for stop in plan["stops"]:
+        sweeps.setdefault(stop["start"], []).append(stop)
+    assert sorted(sweeps) == [1, 2]
+    assert [s["table"] for s in sweeps[1]] == [s["table"] for s in sweeps[2]]
+    apart = [b["x"] - a["x"] for a, b in zip(sweeps[1], sweeps[2], strict=True)]
+    # Unrolled, the groove leans at atan(37 pi / 120) to the axis: 3 mm square to it are 3 / sin of that along the axis.
+    assert max(apart) - min(apart) <= 0.01 + 1e-9
+    assert sum(apart) / len(apart) == pytest.approx(3 * (1 + (120 / (37 * 3.14159265)) ** 2) ** 0.5, abs=0.03)
+
+
+def test_the_card_says_section_sweeps_and_where_the_first_begins(run: Run) -> None:
+    words = [f"--{key}={value}" for key, value in (SHAFT | CASES["wider, leave on floor and walls"]).items()]
+    shown = " ".join(run("helix", *words, "--machine", "metric").stdout.split())
+    assert "Section rectangular, 8 mm wide: 2 sweeps of a 5 mm cutter, one along each wall" in shown
+    assert "Leave 0.100 mm on floor and walls" in shown
+    assert "along the axis from the groove's middle, toward the table" in shown
+    assert "SWEEP 2: begins at rim 0°." in shown or "SWEEP 2" in shown
+    assert "down to depth 1.900" in shown
+    narrow = " ".join(run("helix", *words[:5], "--step=4deg", "--leave=0.1mm", "--machine", "metric").stdout.split())
+    assert "Leave 0.100 mm on the floor; the walls are as the cutter leaves them" in narrow
+    assert "Section rectangular, as wide as the cutter, 5 mm" in narrow
+
+
+@pytest.mark.parametrize(
+    ("more", "said"),
+    [
+        ({"groove-width": "4mm"}, "groove-width = 4mm: is narrower than cutter = 5mm. Take a narrower cutter."),
+        ({"groove-width": "8mm", "cutter": "5mm ball"},
+         "groove-width = 8mm: is a groove with a flat floor, and cutter = 5mm ball is not flat. Take a flat cutter, or leave groove-width out."),
+        ({"groove-width": "5.1mm", "leave": "0.1mm"},
+         "groove-width = 5.1mm: with 0.1mm to leave on both walls has no room for cutter = 5mm. Take a cutter of less than 4.9 mm, or leave "
+         "groove-width out."),
+        ({"groove-width": "5.1mm"},
+         "groove-width = 5.1 mm: is only 0.094 mm more than the cutter, less than the ridges of 0.179 mm that these steps leave. Take a narrower "
+         "cutter or smaller steps, or leave groove-width out: it is then the cutter's."),
+        ({"leave": "2mm"}, "leave = 2mm: leaves nothing to cut of a groove 2mm deep. Leave less, or make it deeper."),
+        # Turns of a lead of 20 mm lie 20 * 37 pi / hypot(37 pi, 20) = 19.710 mm apart.
+        ({"groove-width": "20mm", "lead": "20mm"},
+         "groove-width = 20 mm: leaves no land between neighbouring grooves: they overlap by 0.290 mm. Take a smaller cutter, a longer lead or "
+         "fewer starts."),
+    ],
+)  # fmt: skip
+def test_what_cannot_be_is_refused_in_full(run: Run, more: dict[str, str], said: str) -> None:
+    words = [f"--{key}={value}" for key, value in (SHAFT | more).items()]
+    refused = run("helix", *words, "--machine", "metric")
+    assert " ".join(refused.stderr.split()) == said
+    assert refused.returncode == 2
+
+
+@pytest.mark.long
+def test_choices_count_the_cuts_of_all_sweeps(run: Run) -> None:
+    words = [f"--{key}={value}" for key, value in (SHAFT | CASES["wider, two sweeps"]).items() if key != "step"]
+    shown = run("helix", *words, "--machine", "metric").stdout
+    rows = [line.split() for line in shown.splitlines() if line[:2].strip().isdigit() or line.lstrip().startswith("*")]
+    rows = [row for row in rows if row and row[0].lstrip("*").isdigit()]
+    assert rows and all(int(row[1]) % 2 == 0 for row in rows)
