@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from textwrap import wrap
 from typing import Any
 
@@ -15,10 +15,12 @@ from stepcut.cards.wording import hollow_text, remark_text
 from stepcut.plan import Plan
 from stepcut.shop.blueing import Use
 from stepcut.shop.chances import Errors
-from stepcut.shop.verdict import Reason, Swing, Verdict, below, swing, verdict
+from stepcut.shop.lock import Locking
+from stepcut.shop.verdict import Reason, Swing, Verdict, below, held, swing, verdict
 from stepcut.voice import Voice, voice_of
 
 Say = Callable[[Mapping[str, Any], Voice], str]
+HALF = 0.5  # of the face of a clamp that should bear when it is open; common practice, no source
 GAP = {"in": 0.020 * 25.4, "mm": 0.5}  # a usual gap to let go: 0.010 to 0.030 in; common practice, no source
 
 
@@ -172,6 +174,19 @@ def chance_line(plan: Plan, voice: Voice, errors: Errors | None = None) -> str:
     )
 
 
+def held_text(rows: Sequence[Locking], angle: float, radius: float, use: Use | None, voice: Voice) -> str:
+    """Return whether a ramp does what it is for, by a lock table from the oily end to the dry one; one without a use is judged as a clamp."""
+    oily, dry = min(rows, key=lambda row: row.friction), max(rows, key=lambda row: row.friction)
+    facts = {"angle": angle, "radius": radius}
+    for reason in held((oily.friction, oily.holds), (dry.friction, dry.holds), facts, use):
+        return f"LOOK AGAIN. {_told(reason, voice)}"
+    if use == "clamp":
+        return f"For a clamp: it holds, at friction {oily.friction:.2f} too."
+    if use == "dog":
+        return f"For a dog: it lets go, at friction {dry.friction:.2f} too."
+    return "For a lift it may hold or slip: see below where it does." if use == "lift" else ""
+
+
 def use_line(plan: Plan, use: Use | None, voice: Voice, gap: float | None = None) -> str:
     """Return how a clamp is used: handle, contact, stop pins, pull; empty for another use or shape."""
     if use in ("dog", "lift"):
@@ -182,6 +197,11 @@ def use_line(plan: Plan, use: Use | None, voice: Voice, gap: float | None = None
     return _swing_text(found, plan.copies, voice)
 
 
+def _pin(found: Swing) -> float:
+    """Return where the open stop pin goes, degrees: where half of the face still bears, or as far as the gap asks."""
+    return max(found.turned, HALF * found.most)
+
+
 def _swing_text(found: Swing, ramps: int, voice: Voice) -> str:
     if found.turned >= found.most:
         return (
@@ -189,8 +209,12 @@ def _swing_text(found: Swing, ramps: int, voice: Voice) -> str:
         )
     text = (
         f"a gap of {voice.length(found.gap)} takes {found.turned:.0f}° of the handle, and {100 * found.contact:.0f} % of the face still "
-        f"bears then; stop pins at 0° and before {found.most:.0f}°"
+        f"bears then; stop pins where it is shut, at 0°, and at {_pin(found):.0f}° of {found.most:.0f}°"
     )
+    if found.contact < HALF:
+        text += ", and less than half of the face bears: a wider span or a smaller gap is better"
+    else:
+        text += ", past which less than half of the face bears"
     if ramps == 1:
         return f"{text}; one ramp pushes on one side once it has turned and tips the sleeve: two or three pull straight"
     return text

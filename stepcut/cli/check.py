@@ -23,10 +23,8 @@ def _body(
     """Say CUT IT, LOOK AGAIN or DO NOT CUT, and everything worth knowing before the first cut; exit 1 with DO NOT CUT."""
     from stepcut.cards.brief import blue as blue_text
     from stepcut.cards.brief import brief
-    from stepcut.cli import screen
+    from stepcut.cli import at_machine, screen
     from stepcut.cli import show as showing
-    from stepcut.errors import BadValue
-    from stepcut.quantity import parse_length
 
     the_job = showing.opened(recipe, set_, machine)
     plan, columns = showing.solved(the_job), screen.width(width)
@@ -34,9 +32,7 @@ def _body(
     if blue is not None:
         screen.show(blue_text(plan, parse_share(blue), voice, columns))
     else:
-        open_ = float(parse_length(gap, "gap", the_job.recipe.unit)) if gap is not None else None
-        if open_ is not None and open_ <= 0:
-            raise BadValue("gap", gap, "must be greater than 0", "Give the gap that lets go, such as 0.5mm.")
+        open_ = at_machine.gap_of(gap, the_job.recipe.unit)
         card = showing.whole(the_job)
         screen.show(brief(card, voice, columns, showing.use(the_job, use), open_, showing.errors(the_job)))
     return 1 if plan.spoils else 0

@@ -9,10 +9,11 @@ import typer
 from typer.core import TyperCommand
 
 from stepcut.cli.group import one
-from stepcut.cli.options import Sets, Text, Width
+from stepcut.cli.options import Sets, Text, UseName, Width
 from stepcut.errors import BadValue
 
 if TYPE_CHECKING:
+    from stepcut.shop.blueing import Use
     from stepcut.voice import Voice
 
 STEEPEST = 60  # degrees; what stands steeper is no ramp that could hold
@@ -34,6 +35,8 @@ def _body(
     flank: Annotated[
         Text, typer.Option("--flank", help="Lean of a thread's flank: half the thread's angle, 14.5deg for Acme.")
     ] = None,
+    use: UseName = None,
+    gap: Annotated[Text, typer.Option("--gap", help="Gap that the handle of a clamp must open, such as 0.5mm.")] = None,
     set_: Sets = None,
     width: Width = None,
     unit: Annotated[Text, typer.Option("--unit", help="in or mm.")] = None,
@@ -41,12 +44,13 @@ def _body(
     """Say whether a ramp holds over a range of friction, and the torque to lock and release it."""
     from stepcut import gate, quantity
     from stepcut.cards.lock_text import lock_notes, lock_table
-    from stepcut.cli import screen
+    from stepcut.cards.verdict_text import held_text
+    from stepcut.cli import at_machine, screen
     from stepcut.shop.lock import FRICTIONS, locking
     from stepcut.voice import Voice
 
     if recipe is not None:
-        degrees, middle, voice, lines = _of_recipe(recipe, set_)
+        degrees, middle, voice, lines, for_ = _of_recipe(recipe, set_, use, gap)
     elif angle is not None and radius is not None:
         degrees = float(quantity.parse_angle(angle, "angle"))
         middle = float(quantity.parse_length(radius, "radius", unit))
@@ -60,7 +64,9 @@ def _body(
         if middle <= 0:
             raise BadValue("radius", radius, "must be greater than 0", "Give the middle radius of the wall.")
         voice = Voice("mm" if unit == "mm" or (unit is None and "mm" in radius) else "in")
-        lines = [f"Ramp angle {degrees:.2f}° at radius {voice.length(middle)}."]
+        lines, for_ = [f"Ramp angle {degrees:.2f}° at radius {voice.length(middle)}."], at_machine.use_of(use)
+        if gap is not None:
+            raise BadValue("gap", gap, "goes with the recipe of a ramp", "Name the recipe.")
     else:
         raise BadValue("recipe", None, "is missing", "Name a recipe, or give --angle and --radius.")
     text = clamp or ("2kN" if voice.unit == "mm" else "500lbf")
@@ -82,6 +88,9 @@ def _body(
     rows = [locking(degrees, middle, force, f, face, of_face if of_face is not None else f, lean) for f in frictions]
     second = f"a second face at radius {voice.length(face)}" if face else "no second face"
     columns = screen.width(width)
+    if recipe is not None or for_ is not None:
+        said = held_text(rows, degrees, middle, for_, voice)
+        lines[:0] = [said] if said else []
     lines += [f"Clamp force {gate.line(text)}, one sliding ramp, {second}.", "", lock_table(rows, voice, columns), ""]
     lines += lock_notes(rows, lean)
     screen.show(
@@ -99,8 +108,12 @@ def _friction(name: str, text: str) -> float:
     return value
 
 
-def _of_recipe(recipe: str, sets: list[str] | None) -> tuple[float, float, Voice, list[str]]:
-    """Return the angle and radius at the middle of a recipe's wall, how numbers are said, and a line on it."""
+def _of_recipe(
+    recipe: str, sets: list[str] | None, use: Text, gap: Text
+) -> tuple[float, float, Voice, list[str], Use | None]:
+    """Return the angle and radius at the middle of a recipe's wall, how numbers are said, lines on it, and its use."""
+    from stepcut.cards.verdict_text import use_line
+    from stepcut.cli import at_machine
     from stepcut.cli import show as showing
     from stepcut.machine.said import headline
 
@@ -109,10 +122,12 @@ def _of_recipe(recipe: str, sets: list[str] | None) -> tuple[float, float, Voice
     if "ramp_angle" not in plan.result.more:
         raise BadValue("recipe", recipe, f"is a {plan.shape}, and only a ramp locks", "Name the recipe of a ramp.")
     voice = showing.voice(the_job)
-    angles = plan.result.more["ramp_angle"]
-    line = f"Ramp angle {angles['bore']:.2f}° at the bore, {angles['middle']:.2f}° middle, {angles['outside']:.2f}° outside; the pair slides as one at the middle."
+    angles, middle, for_ = plan.result.more["ramp_angle"], plan.details.ramp.radii[1], showing.use(the_job, use)
+    line = f"Ramp angle {angles['bore']:.2f}° at the bore, {angles['middle']:.2f}° middle, {angles['outside']:.2f}° outside; the pair slides as one at the middle radius, {voice.length(middle)}."
     whose = [headline(plan.machine)] if plan.machine.example else []
-    return angles["middle"], plan.details.ramp.radii[1], voice, [line, *whose]
+    open_ = at_machine.gap_of(gap, the_job.recipe.unit)
+    used = use_line(plan, for_, voice, open_) if gap is not None or for_ == "clamp" else ""
+    return angles["middle"], middle, voice, [line, *([f"In use: {used}."] if used else []), *whose], for_
 
 
 def command() -> TyperCommand:

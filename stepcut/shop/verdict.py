@@ -84,11 +84,21 @@ def _use(plan: Plan, use: Use | None) -> Iterator[Reason]:
     angle = _angle(plan)
     if angle is None or use == "lift" or (use is None and plan.target.get("law", "uniform") != "uniform"):
         return
-    facts = {"angle": angle, "radius": (plan.target["outside_diameter"] + plan.target["inside_diameter"]) / 4}
-    if use == "dog" and holds(angle, DRY):
-        yield Reason("dog-holds", {**facts, "friction": DRY, "limit": friction_angle(DRY)})
-    if use != "dog" and not holds(angle, OILY):
-        yield Reason("slips", {**facts, "friction": OILY, "limit": friction_angle(OILY), "said": use is not None})
+    radius = (plan.target["outside_diameter"] + plan.target["inside_diameter"]) / 4
+    yield from held((OILY, holds(angle, OILY)), (DRY, holds(angle, DRY)), {"angle": angle, "radius": radius}, use)
+
+
+def held(
+    oily: tuple[float, bool], dry: tuple[float, bool], facts: Mapping[str, float], use: Use | None
+) -> Iterator[Reason]:
+    """Yield that a ramp slips, or a dog does not let go, by whether it holds at the oily and at the dry end of friction.
+
+    ``facts`` are its angle and the radius at which a pair slides as one; the card, ``check`` and ``lock`` judge by it alike.
+    """
+    if use == "dog" and dry[1]:
+        yield Reason("dog-holds", {**facts, "friction": dry[0], "limit": friction_angle(dry[0])})
+    if use in (None, "clamp") and not oily[1]:
+        yield Reason("slips", {**facts, "friction": oily[0], "limit": friction_angle(oily[0]), "said": use is not None})
 
 
 def _sizes(plan: Plan, use: Use | None) -> Iterator[Reason]:

@@ -6,6 +6,7 @@ import json
 import math
 from typing import Any
 
+import numpy as np
 import pytest
 from msgspec.structs import replace
 
@@ -14,7 +15,7 @@ from stepcut.cards.verdict_text import head, of_plan, use_line
 from stepcut.log.frozen import freeze, thaw
 from stepcut.plan import Plan, Remark
 from stepcut.shop.lock import FRICTIONS, locking
-from stepcut.shop.verdict import verdict
+from stepcut.shop.verdict import swing, verdict
 from stepcut.voice import Voice
 from tests.conftest import Run
 
@@ -121,22 +122,85 @@ def test_lock_card_and_verdict_agree(rise: int, friction: float, monkeypatch: py
     holds = locking(angle, 20.0, 1000.0, friction).holds
     assert holds == (math.tan(math.radians(angle)) < friction)
     assert holds == ("slips" not in [reason.code for reason in verdict(plan, "clamp").reasons])
-    assert f"{friction:.2f} {'holds' if holds else 'SLIPS'}" in lock_line(plan)
+    assert f"{friction:.2f} {'holds' if holds else 'SLIPS'}" in lock_line(plan, Voice("in"))
 
 
 def test_a_clamps_use() -> None:
-    # By hand: 0.090 in over 140 degrees; 0.020 in is 31.1 degrees, and 108.9 of 140 degrees still bear: 78 %.
-    text = use_line(plan_of(RING), None, Voice("in"))
-    assert (
-        text
-        == "a gap of 0.0200 in takes 31° of the handle, and 78 % of the face still bears then; stop pins at 0° and before 140°"
+    # By hand: 0.090 in over 140 degrees; 0.020 in is 31.1 degrees, and 108.9 of 140 degrees still bear: 78 %; half of 140 is 70.
+    assert use_line(plan_of(RING), None, Voice("in")) == (
+        "a gap of 0.0200 in takes 31° of the handle, and 78 % of the face still bears then; stop pins where it is shut, at 0°, and at "
+        "70° of 140°, past which less than half of the face bears"
+    )
+    # 0.045 in is half of the rise: on its either side half of the face, and less.
+    half = use_line(plan_of(RING), "clamp", Voice("in"), 0.045 * 25.4)
+    assert half.endswith("50 % of the face still bears then; stop pins where it is shut, at 0°, and at 70° of 140°, past which less "
+                         "than half of the face bears")  # fmt: skip
+    assert use_line(plan_of(RING), "clamp", Voice("in"), 0.046 * 25.4) == (
+        "a gap of 0.0460 in takes 72° of the handle, and 49 % of the face still bears then; stop pins where it is shut, at 0°, and at "
+        "72° of 140°, and less than half of the face bears: a wider span or a smaller gap is better"
     )
     assert use_line(plan_of(RING), "dog", Voice("in")) == ""
     one = use_line(plan_of(RING, ramps="1"), "clamp", Voice("in"), 0.010 * 25.4)
     assert one.endswith(
         "one ramp pushes on one side once it has turned and tips the sleeve: two or three pull straight"
     )
+    assert "tips" not in use_line(plan_of(RING, ramps="2"), "clamp", Voice("in"), 0.010 * 25.4)
     assert "is more than the whole rise gives" in use_line(plan_of(RING), "clamp", Voice("in"), 0.1 * 25.4)
+
+
+@pytest.mark.parametrize("gap", [0.005, 0.020, 0.045, 0.080])
+def test_the_gap_and_the_contact_of_a_clamp_against_two_rings_laid_on_each_other(gap: float) -> None:
+    """Turn one ring of 0.1 degree slices on another until it has come so much nearer; count the slices that still touch."""
+    found = swing(plan_of(RING), gap * 25.4)
+    assert found is not None
+    slices = np.arange(1800) / 10  # one half of the ring: 140 degrees of ramp, then the ring's floor
+    lower = np.where(slices <= 140, -0.090 * slices / 140, -5.0)  # the floor lies out of reach
+    # The same part face down: over the lower one's slice s lies its slice 140 - s + turned, hanging the other way.
+    over = 140 - slices + found.turned
+    upper = np.where((over >= 0) & (over <= 140), -0.090 * np.clip(over, 0, 140) / 140, -5.0)
+    meet = lower + upper  # where the sum is largest the parts touch first
+    shut = (np.where(slices <= 140, -0.090 * slices / 140 - 0.090 * (140 - slices) / 140, -9)).max()
+    assert shut - meet.max() == pytest.approx(gap, abs=1e-4)
+    assert (meet > meet.max() - 1e-6).sum() / 1401 == pytest.approx(found.contact, abs=0.002)
+
+
+@pytest.mark.parametrize(
+    ("use", "rises"),
+    [("clamp", ("0.153in", "0.155in")), ("dog", ("0.289in", "0.288in")), ("lift", ("0.153in", "0.289in"))],
+)
+def test_lock_and_check_say_the_same_by_the_same_radius(run: Run, use: str, rises: tuple[str, str]) -> None:
+    well, ill = (
+        (
+            run("lock", RING, "--for", use, "--set", f"rise={rise}", "--width", "160"),
+            run("check", RING, "--for", use, "--set", f"rise={rise}", "--width", "160"),
+        )
+        for rise in rises
+    )
+    assert well[0].stdout.startswith(f"For a {use}")
+    assert "slips when oiled" not in well[1].stdout
+    assert "must let go" not in well[1].stdout
+    if use == "lift":
+        assert ill[0].stdout.startswith("For a lift it may hold or slip")
+        return
+    said = " ".join(ill[0].stdout.split("Ramp angle")[0].split())
+    assert said.removeprefix("LOOK AGAIN. ") in " ".join(ill[1].stdout.split())
+    assert "at the middle radius 0.7875 in" in said
+    assert "by the middle radius, 0.7875 in" in " ".join(ill[1].stdout.split())
+    assert "slides as one at the middle radius, 0.7875 in" in " ".join(ill[0].stdout.split())
+
+
+def test_lock_judges_an_angle_by_its_use(run: Run) -> None:
+    # By hand: friction 0.08 holds up to atan(0.08) = 4.574 degrees, 0.15 up to 8.531.
+    for angle, use, begins in (
+        ("4.57deg", "clamp", "For a clamp: it holds, at friction 0.08 too."),
+        ("4.58deg", "clamp", "LOOK AGAIN. It slips when oiled: 4.58° at the middle radius 1.0000 in, and friction 0.08 holds up to 4.57°."),
+        ("8.53deg", "dog", "LOOK AGAIN. A dog must let go, and this holds when dry: 8.53° at the middle radius 1.0000 in; friction 0.15 holds up to 8.53°."),
+        ("8.54deg", "dog", "For a dog: it lets go, at friction 0.15 too."),
+    ):  # fmt: skip
+        assert run("lock", "--angle", angle, "--radius", "1in", "--for", use, "--width", "160").stdout.startswith(
+            begins
+        )
+    assert "gap: goes" in run("lock", "--angle", "3deg", "--radius", "1in", "--gap", "1mm").stderr.replace(" = 1mm", "")
 
 
 @pytest.mark.parametrize("command", ["check", "card"])

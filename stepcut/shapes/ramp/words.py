@@ -21,13 +21,13 @@ APPROACHES = {
 }
 
 
-def lock_line(plan: Plan) -> str:
+def lock_line(plan: Plan, voice: Voice) -> str:
     """Return one line on whether the ramp holds, over a range of friction."""
     angles = plan.result.more["ramp_angle"]
     verdicts = [f"{friction:.2f} {'holds' if holds(angles['middle'], friction) else 'SLIPS'}" for friction in FRICTIONS]
     return (
         f"{angles['bore']:.1f}° bore, {angles['middle']:.1f}° middle, {angles['outside']:.1f}° outside; "
-        f"by the middle, at friction {', '.join(verdicts)}"
+        f"by the middle radius, {voice.length(plan.details.ramp.radii[1])}, at friction {', '.join(verdicts)}"
     )
 
 
@@ -93,7 +93,7 @@ def _desk(plan: Plan, voice: Voice) -> tuple[Fact, ...]:
         ("Scallop", f"{voice.length(result.scallop)}{uneven}"),
         ("To file", f"{voice.length(result.stock_min)} to {voice.length(result.stock_max)}, mean "
                     f"{voice.length(result.stock_mean)}; {voice.volume(result.volume)}"),
-        *(() if free else (("Will it hold", lock_line(plan)),)),
+        *(() if free else (("Will it hold", lock_line(plan, voice)),)),
     )  # fmt: skip
 
 
