@@ -156,16 +156,19 @@ def _ratio(left: str, right: str, name: str) -> Fraction | None:
 
 _LENGTH = r"""(?:\d+(?:\s*-\s*|\s+))?\d+\s*/\s*\d+\s*(?:[a-zµ"]+\.?)?|(?:\d+\.?\d*|\.\d+)\s*(?:[a-zµ"]+\.?)?"""
 _PIECE = re.compile(rf"(?P<length>{_LENGTH})|(?P<word>[a-z]+)", re.I)
-_KINDS: dict[str, Literal["flat", "ball", "bull"]] = {
+_End = Literal["flat", "ball", "bull", "vee"]
+_KINDS: dict[str, _End] = {
     "flat": "flat", "square": "flat", "endmill": "flat", "slot": "flat",
     "ball": "ball", "ballnose": "ball", "ballend": "ball", "round": "ball",
     "bull": "bull", "bullnose": "bull", "corner": "bull",
+    "vee": "vee", "v": "vee", "pointed": "vee", "engraving": "vee", "countersink": "vee",
 }  # fmt: skip
 _PLAIN_WORDS = {
     "end", "mill", "milling", "drill", "slotdrill", "cutter", "dia", "diameter", "nose", "nosed", "ended", "radius", "r",
     "with", "a", "an", "of", "hss", "carbide",
 }  # fmt: skip
 _CUTTER_WAY = "Write it like 1/2in, 1/2in ball, 10mm flat or 12mm bull 1mm."
+_POINT = re.compile(r"(?P<angle>\d+\.?\d*)\s*-?\s*(?:degrees?|deg|°)", re.I)  # the whole angle of a vee's point
 
 
 def parse_cutter(text: object, name: str, unit: str | None = None) -> Cutter:
@@ -174,16 +177,24 @@ def parse_cutter(text: object, name: str, unit: str | None = None) -> Cutter:
     Parameters
     ----------
     text : str
-        Such as ``1/2in``, ``1/2in ball``, ``10mm end mill`` or ``12mm bull 1mm`` (the second length is the corner radius).
+        Such as ``1/2in``, ``1/2in ball``, ``10mm end mill``, ``12mm bull 1mm`` (the second length is the corner radius) or
+        ``10mm vee 90deg`` (the whole angle of its point).
 
     Examples
     --------
     >>> ball = parse_cutter("1/2in ball", "cutter")
     >>> ball.kind, ball.diameter, ball.corner
     ('ball', Fraction(127, 10), Fraction(127, 20))
+    >>> vee = parse_cutter("10mm 90deg vee", "cutter")
+    >>> vee.kind, vee.angle
+    ('vee', Fraction(90, 1))
     """
-    raw = with_unit(plain_marks(str(text)).strip(), unit)
+    marked = plain_marks(str(text)).strip()
+    points = [] if len(marked) > LONGEST else _POINT.findall(marked)
+    raw = with_unit(" ".join(_POINT.sub(" ", marked).split()) if points else marked, unit)
     lengths, kinds = _pieces(raw, text, name)
+    if points or kinds == {"vee"}:
+        return _vee(lengths, kinds, points, text, name, unit)
     kind = next(iter(kinds), "bull" if len(lengths) == 2 else "flat")
     if not lengths or len(kinds) > 1 or len(lengths) > 2:
         if not lengths:
@@ -205,6 +216,37 @@ def parse_cutter(text: object, name: str, unit: str | None = None) -> Cutter:
     return Cutter("bull", diameter, corner)
 
 
+def _vee(lengths: list[str], kinds: set[_End], points: list[str], text: object, name: str, unit: str | None) -> Cutter:
+    """Return a pointed cutter of the pieces that were read.
+
+    Raises
+    ------
+    BadValue
+        When its diameter or its angle is missing, or another end has an angle.
+    """
+    if kinds != {"vee"} or len(lengths) != 1:
+        raise BadValue(
+            name,
+            text,
+            "is not a cutter",
+            "Write a pointed one like 10mm vee 90deg: diameter, and the whole angle of its point.",
+        )
+    if len(points) != 1:
+        rule = "is a vee without the angle of its point"
+        raise BadValue(name, text, rule, f"Write {lengths[0]} vee 90deg, the whole angle.")
+    diameter, angle = parse_length(lengths[0], name, unit), Fraction(points[0])
+    if diameter <= 0:
+        raise BadValue(name, text, "must be greater than 0", "Give a size above nought.")
+    if not 10 <= angle <= 150:
+        raise BadValue(
+            name,
+            text,
+            "has a point of less than 10 or more than 150 degrees",
+            "Give the whole angle, from flank to flank.",
+        )
+    return Cutter("vee", diameter, angle=angle)
+
+
 def with_unit(text: str, unit: str | None) -> str:
     """Return a cutter's words with the shop's unit behind a bare diameter.
 
@@ -218,10 +260,10 @@ def with_unit(text: str, unit: str | None) -> str:
     return f"{bare[1]}{unit}{bare[2]}" if bare and unit else text
 
 
-def _pieces(raw: str, text: object, name: str) -> tuple[list[str], set[Literal["flat", "ball", "bull"]]]:
+def _pieces(raw: str, text: object, name: str) -> tuple[list[str], set[_End]]:
     """Return the lengths and the kinds that a cutter's text names."""
     lengths: list[str] = []
-    kinds: set[Literal["flat", "ball", "bull"]] = set()
+    kinds: set[_End] = set()
     if len(raw) > LONGEST:
         raise BadValue(name, text, "is not a cutter", _CUTTER_WAY)
     if re.search(r"[-+]\s*[\d.]", raw.split()[0] if raw.split() else "") and raw[:1] in "-+":
@@ -255,7 +297,7 @@ def resized_cutter(old: object, new: str) -> str:
     """
     with suppress(BadValue):
         parse_length(new, "cutter", "mm")
-        tail = re.search(r"\b(?:ball|bull|flat|square|corner)\b.*", plain_marks(str(old)), re.I)
+        tail = re.search(r"\b(?:ball|bull|flat|square|corner|vee|v)\b.*", plain_marks(str(old)), re.I)
         return f"{new} {tail[0]}" if tail else new
     return new
 

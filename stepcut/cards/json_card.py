@@ -20,9 +20,13 @@ def content(plan: Plan, voice: Voice, use: Use | None = None, errors: Errors | N
     first, second = plan.axes
     result = plan.result
     cutter: dict[str, Any] = {"kind": plan.cutter.kind, "diameter": float(plan.cutter.diameter)}
+    if plan.cutter.kind == "vee":
+        cutter["angle"] = float(plan.cutter.angle)
     if plan.cutter.kind == "bull":
         cutter["corner"] = float(plan.cutter.corner)
-    width = getattr(plan.details, "width", None)
+    width = (
+        getattr(plan.details, "width", None) if plan.cutter.kind == "square" else None
+    )  # of a groove it is the groove's own
     if width is not None:
         cutter["width"] = float(width)
     return {

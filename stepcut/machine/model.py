@@ -17,7 +17,7 @@ from msgspec import Struct
 from stepcut.errors import BadValue, nearest
 
 Turning = Literal["clockwise", "anticlockwise"]
-CutterKind = Literal["flat", "ball", "bull", "square", "round"]
+CutterKind = Literal["flat", "ball", "bull", "vee", "square", "round"]
 Goes = Literal["grows", "falls"]
 
 # A floating result that misses a whole division by less than this share of it is that division.  It is far below
@@ -225,10 +225,13 @@ class Outline(Struct, frozen=True):
         Half the diameter.
     corner : float
         Corner radius: 0 for a flat end, the radius for a ball.
+    tan : float
+        Of half the angle of a pointed end; 0 for any other.
     """
 
     radius: float
     corner: float
+    tan: float = 0.0
 
     def relief(self, distance: float) -> float:
         """Return how much higher than its lowest point the end is, at a distance from its axis.
@@ -257,6 +260,8 @@ class Outline(Struct, frozen=True):
         radius, corner = self.radius, self.corner
         if distance > radius * (1 + 1e-12):
             return math.inf
+        if self.tan:
+            return distance / self.tan
         beyond = distance - (radius - corner)
         if beyond <= 0:
             return 0.0
@@ -265,6 +270,8 @@ class Outline(Struct, frozen=True):
     def half_width(self, height: float) -> float:
         """Return how far from its axis the cutter extends, at a height above its lowest point; mm."""
         radius, corner = self.radius, self.corner
+        if self.tan:
+            return min(radius, max(0.0, height) * self.tan)
         if height >= corner:
             return radius
         below = corner - max(0.0, height)
@@ -272,24 +279,34 @@ class Outline(Struct, frozen=True):
 
 
 class Cutter(Struct, frozen=True):
-    """An end mill (flat, ball, bull nose) or a lathe tool (square, round nose).
+    """An end mill (flat, ball, bull nose, pointed) or a lathe tool (square, round nose).
 
     Parameters
     ----------
     kind : str
-        One of flat, ball, bull, square, round.
+        One of flat, ball, bull, vee, square, round.
     diameter : Fraction
         Diameter in mm; for a round-nosed lathe tool twice the nose radius, for a square tool 0.
     corner : Fraction
-        Corner radius in mm: 0 for flat and square, half the diameter for ball and round.
+        Corner radius in mm: 0 for flat, vee and square, half the diameter for ball and round.
+    angle : Fraction
+        Whole angle of a vee's point, degrees; 0 for any other.
     """
 
     kind: CutterKind
     diameter: Fraction
     corner: Fraction = Fraction(0)
+    angle: Fraction = Fraction(0)
 
     def __post_init__(self) -> None:
         known("kind", self.kind, get_args(CutterKind))
+        if (self.kind == "vee") != (0 < self.angle < 180):
+            raise BadValue(
+                "angle",
+                plain(self.angle),
+                "must be between 0 and 180 degrees of a vee",
+                "Give the whole angle of its point.",
+            )
         if self.kind != "square":
             positive("cutter", self.diameter, "Give its diameter.")
         if not 0 <= 2 * self.corner <= self.diameter:
@@ -303,7 +320,8 @@ class Cutter(Struct, frozen=True):
     @property
     def outline(self) -> Outline:
         """The shape of its end, in floating mm, for the sums."""
-        return Outline(float(self.radius), float(self.corner))
+        tan = math.tan(math.radians(self.angle) / 2) if self.angle else 0.0
+        return Outline(float(self.radius), float(self.corner), tan)
 
 
 # Sizes that a shop can buy over the counter; common practice, no source.

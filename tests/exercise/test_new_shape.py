@@ -121,6 +121,7 @@ AMBIGUOUS = {
     "radius",
     "taper",
     "profile",
+    "points",
 }  # words of sizes and inputs too: these count where a shape is compared with them
 
 

@@ -67,13 +67,17 @@ class Model:
 
     def off_wall(self, reach: float, spread: float) -> float:
         """How far a point at the surface, so far along the axis from the middle, stands from the wall that the running cutter leaves."""
-        rho = self.outside - self.deep + (1.2 * self.deep) * np.linspace(0, 1, 241) ** 2
-        out = np.array([self.half(r, self.deep) for r in rho]) + spread / 2
-        best = np.inf
-        turn = np.linspace(-0.25, 0.25, 2001)
-        for r, x in zip(rho, out, strict=True):
-            far = (r * np.cos(turn) - self.outside) ** 2 + (r * np.sin(turn)) ** 2 + (x + self.k * turn - reach) ** 2
-            best = min(best, float(far.min()))
+        rows = self.outside - self.deep + (1.1 * self.deep) * np.linspace(0, 1, 161) ** 2
+        halves = np.array([self.half(r, self.deep) for r in rows])
+        best, rho, turn = np.inf, rows, np.linspace(-0.25, 0.25, 1201)
+        for _ in range(3):  # ever closer about the nearest point of the wall
+            out = np.interp(rho, rows, halves) + spread / 2
+            far = (rho[:, None] * np.cos(turn) - self.outside) ** 2 + (rho[:, None] * np.sin(turn)) ** 2
+            far += (out[:, None] + self.k * turn - reach) ** 2
+            i, j = np.unravel_index(far.argmin(), far.shape)
+            best = min(best, float(far[i, j]))
+            rho = np.linspace(rho[max(0, i - 1)], rho[min(len(rho) - 1, i + 1)], 161)
+            turn = np.linspace(turn[max(0, j - 1)], turn[min(len(turn) - 1, j + 1)], 161)
         return float(np.sqrt(best))
 
 

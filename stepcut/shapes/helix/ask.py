@@ -113,11 +113,14 @@ def build(values: Values, machine: Machine) -> Plan:
             f"does not agree with length, which makes {float(length / lead):g}",
             "Leave one of them out.",
         )
-    cutter = read_cutter(values)
+    cutter = read_cutter(values, pointed=True)
     if cutter.kind == "bull":
         raise BadValue(
-            "cutter", values.said("cutter"), "a bull nose is not offered for a helix", "Use a flat or a ball end."
+            "cutter", values.said("cutter"), "a bull nose is not offered for a helix", "Use a flat, a ball or a vee."
         )
+    if cutter.kind == "vee" and float(values["depth"]) * cutter.outline.tan > float(cutter.radius):
+        rule = f"is only {values.size(cutter.radius / Fraction(cutter.outline.tan))} long at its point, and the groove {values.said('depth')} deep"
+        raise BadValue("cutter", values.said("cutter"), rule, "Take a wider vee, or make the groove shallower.")
     length = length if length is not None else turns * lead
     if values["leave"] >= values["depth"]:
         rule = f"leaves nothing to cut of a groove {values.said('depth')} deep"

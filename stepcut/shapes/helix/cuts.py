@@ -121,7 +121,7 @@ class Row(Struct, frozen=True, dict=True):
         pairs += [self.pair(one.high).turned() for one in self.patterns if down]
         if not pairs:
             return Ridges(0.0, 0.0, 0.0)
-        floor = max(self._floors.values())[0]
+        floor = screw.square(max(self._floors.values())[0])
         rows = [min(screw.outside, rho) for rho in ((screw.bottom + screw.joint) / 2, screw.joint, screw.outside)]
         looked: set[int] = set()
         wall = most = 0.0

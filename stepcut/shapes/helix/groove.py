@@ -52,7 +52,7 @@ class Screw(Struct, frozen=True, dict=True):
     @property
     def flat(self) -> bool:
         """Whether the cutter has a flat end."""
-        return self.outline.corner == 0.0
+        return self.outline.corner == 0.0 and not self.outline.tan
 
     # --- rows ------------------------------------------------------------------------------------------------------
 
@@ -132,6 +132,19 @@ class Screw(Struct, frozen=True, dict=True):
     def joint(self) -> float:
         """Radius from which on the side of the cutter cuts the wall, and its end does not."""
         return hypot(self.centre, self.outline.radius * self.pitch / hypot(self.centre, self.pitch))
+
+    def over_floor(self, turn: float, along: float) -> float:
+        """Return the radius down to which a cut takes the middle of the groove, so far beside its top; infinite where it does not."""
+        big, c = self.outline.radius, self.centre
+        if self.flat:
+            low = c / cos(turn)
+            return low if (low * sin(turn)) ** 2 + along * along <= big * big else math.inf
+        inside = big * big - along * along - (c * sin(turn)) ** 2
+        return c * cos(turn) - sqrt(inside) if inside >= 0.0 else math.inf
+
+    def square(self, height: float) -> float:
+        """Return how far a point so high over the middle of the floor stands from floor and walls, square to them."""
+        return height
 
     # --- how deep a point lies ----------------------------------------------------------------------------------------
 

@@ -13,7 +13,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 from itertools import pairwise
-from math import cos, sin, sqrt
+from math import cos, sqrt
 from typing import NamedTuple
 
 from stepcut.kernel.measure import GAUSS_8
@@ -130,10 +130,11 @@ class Pair(NamedTuple):
 
     def ridges(self) -> Ridges:
         """Return the highest ridges, on the side where w grows."""
-        screw, (floor, _) = self.screw, self.floor()
+        screw, (above, _) = self.screw, self.floor()
+        floor = screw.square(above)
         wall = self.height(screw.outside)
         deep, edge = screw.outside - screw.bottom, screw.joint - screw.bottom
-        rows = {screw.bottom + floor * (1 - 1e-9), *(screw.bottom + deep * k / ROWS for k in range(ROWS + 1))}
+        rows = {screw.bottom + above * (1 - 1e-9), *(screw.bottom + deep * k / ROWS for k in range(ROWS + 1))}
         rows |= {
             screw.bottom + edge * k / EDGE for k in range(2 * EDGE + 1)
         }  # the corner may be far lower than the groove
@@ -156,17 +157,10 @@ class Pair(NamedTuple):
     def _over_floor(self, at: float) -> float:
         """Return the height of what stands on the middle of the floor, mm."""
         screw, least = self.screw, self.screw.outside
-        big, c = screw.outline.radius, screw.centre
         for cut in (self.before, self.after):
             turn, along = at - cut.at, screw.pitch * (at - cut.at) - cut.off
-            if abs(turn) >= math.pi / 2:
-                continue
-            if screw.flat:
-                low = c / cos(turn)
-                least = min(least, low) if (low * sin(turn)) ** 2 + along * along <= big * big else least
-            else:
-                inside = big * big - along * along - (c * sin(turn)) ** 2
-                least = min(least, c * cos(turn) - sqrt(inside)) if inside >= 0.0 else least
+            if abs(turn) < math.pi / 2:
+                least = min(least, screw.over_floor(turn, along))
         return least - screw.bottom
 
     def floor(self) -> tuple[float, float]:

@@ -20,6 +20,7 @@ from stepcut.shapes.helix.cuts import Row
 from stepcut.shapes.helix.groove import Screw
 from stepcut.shapes.helix.left import Cut, Pair, Ridges
 from stepcut.shapes.helix.sweeps import COVERS, OVERLAP, Sweeps, section
+from stepcut.shapes.helix.vee import Vee
 from stepcut.shapes.helix.wanted import Helix
 
 DEFAULT_RIDGE = {"in": Fraction(254, 10) * Fraction(1, 1000), "mm": Fraction(3, 100)}
@@ -69,7 +70,8 @@ class Groove(Struct, frozen=True, dict=True):
         helix = self.helix
         outside = float(helix.diameter) / 2
         bottom = outside - float(helix.depth - helix.leave)
-        return Screw(outside, bottom, float(helix.lead) / (2 * math.pi), self.cutter.outline)
+        made = Vee if self.cutter.kind == "vee" else Screw
+        return made(outside, bottom, float(helix.lead) / (2 * math.pi), self.cutter.outline)
 
     @cached_property
     def slant(self) -> float:

@@ -28,7 +28,7 @@ def _set_up(plan: Plan, voice: Voice, dials: Dials) -> tuple[Fact, ...]:
     along = voice.length(last - first) if plan.details.beside > 1 else voice.size(helix.length)
     sweep = f"{float(helix.sweep):.1f}° of table, {along} of slide"
     return (
-        (f"Cutter, {plan.cutter.kind}, measured ________", voice.size(plan.cutter.diameter)),
+        (f"Cutter, {_end(plan, voice)}, measured ________", voice.size(plan.cutter.diameter)),
         ("Table on edge; cylinder true between table and tailstock, on one height", "TRUE"),
         ("Cutter axis over the axis of the cylinder: Y locked at", "0"),
         (f"Table turns as you face it (the rim reading {reading})", f"{plan.turning.upper()} only"),
@@ -52,9 +52,16 @@ def _beginning(plan: Plan, voice: Voice) -> Fact:
     return (f"{where}; come up to both the working way: rim, x and dials", "0")
 
 
+def _end(plan: Plan, voice: Voice) -> str:
+    """Return what the cutter's end is like."""
+    return f"vee of {voice.degrees(plan.cutter.angle)}" if plan.cutter.kind == "vee" else plan.cutter.kind
+
+
 def _section(plan: Plan, voice: Voice) -> str:
     """Return the section of the groove: what end it is cut with, how wide it is, in how many sweeps."""
     details, cutter = plan.details, plan.cutter
+    if cutter.kind == "vee":
+        return f"{_end(plan, voice)}, {voice.length(details.width)} wide at the surface"
     if cutter.kind == "ball":
         return f"round, {voice.length(details.width)} wide at the surface"
     if details.beside == 1:

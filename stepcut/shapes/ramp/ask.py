@@ -78,9 +78,18 @@ def read_leave(values: Values) -> Fraction | None:
     return None if leave == "auto" else leave
 
 
-def read_cutter(values: Values) -> Cutter:
-    """Return the cutter that is asked for."""
+def read_cutter(values: Values, pointed: bool = False) -> Cutter:
+    """Return the cutter that is asked for.
+
+    Raises
+    ------
+    BadValue
+        When it is a pointed one, and the shape does not say that it may be.
+    """
     cutter: Cutter = values["cutter"]
+    if cutter.kind == "vee" and not pointed:
+        rule = "is pointed, which cuts grooves only"
+        raise BadValue("cutter", values.said("cutter"), rule, "Take a flat or a ball end; a helix takes a vee.")
     return cutter
 
 

@@ -20,6 +20,8 @@ CASES: dict[str, dict[str, str]] = {
     "wider, two sweeps": {"groove-width": "8mm"},
     "wider, leave on floor and walls": {"groove-width": "8mm", "leave": "0.1mm"},
     "much wider, left hand": {"groove-width": "17mm", "leave": "0.15mm", "hand": "left", "length": "20mm"},
+    "a vee": {"cutter": "10mm vee 90deg", "step": "2deg", "length": "20mm"},
+    "a vee of 120 degrees, leave": {"cutter": "10mm 120deg vee", "step": "3deg", "depth": "1.5mm", "leave": "0.1mm"},
     "steep": {"groove-width": "6mm", "lead": "60mm", "length": "16mm"},
 }
 
@@ -46,6 +48,23 @@ def test_the_acts_end_every_cut_at_its_division_and_depth(name: str) -> None:
     values = SHAFT | CASES[name] | {"starts": "2", "lead": "200mm"}
     plan = job(from_content({"stepcut": 1, "machine": "metric", "title": "shaft", "helix": values})).plan
     played(plan, [{**act.content(), "to": act.to} for act in acts(plan)])
+
+
+def test_the_bottom_of_a_vee_keeps_what_two_cones_leave() -> None:
+    """Two points s apart, of 60 degrees: between them stands s / 2 / tan 30 in the bottom, half of that square to the flanks.
+
+    Unrolled at the bottom, 0.5 degrees of 17.5 mm beside 120 / 720 mm along.
+    """
+    plan = front.solved(
+        "helix", **(SHAFT | {"cutter": "10mm vee 60deg", "step": "0.5deg", "depth": "1mm", "length": "6mm"})
+    )
+    apart = ((17.5 * 3.14159265 / 360) ** 2 + (120 / 720) ** 2) ** 0.5
+    assert plan["result"]["stock_max"] == pytest.approx(
+        apart / 2 * 3**0.5, rel=0.03
+    )  # x is rounded to 0.005 of 0.167 mm
+    assert plan["result"]["floor_ridge"] == pytest.approx(plan["result"]["stock_max"] / 2)
+    assert plan["result"]["scallop"] == plan["result"]["floor_ridge"]
+    assert plan["cutter"] == {"kind": "vee", "diameter": 10.0, "angle": 60.0}
 
 
 def test_a_wide_groove_is_cut_sweep_by_sweep_each_along_its_wall() -> None:
@@ -86,6 +105,16 @@ def test_the_card_says_section_sweeps_and_where_the_first_begins(run: Run) -> No
         ({"groove-width": "5.1mm"},
          "groove-width = 5.1 mm: is only 0.094 mm more than the cutter, less than the ridges of 0.179 mm that these steps leave. Take a narrower "
          "cutter or smaller steps, or leave groove-width out: it is then the cutter's."),
+        ({"cutter": "3mm vee 90deg"}, "cutter = 3mm vee 90deg: is only 1.5 mm long at its point, and the groove 2mm deep. Take a wider vee, or make the "
+         "groove shallower."),
+        ({"cutter": "10mm vee"}, "cutter = 10mm vee: is a vee without the angle of its point. Write 10mm vee 90deg, the whole angle."),
+        ({"cutter": "10mm vee 5deg"}, "cutter = 10mm vee 5deg: has a point of less than 10 or more than 150 degrees. Give the whole angle, from flank to "
+         "flank."),
+        ({"cutter": "10mm ball 60deg"}, "cutter = 10mm ball 60deg: is not a cutter. Write a pointed one like 10mm vee 90deg: diameter, and the whole "
+         "angle of its point."),
+        ({"cutter": "6mm bull 1mm"}, "cutter = 6mm bull 1mm: a bull nose is not offered for a helix. Use a flat, a ball or a vee."),
+        ({"cutter": "8mm vee 90deg", "groove-width": "9mm"},
+         "groove-width = 9mm: is a groove with a flat floor, and cutter = 8mm vee 90deg is not flat. Take a flat cutter, or leave groove-width out."),
         ({"leave": "2mm"}, "leave = 2mm: leaves nothing to cut of a groove 2mm deep. Leave less, or make it deeper."),
         # Turns of a lead of 20 mm lie 20 * 37 pi / hypot(37 pi, 20) = 19.710 mm apart.
         ({"groove-width": "20mm", "lead": "20mm"},
@@ -107,3 +136,13 @@ def test_choices_count_the_cuts_of_all_sweeps(run: Run) -> None:
     rows = [line.split() for line in shown.splitlines() if line[:2].strip().isdigit() or line.lstrip().startswith("*")]
     rows = [row for row in rows if row and row[0].lstrip("*").isdigit()]
     assert rows and all(int(row[1]) % 2 == 0 for row in rows)
+
+
+def test_no_other_shape_takes_a_pointed_cutter(run: Run) -> None:
+    words = ["--begin=15mm", "--end=21mm", "--pitch=8mm", "--depth=1mm", "--step=5deg", "--machine=metric"]
+    refused = run("scroll", *words, "--cutter", "8mm vee 90deg")
+    assert " ".join(refused.stderr.split()) == (
+        "cutter = 8mm vee 90deg: is pointed, which cuts grooves only. Take a flat or a ball end; a helix takes a vee."
+    )
+    ring = ["--outside=40mm", "--bore=30mm", "--rise=2mm", "--span=90deg", "--step=5deg"]
+    assert "is pointed, which cuts grooves only" in run("ramp", *ring, "--cutter", "8mm vee 90deg").stderr
