@@ -568,7 +568,9 @@ def test_without_scripts_it_is_a_list_that_says_so(browser: Browser, tmp_path: P
 # --- to be read and reached ------------------------------------------------------------------------------------------
 
 
-@pytest.mark.parametrize(("size", "scheme"), [((360, 640), "light"), ((1280, 800), "dark")])
+@pytest.mark.parametrize(
+    ("size", "scheme"), [((360, 640), "light"), pytest.param((1280, 800), "dark", marks=pytest.mark.long)]
+)
 def test_every_view_passes_the_rules_of_access_and_runs_off_no_edge(
     browser: Browser, tmp_path: Path, size: tuple[int, int], scheme: str
 ) -> None:
@@ -629,7 +631,14 @@ INK = """(size) => { const c = document.createElement('canvas').getContext('2d')
   return c.measureText('0').actualBoundingBoxAscent; }"""
 
 
-@pytest.mark.parametrize("name", ["sluice-clamp-ramp", "valve-lift-plate", "tension-release-cam", "lever-ball-knob"])
+@pytest.mark.parametrize(
+    "name",
+    [
+        "sluice-clamp-ramp",
+        "lever-ball-knob",
+        *(pytest.param(name, marks=pytest.mark.long) for name in ("valve-lift-plate", "tension-release-cam")),
+    ],
+)
 def test_the_digits_of_every_act_at_the_machine_are_high_enough_from_the_handwheel(
     phone: BrowserContext, tmp_path: Path, name: str
 ) -> None:

@@ -6,7 +6,7 @@ import re
 from fractions import Fraction
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from msgspec.structs import replace
 
@@ -38,6 +38,7 @@ def test_bold_is_used_only_where_it_may() -> None:
     assert "\x1b" not in render(sheet, 80)
 
 
+@settings(max_examples=15)
 @given(stops=st.integers(1, 180), starts=st.integers(1, 3), width=st.sampled_from([40, 60, 80, 100, 132]))
 def test_every_stop_is_on_the_card_once_and_checks_come_every_five(stops: int, starts: int, width: int) -> None:
     ring = example_ring(span=Fraction(90), starts=starts)

@@ -15,6 +15,7 @@ import pytest
 from stepcut import cli
 from stepcut.kernel.marks import MOST_CUTS
 from stepcut.shapes import SHAPES
+from tests import solved
 
 PLAIN = {
     "ramp": ["--outside", "1.75in", "--bore", "1.40in", "--rise", "0.09in", "--span", "140deg", "--cutter", "3/8in"],
@@ -125,6 +126,7 @@ def plain(targets: str) -> dict[str, int]:
     for shape, words in PLAIN.items():
         line = [shape, *(word.format(targets=targets) for word in words), *SANE[shape]]
         assert cli.run(line) == 0
+        solved.KEPT.clear()
         found[shape] = calls(line)[1]
     return found
 

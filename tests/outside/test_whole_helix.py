@@ -109,7 +109,7 @@ def test_the_point_that_stands_out_most_does(
     assert inside.all()
 
 
-@pytest.mark.parametrize("kind", ["flat", "ball"])
+@pytest.mark.parametrize("kind", ["flat", pytest.param("ball", marks=pytest.mark.long)])
 def test_what_stands_has_the_volume_of_the_solid(kind: str) -> None:
     wanted = solid.helix_left_over(kind, 30, 80, 8.0, 2.0, 3.0, 9.0, 12)
     seen = whole_helix.see(by_hand(diameter=30, lead=80, length=8, depth=2, cutter=6, step=9, kind=kind), fast=True)

@@ -135,9 +135,13 @@ class Groove:
         """How far points inside the wanted groove lie from its nearest wall or floor, in space."""
         points = np.c_[rho, x - self.advance * theta]
         found = np.full(len(points), np.inf)
-        for tree, arc in self.border:
-            near, at = tree.query(self._flat(points))
-            close = near < 1.3 * found + 1e-3
+        flat = self._flat(points)
+        nears = [tree.query(flat) for tree, _ in self.border]
+        nearest = np.min([near for near, _ in nears], axis=0) if len(points) else found
+        for (near, at), (_, arc) in zip(nears, self.border, strict=True):
+            close = near < 1.5 * nearest + 2e-3  # the others lie farther off in space too
+            if not close.any():
+                continue
             for steps in (
                 (20, 4, 1),
                 (150, 20, 4, 1),

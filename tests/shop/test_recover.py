@@ -52,7 +52,7 @@ def places(plan: Plan) -> list[tuple[float, float]]:
 
 
 @pytest.mark.parametrize("n", [1, 7, 13, 14, 20])
-@pytest.mark.parametrize("thou", [3, 10, 25])
+@pytest.mark.parametrize("thou", [3, pytest.param(10, marks=pytest.mark.long), 25])
 def test_what_is_lost_when_it_is_left_is_what_the_part_shows(n: int, thou: int) -> None:
     plan = plan_of(RING)
     found = plan.second.value(plan.stops[n - 1].second) + Fraction(254, 10_000) * thou

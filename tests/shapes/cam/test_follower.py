@@ -222,7 +222,7 @@ def test_the_pressure_angle_is_that_of_the_published_formula(motion: str, factor
         assert math.tan(ride.pressure_at(float(at)) * DEG) == pytest.approx(rate / (base + roller + s), abs=2e-4)
 
 
-@pytest.mark.parametrize(("rise", "beta"), [(8.0, 60.0), (12.0, 80.0)])
+@pytest.mark.parametrize(("rise", "beta"), [(8.0, 60.0), pytest.param(12.0, 80.0, marks=pytest.mark.long)])
 def test_a_flat_face_loses_lift_below_the_published_base_radius(rise: float, beta: float) -> None:
     # Norton: the radius of curvature is base + s + d2s/da2, least at the end of a harmonic rise, pi^2 h / (2 beta^2).
     least = math.pi**2 * rise / (2 * (beta * DEG) ** 2) - rise

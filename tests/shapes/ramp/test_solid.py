@@ -20,12 +20,12 @@ from tests.shops import INCH, example_ring, inch_machine, inches
     ("approach", "on_line", "kind", "corner", "law", "leave"),
     [
         ("across", "edge", "flat", "0", "uniform", "0"),
-        ("across", "centre", "flat", "0", "uniform", "0.002"),
-        ("across", "edge", "bull", "0.1", "harmonic", "0.002"),
+        pytest.param("across", "centre", "flat", "0", "uniform", "0.002", marks=pytest.mark.long),
+        pytest.param("across", "edge", "bull", "0.1", "harmonic", "0.002", marks=pytest.mark.long),
         ("across", "centre", "ball", "0.25", "uniform", "0"),
         ("plunge", "centre", "flat", "0", "uniform", "0.002"),
         pytest.param("plunge", "centre", "bull", "0.05", "cycloidal", "0", marks=pytest.mark.long),
-        ("side", "centre", "flat", "0", "uniform", "0"),
+        pytest.param("side", "centre", "flat", "0", "uniform", "0", marks=pytest.mark.long),
         ("side", "centre", "flat", "0", "modified-sine", "0.003"),
     ],
 )
