@@ -64,6 +64,7 @@ def own_home(tmp_path_factory: pytest.TempPathFactory, monkeypatch: pytest.Monke
 def afresh(monkeypatch: pytest.MonkeyPatch) -> None:
     """Solve every plan of this test in it, none that another test has solved."""
     monkeypatch.setattr(solved, "KEPT", {})
+    monkeypatch.setattr(solved, "LARGEST", -1)
 
 
 @pytest.fixture

@@ -17,6 +17,7 @@ from stepcut.kernel.marks import MOST_CUTS
 from stepcut.shapes import SHAPES
 from tests import solved
 
+pytestmark = pytest.mark.usefixtures("afresh")
 PLAIN = {
     "ramp": ["--outside", "1.75in", "--bore", "1.40in", "--rise", "0.09in", "--span", "140deg", "--cutter", "3/8in"],
     "helix": ["--diameter", "30mm", "--lead", "60mm", "--length", "40mm", "--cutter", "6mm", "--depth", "2mm"],
