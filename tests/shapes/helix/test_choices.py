@@ -43,7 +43,7 @@ def test_the_last_row_is_the_fewest_cuts_within_the_usual_ridge(run: Run) -> Non
 
 
 def test_a_row_that_is_not_there_and_one_beside_a_step_are_refused(run: Run) -> None:
-    assert "choice = 19: there are" in run("helix", *GROOVE, "--choice", "19").stderr
+    assert "choice = 19: is past the last row, 5." in run("helix", *GROOVE, "--choice", "19").stderr
     beside = run("helix", *GROOVE, "--choice", "2", "--step", "4deg")
     assert beside.stderr.strip() == "choice = 2: does not go with step. Leave one of them out."
     assert beside.returncode == 2
