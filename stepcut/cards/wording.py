@@ -148,11 +148,13 @@ REMARKS: dict[str, Say] = {
         )
     ),
     "pressure-steep": lambda f, v: (
-        f"The pressure angle reaches {f['angle']:.1f}° at {f['at']:.0f}°; a follower that slides straight may jam above about "
+        f"The pressure angle reaches {f['angle']:.1f}° at {f['at']:.0f}°; a follower {'on an arm' if f['swings'] else 'that slides straight'} may jam above about "
         f"{f['usual']:.0f}°. Take a larger base radius, or a longer rise."
     ),
     "face-narrow": lambda f, v: (
-        f"The {v.length(f['face'])} face is too narrow: this cam touches it up to {v.length(f['needs'] / 2)} beside its middle, so "
+        f"The {v.length(f['face'])} face is too short: this cam touches it up to {v.length(f['needs'])} from the pivot."
+        if f["swings"]
+        else f"The {v.length(f['face'])} face is too narrow: this cam touches it up to {v.length(f['needs'] / 2)} beside its middle, so "
         f"it must be {v.length(f['needs'])} wide or more."
     ),
     "points-ridge": lambda f, v: (

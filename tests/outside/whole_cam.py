@@ -56,6 +56,12 @@ class Rim:
             return places, heights
         rays, found = places, np.full_like(places, np.inf)
         size = follower["radius"]
+        if "offset" in follower or "arm" in follower:
+            fine = np.linspace(
+                0, self.span, round(self.span * 80)
+            )  # so that what stands between two places is not seen
+            lifts = np.interp(fine, places, heights) - self.first
+            return rays, _left_by(rays, fine, *_guided(follower, self.first + size, lifts), follower)
         for beside in np.arange(-60, 60.025, 0.05):
             at = rays - beside
             inside = np.full_like(at, True, bool) if self.whole else (at >= 0) & (at <= self.span)
@@ -120,6 +126,40 @@ class Rim:
             return np.array([0.0, self.span])
         middles = [at + span / 2 for at, span, *_ in self.segments]
         return np.array([0.0, self.span, *(at for at, *_ in self.segments), *middles])
+
+
+def _guided(follower: Mapping[str, Any], low: float, lifts: Array) -> tuple[Array, Array]:
+    """Where the middle of a follower beside the axis or on an arm stands: above the axis, mm, and forward of its angle, radians."""
+    if "offset" in follower:
+        up = np.sqrt(low**2 - follower["offset"] ** 2) + lifts
+        return np.hypot(up, follower["offset"]), np.arctan2(follower["offset"], up) - np.arcsin(
+            follower["offset"] / low
+        )
+    c, arm, way = follower["pivot"], follower["arm"], -1 if follower["runs"] == "to-pivot" else 1
+    if follower["kind"] == "flat":
+        angle = np.arcsin(low / c) + lifts / arm
+        return c * np.sin(angle), way * lifts / arm
+    angle = np.arccos((c**2 + arm**2 - low**2) / (2 * c * arm)) + lifts / arm
+    height = np.sqrt(c**2 + arm**2 - 2 * c * arm * np.cos(angle))
+    at_axis = np.arccos(
+        (c**2 + height**2 - arm**2) / (2 * c * height)
+    )  # between the ways to the pivot and to the roller
+    return height, way * (np.arccos((c**2 + low**2 - arm**2) / (2 * c * low)) - at_axis)
+
+
+def _left_by(rays: Array, places: Array, heights: Array, turns: Array, follower: Mapping[str, Any]) -> Array:
+    """The least radius that a follower going round once leaves on each ray."""
+    found, size = np.full_like(rays, np.inf), follower["radius"]
+    for at, height, turned in zip(places, heights, turns, strict=True):
+        turn = np.radians((rays - at - np.degrees(turned) + 180) % 360 - 180)
+        if follower["kind"] == "flat":
+            leaves = np.where(np.abs(turn) < 1.4, height / np.cos(turn), np.inf)
+        else:
+            square = size**2 - (height * np.sin(turn)) ** 2
+            near = (square >= 0) & (np.abs(turn) < 1.5)
+            leaves = np.where(near, height * np.cos(turn) - np.sqrt(np.maximum(square, 0)), np.inf)
+        found = np.minimum(found, leaves)
+    return found
 
 
 def _joined(rows: Array) -> Any:

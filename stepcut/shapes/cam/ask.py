@@ -17,6 +17,7 @@ from stepcut.shapes.ramp.ask import CUTTER, LEAVE, TURNINGS, read_cutter, read_l
 if TYPE_CHECKING:
     from stepcut.shapes.cam.follower import Follower, FollowerKind
     from stepcut.shapes.cam.wanted import Cam, Segment
+    from stepcut.shapes.cam.way import Way
 
 EXAMPLES = (
     "cam --base 15mm --segments 'rise 3mm in 120deg; dwell 60deg; fall 3mm in 120deg harmonic' --cutter 16mm --step 5deg",
@@ -30,6 +31,10 @@ FIELDS = (
     Field("follower", "choice", "What rides on the cam; lifts are then its own, and the rim is worked out for it.", choices=("knife", "roller", "flat"), later=True),
     Field("roller", "length", "Diameter of a roller follower.", later=True),
     Field("face", "length", "Width of a flat follower's face.", later=True),
+    Field("offset", "length", "How far beside the axis a roller's way stands, on the side from which the rim comes to it, which eases the rise; with a minus on the other side.", rule="any", later=True),
+    Field("pivot", "length", "Of a roller or a flat face on an arm: its pivot from the cam's axis. Lifts are then counted along the arc at the arm's length.", later=True),
+    Field("arm", "length", "Length of that arm, from the pivot to the roller's middle.", later=True),
+    Field("runs", "choice", "Of an arm: whether the rim runs from the pivot to the follower, as when left out, or to the pivot.", choices=("from-pivot", "to-pivot"), later=True),
     Field("turns", "choice", "The way the cam turns in use, seen facing it.", choices=TURNINGS, later=True),
     Field("for", "choice", "What it is for: a clamp must hold.", choices=("clamp", "lift"), later=True),
     Field("cut-with", "choice", "End of the cutter leaves flats, its side arcs.", default="end", choices=("end", "side"), group="cutter"),
@@ -180,8 +185,6 @@ def _cam(values: Values, machine: Machine) -> Cam:
     BadValue
         When it is said in two ways or none, or a whole cam does not close.
     """
-    from stepcut.shapes.cam.wanted import Cam
-
     given = [key for key in ("segments", "table", "sectors") if values[key]]
     if not given:
         way = "Give segments, such as 'rise 2.5mm in 60deg; dwell 30deg; fall 2.5mm in 60deg', or table, or sectors."
@@ -189,6 +192,16 @@ def _cam(values: Values, machine: Machine) -> Cam:
     if len(given) > 1:
         raise BadValue(given[1], None, f"does not go with {given[0]}", "Leave one of them out.")
     base, follower = _base(values), _follower(values)
+    cam = _said(values, machine, base, follower)
+    if follower is not None:
+        _fits(values, cam, follower)
+    return cam
+
+
+def _said(values: Values, machine: Machine, base: Fraction, follower: Follower | None) -> Cam:
+    """Return the cam as one of the three ways says it."""
+    from stepcut.shapes.cam.wanted import Cam
+
     if values["table"]:
         return Cam(base, (), _table(values, base), follower)
     if values["sectors"]:
@@ -213,9 +226,56 @@ def _follower(values: Values) -> Follower | None:
     if kind == "roller" and values["roller"] is None:
         example = "1/2in" if values.unit == "in" else "12mm"
         raise BadValue("roller", None, "is missing for a roller follower", f"Give its diameter, such as {example}.")
+    way = _way(values, kind)
     if kind is None:
         return None
-    return Follower(kind, float(values["roller"] or 0) / 2, float(values["face"]) if values["face"] else None)
+    return Follower(kind, float(values["roller"] or 0) / 2, float(values["face"]) if values["face"] else None, way)
+
+
+def _way(values: Values, kind: FollowerKind | None) -> Way:
+    """Return how the follower is guided: straight through the axis where nothing is said."""
+    from stepcut.shapes.cam.way import Arm, Straight
+
+    given = [key for key in ("offset", "pivot", "arm", "runs") if values[key] is not None]
+    if given and (kind in (None, "knife") or (kind == "flat" and given[0] == "offset")):
+        owner = "a roller" if given[0] == "offset" else "a roller or a flat face"
+        raise BadValue(given[0], values.said(given[0]), f"goes with {owner}", "Give roller, or leave it out.")
+    if not given:
+        return Straight()
+    if given[0] == "offset":
+        if len(given) > 1:
+            raise BadValue(given[1], values.said(given[1]), "does not go with offset", "Leave one of them out.")
+        return Straight(float(values["offset"]))
+    for key in ("pivot", "arm"):
+        if values[key] is None:
+            raise BadValue(key, None, "is missing for an arm", "Give pivot and arm, or leave both out.")
+    return Arm(float(values["pivot"]), float(values["arm"]), values["runs"] != "to-pivot", kind == "flat")
+
+
+def _fits(values: Values, cam: Cam, follower: Follower) -> None:
+    """Refuse a way on which the follower does not touch the base circle, or does not get to its highest lift."""
+    from stepcut.shapes.cam.way import Straight
+
+    if follower.way == Straight():
+        return
+    key = "offset" if isinstance(follower.way, Straight) else "arm"
+    if not cam.whole:
+        raise BadValue(
+            key, values.said(key), "goes with a cam that comes round", "Fill the circle, with a dwell if need be."
+        )
+    lifts = cam.lifts
+    begin = -lifts.start
+    if begin > -lifts.deepest:
+        raise BadValue(
+            "base",
+            values.said("base"),
+            "must be the smallest radius with offset or arm",
+            "Begin where the follower stands lowest.",
+        )
+    most = max(-min(s.first, s.last) for s in lifts.stretches) - begin
+    if not follower.way.fits(follower.radius + begin, most):
+        rule = "does not reach the base circle and the highest lift"
+        raise BadValue(key, values.said(key), rule, "Check it with base, pivot and the roller.")
 
 
 def build(values: Values, machine: Machine) -> Plan:

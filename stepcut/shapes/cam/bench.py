@@ -253,9 +253,10 @@ def sweeps_of(task: Task, cam: Cam, wanted: Rim) -> Iterator[tuple[int, int]]:
     """Yield for each dwell the marks between which its full depth is allowed; dwells that meet at one level are one."""
     row: list[tuple[int, int]] = []
     for begin, end in cam.dwells:
-        low, high = task.first.up(begin), task.first.down(end)
+        turned = Fraction(cam.turned(float(begin + end) / 2))
+        low, high = task.first.up(begin + turned), task.first.down(end + turned)
         middle = (low + high) // 2
-        full = task.second.down(wanted.line.depth(float(begin + end) / 2) - task.leave)
+        full = task.second.down(wanted.line.depth(float((begin + end) / 2 + turned)) - task.leave)
         if high <= low or task.depth(middle) < full:
             continue
         first = _full_from(task, full, low, middle)

@@ -4,8 +4,9 @@ A knife edge rides on the rim itself.  A roller's middle, or a flat face, stands
 the rim is the lowest of all that they leave on a ray, an angle a beside the follower:
 
     h cos(a) - sqrt(r^2 - h^2 sin^2(a))    a roller of radius r, its middle h above the axis
-    h / cos(a)                              a flat face h above the axis, square to its way
+    h / cos(a)                              a flat face h above the axis, square to the ray to it
 
+A slide beside the axis, or an arm, turns the follower a little forward or back while it lifts (:mod:`stepcut.shapes.cam.way`).
 Where the rim cannot fill the follower's every place, some lift is lost: the cam is undercut.
 
 References
@@ -29,6 +30,7 @@ from msgspec import Struct
 
 from stepcut.errors import Refused
 from stepcut.kernel.line import Line, Stretch, line_of, straight
+from stepcut.shapes.cam.way import Arm, Stand, Straight, Way, pressure
 
 FINE = 0.25  # degrees between the rays on which the rim is worked out
 GRID = 0.1  # degrees between the places of the follower
@@ -49,12 +51,20 @@ class Follower(Struct, frozen=True):
     radius : float
         Of a roller, mm.
     face : float or None
-        Width of a flat face, mm; None where it is wide enough.
+        Width of a flat face, mm, on an arm its length from the pivot; None where it is wide enough.
+    way : Straight or Arm
+        How it is guided.
     """
 
     kind: FollowerKind
     radius: float = 0.0
     face: float | None = None
+    way: Way = Straight()
+
+    @property
+    def swings(self) -> bool:
+        """Whether it is carried by an arm."""
+        return isinstance(self.way, Arm)
 
     def leaves(self, height: float, turn: float) -> float:
         """Return the radius that it leaves on a ray `turn` radians beside it, mm; infinite where it does not reach."""
@@ -115,16 +125,32 @@ class Riding:
         if follower.kind == "roller" and follower.radius < least:
             raise Refused("roller", "thin-roller", roller=2 * follower.radius, least=2 * least)
 
-    def height(self, at: float) -> float:
-        """Return how far the roller's middle, or the face, stands above the axis at an angle of the cam, mm."""
-        return self.follower.radius - self.lift.depth(at)
+    def stands(self, at: float) -> Stand:
+        """Return where the roller's middle, or the face, stands at an angle of the cam."""
+        begin = -self.lift.start
+        return self.follower.way.stands(self.follower.radius + begin, -self.lift.depth(at) - begin)
+
+    def turned(self, at: float) -> float:
+        """Return on which ray it stands at an angle of the cam, degrees."""
+        return at + math.degrees(self.stands(at).turned)
+
+    def _inside(self, at: float) -> float:
+        return min(max(at, 1e-9), self.lift.span - 1e-9)
+
+    @cached_property
+    def _stands(self) -> list[Stand]:
+        """Where it stands at even angles, from the beginning to the end."""
+        count = round(self.lift.span / GRID)
+        return [self.stands(self._inside(k * GRID)) for k in range(count + 1)]
 
     @cached_property
     def _heights(self) -> list[float]:
-        """The heights at even angles, from the beginning to the end."""
-        count = round(self.lift.span / GRID)
-        inside = [min(max(k * GRID, 1e-9), self.lift.span - 1e-9) for k in range(count + 1)]
-        return [self.height(at) for at in inside]
+        return [stand.height for stand in self._stands]
+
+    @cached_property
+    def _turns(self) -> list[float]:
+        """By how much it is turned there from the ray of its angle, degrees."""
+        return [math.degrees(stand.turned) for stand in self._stands]
 
     @cached_property
     def _reach(self) -> int:
@@ -133,28 +159,28 @@ class Riding:
         if self.follower.kind == "roller":
             wide = math.degrees(math.asin(min(1.0, self.follower.radius / low)))
         else:
-            steep = math.degrees(self.lift.steepest)
+            steep = math.degrees(self.lift.steepest) * max(stand.grows for stand in self._stands)
             wide = math.degrees(math.atan(steep / low)) + 1.0
         return min(math.ceil(min(wide, 89.0) / GRID) + 2, len(self._heights))
 
     def rim(self, at: float) -> tuple[float, float]:
         """Return the radius of the rim on a ray, mm, and its change, mm a radian."""
-        heights, leaves = self._heights, self.follower.leaves
-        middle = round(at / GRID)
+        heights, turns, leaves = self._heights, self._turns, self.follower.leaves
         last = len(heights) - 1
+        middle = round(at / GRID)
+        for _ in range(4):  # the place whose ray this is: a follower turns far less than the cam does
+            middle = round((at - turns[middle % last if self.whole else min(max(middle, 0), last)]) / GRID)
         best, best_k = math.inf, middle
         for k in range(middle - self._reach, middle + self._reach + 1):
-            if self.whole:
-                height = heights[k % last]
-            elif 0 <= k <= last:
-                height = heights[k]
-            else:
+            if not self.whole and not 0 <= k <= last:
                 continue
-            found = leaves(height, radians(at - k * GRID))
+            here = k % last if self.whole else k
+            found = leaves(heights[here], radians(at - k * GRID - turns[here]))
             if found < best:
                 best, best_k = found, k
         place, radius = self._sharpened(at, best_k * GRID)
-        return radius, self.follower.rate(self.height(self._home(place)), radians(at - place))
+        stand = self.stands(self._home(place))
+        return radius, self.follower.rate(stand.height, radians(at - place) - stand.turned)
 
     def _home(self, at: float) -> float:
         return at % 360.0 if self.whole else min(max(at, 0.0), self.lift.span)
@@ -165,7 +191,8 @@ class Riding:
         low, high = place - GRID, place + GRID
 
         def leaves(x: float) -> float:
-            return self.follower.leaves(self.height(self._home(x)), radians(at - x))
+            stand = self.stands(self._home(x))
+            return self.follower.leaves(stand.height, radians(at - x) - stand.turned)
 
         a, b = high - ratio * (high - low), low + ratio * (high - low)
         at_a, at_b = leaves(a), leaves(b)
@@ -183,7 +210,8 @@ class Riding:
     @cached_property
     def _rays(self) -> list[tuple[float, float, float]]:
         """Rays with radius and change, mm a degree."""
-        marks = {round(k * FINE, 9) for k in range(round(self.lift.span / FINE) + 1)} | set(self.lift.joints)
+        marks = {round(k * FINE, 9) for k in range(round(self.lift.span / FINE) + 1)}
+        marks |= {mark for part in self._parts.values() for mark in part}
         rays = sorted({*(at for at in marks if at <= self.lift.span), self.lift.span})
         found = []
         for at in rays:
@@ -192,16 +220,23 @@ class Riding:
         return found
 
     @cached_property
+    def _parts(self) -> dict[Stretch, tuple[float, float]]:
+        """The rays between which the follower stands while its lift goes over a stretch, degrees."""
+        marks = [s.begin for s in self.lift.stretches] + [self.lift.span]
+        turned = [round(self.turned(mark), 9) for mark in marks]
+        return dict(zip(self.lift.stretches, pairwise(turned), strict=True))
+
+    @cached_property
     def line(self) -> Line:
         """The wanted rim as depth below nought; a dwell of the follower is a level stretch."""
-        level = {(s.begin, s.end): s.first for s in self.lift.stretches if s.first == s.last and s.straight}
         made: list[Stretch] = []
-        for s in self.lift.stretches:
-            depth = level.get((s.begin, s.end))
-            rays = [ray for ray in self._rays if s.begin <= ray[0] <= s.end]
+        for s, (begin, end) in self._parts.items():
+            rays = [ray for ray in self._rays if begin <= ray[0] <= end]
+            dwells = s.first == s.last and s.straight
+            depth = self.follower.radius - self.stands((s.begin + s.end) / 2).height if dwells else 0.0
             # An undercut may reach into a dwell: its rim is then no circle any more.
-            if depth is not None and min(radius for _, radius, _ in rays) > -depth - UNDERCUT:
-                made.append(straight(s.begin, s.end, depth, depth))
+            if dwells and min(radius for _, radius, _ in rays) > -depth - UNDERCUT:
+                made.append(straight(begin, end, depth, depth))
             else:
                 made += _runs(rays)
         return line_of(made, period=360.0)
@@ -222,41 +257,52 @@ class Riding:
         wide = self._reach * GRID
         worst = Worst(0.0, 0.0)
         for k in range(0, len(self._heights), 5):
-            at = k * GRID
+            stand, at = self._stands[k], k * GRID + self._turns[k]
             low, high = bisect_right(angles, at - wide), bisect_right(angles, at + wide)
             held = max((self.follower.held(radius, radians(x - at)) for x, radius in rays[low:high]), default=math.inf)
             # between two rays the rim stands a little higher than on them
             hair = max(r for _, r in rays[low:high]) * radians(FINE) ** 2 / 8 if high > low else 0.0
-            gone = self._heights[k] - held - hair
+            gone = (stand.height - held - hair) / stand.grows
             if gone > worst.value:
-                worst = Worst(gone, at)
+                worst = Worst(gone, k * GRID)
         return worst if worst.value > LOST else Worst(0.0, worst.at)
 
     @cached_property
     def pressure(self) -> Worst:
-        """The largest pressure angle of a follower that moves straight through the axis, degrees; 0 for a flat face."""
+        """The largest pressure angle of a follower, degrees; 0 for a flat face, square to its way or in line with its pivot."""
         if self.follower.kind == "flat":
             return Worst(0.0, 0.0)
         return max(
-            (Worst(self.pressure_at(k * GRID), k * GRID) for k in range(len(self._heights))), key=lambda w: w.value
+            (Worst(self.pressure_at(k * GRID), k * GRID) for k in range(len(self._stands))), key=lambda w: w.value
         )
 
     def pressure_at(self, at: float) -> float:
         """Return the pressure angle at an angle of the cam, degrees, without regard to its side. [1]"""
-        at = min(max(at, 1e-9), self.lift.span - 1e-9)
-        rate = math.degrees(self.lift.slope(at))
-        return math.degrees(math.atan(abs(rate) / self.height(at)))
+        at = self._inside(at)
+        return pressure(self.stands(at), -math.degrees(self.lift.slope(at)))
 
     @cached_property
+    def touches(self) -> tuple[float, float]:
+        """Where on a flat face the cam touches, mm: nearest and farthest, from its middle, or from the pivot of its arm. [1]
+
+        A face that moves straight touches d(lift)/d(angle) beside the axis.
+        """
+        way, places = self.follower.way, [self._inside(k * GRID) for k in range(len(self._stands))]
+        rates = [-math.degrees(self.lift.slope(at)) for at in places]
+        if isinstance(way, Arm) and way.flat:
+            found = [way.touches(self.stands(at), rate) for at, rate in zip(places, rates, strict=True)]
+            return min(found), max(found)
+        return 0.0, max(map(abs, rates))
+
+    @property
     def face_needed(self) -> float:
-        """How wide a flat face must be, its middle over the axis, mm: it touches beside it at d(lift)/d(angle). [1]"""
-        places = (min(max(k * GRID, 1e-9), self.lift.span - 1e-9) for k in range(len(self._heights)))
-        return 2 * math.degrees(max(abs(self.lift.slope(at)) for at in places))
+        """How wide a flat face must be, its middle over the axis, or how long from the pivot of its arm, mm."""
+        return self.touches[1] * (1 if self.follower.swings else 2)
 
     @cached_property
     def least_base(self) -> float | None:
-        """The smallest base radius, mm, that a flat face can ride on all of; None for another follower. [1]"""
-        if self.follower.kind != "flat":
+        """The smallest base radius, mm, that a flat face moving straight can ride on all of; None for another follower. [1]"""
+        if self.follower.kind != "flat" or self.follower.swings:
             return None
         base, need = -max(max(s.first, s.last) for s in self.lift.stretches), 0.0
         for s in self.lift.stretches:
@@ -282,7 +328,9 @@ class Ride(Struct, frozen=True):
     least_base : float or None
         The smallest base radius that loses none, of a flat face.
     face_needed : float
-        How wide a flat face must be.
+        How wide a flat face must be, or how long from the pivot of its arm.
+    face_from : float
+        How near to the pivot of its arm a flat face touches.
     """
 
     follower: Follower
@@ -292,13 +340,14 @@ class Ride(Struct, frozen=True):
     lost_at: float
     least_base: float | None
     face_needed: float
+    face_from: float = 0.0
 
 
 def ride_of(lift: Line, follower: Follower) -> Ride:
     """Return what is said about a follower on a cam of a lift."""
     riding = Riding(lift, follower)
     lost = riding.lost if follower.kind != "knife" else Worst(0.0, 0.0)
-    return Ride(follower, *riding.pressure, *lost, riding.least_base, riding.face_needed)
+    return Ride(follower, *riding.pressure, *lost, riding.least_base, riding.face_needed, riding.touches[0])
 
 
 Ray = tuple[float, float, float]  # angle, radius, its change

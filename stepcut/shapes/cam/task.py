@@ -26,15 +26,17 @@ from stepcut.shapes.cam.bench import (
     narrow,
     prepare,
 )
-from stepcut.shapes.cam.follower import Ride, ride_of
+from stepcut.shapes.cam.follower import Follower, Ride, ride_of
 from stepcut.shapes.cam.section import CamSection
 from stepcut.shapes.cam.wanted import Cam
+from stepcut.shapes.cam.way import Arm
 from stepcut.shapes.leaving import leaving
 from stepcut.shop.lock import FRICTIONS, holds
 
 # mm; common practice, no source: more than this is cut, and not filed.
 FILED_AT_MOST = 1.0
-STEEP_RIDE = 30.0  # degrees of pressure angle; common practice for a follower that moves straight, no source
+# Degrees of pressure angle; common practice, no source.
+STEEP_RIDE, STEEP_ARM = 30.0, 45.0  # of a follower that moves straight, and of one on an arm
 EASY = (10, 8, 6, 5, 4, 3, 2, 1)  # half turns of the crank
 
 
@@ -90,10 +92,18 @@ def _target(cam: Cam, cutting: CamCutting) -> dict[str, object]:
     if cam.table:
         target["table"] = [[float(at), float(lift)] for at, lift in cam.table]
     if cam.follower is not None:
-        target["follower"] = {"kind": cam.follower.kind, "radius": cam.follower.radius}
+        target["follower"] = {"kind": cam.follower.kind, "radius": cam.follower.radius, **_guided(cam.follower)}
     if cutting.blank:
         target["blank_diameter"] = float(cutting.blank)
     return target
+
+
+def _guided(follower: Follower) -> dict[str, object]:
+    """Return how a follower is guided, where that is not straight through the axis."""
+    way = follower.way
+    if isinstance(way, Arm):
+        return {"pivot": way.pivot, "arm": way.length, "runs": "from-pivot" if way.ahead else "to-pivot"}
+    return {"offset": way.offset} if way.offset else {}
 
 
 # --- spacing -------------------------------------------------------------------------------------------------------
@@ -194,11 +204,15 @@ def _ridden(ride: Ride | None) -> Iterator[Remark]:
     if ride.lost:
         facts = {"lost": ride.lost, "at": ride.lost_at, "least": ride.least_base, "kind": ride.follower.kind}
         yield Remark("undercut", facts, look=True)
-    if ride.pressure > STEEP_RIDE:
-        yield Remark("pressure-steep", {"angle": ride.pressure, "at": ride.pressure_at, "usual": STEEP_RIDE}, look=True)
+    usual = STEEP_ARM if ride.follower.swings else STEEP_RIDE
+    if ride.pressure > usual:
+        facts = {"angle": ride.pressure, "at": ride.pressure_at, "usual": usual, "swings": ride.follower.swings}
+        yield Remark("pressure-steep", facts, look=True)
     face = ride.follower.face
     if face is not None and face < ride.face_needed - 1e-9:
-        yield Remark("face-narrow", {"face": face, "needs": ride.face_needed}, look=True)
+        yield Remark(
+            "face-narrow", {"face": face, "needs": ride.face_needed, "swings": ride.follower.swings}, look=True
+        )
 
 
 # --- what is said --------------------------------------------------------------------------------------------------

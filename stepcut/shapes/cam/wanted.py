@@ -97,6 +97,12 @@ class Cam(Struct, frozen=True):
             at += segment.span
         return line_of(stretches, period=360.0)
 
+    def turned(self, at: float) -> float:
+        """Return how far from the ray of an angle the follower stands there, degrees."""
+        if self.follower is None or self.follower.kind == "knife":
+            return 0.0
+        return Riding(self.lifts, self.follower).turned(at) - at
+
     @property
     def dwells(self) -> tuple[tuple[Fraction, Fraction], ...]:
         """Where each dwell begins and ends, degrees."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 from stepcut.acts import FIRST_LINE, Fact, Words
 from stepcut.plan import Plan
 from stepcut.shapes.cam.follower import Ride
+from stepcut.shapes.cam.way import Arm, Straight
 from stepcut.shop.lock import FRICTIONS, holds
 from stepcut.voice import Dials, Voice
 
@@ -61,16 +62,23 @@ def _ride(plan: Plan, voice: Voice) -> tuple[Fact, ...]:
     if ride is None:
         return ()
     follower = ride.follower
+    way = follower.way
+    how = "straight through the axis"
+    if isinstance(way, Arm):
+        runs = "from the pivot to it" if way.ahead else "to the pivot"
+        how = (
+            f"on an arm {voice.size(way.length)} long, pivot {voice.size(way.pivot)} from the axis, the rim runs {runs}"
+        )
+    elif way.offset:
+        side = "from which the rim comes" if way.offset > 0 else "to which the rim goes"
+        how = f"straight, {voice.size(abs(way.offset))} beside the axis on the side {side}"
     if follower.kind == "flat":
-        text = f"flat face, square to its way; touches up to {voice.length(ride.face_needed / 2)} beside its middle"
-        return (("Follower", text),)
+        touches = f"touches up to {voice.length(ride.face_needed / 2)} beside its middle"
+        if follower.swings:
+            touches = f"touches {voice.length(ride.face_from)} to {voice.length(ride.face_needed)} from the pivot"
+        return (("Follower", f"flat face, {how if follower.swings else 'square to its way'}; {touches}"),)
     name = f"roller {voice.size(2 * follower.radius)}" if follower.kind == "roller" else "knife edge"
-    return (
-        (
-            "Follower",
-            f"{name}, straight through the axis; pressure angle up to {ride.pressure:.1f}° at {ride.pressure_at:.0f}°",
-        ),
-    )
+    return (("Follower", f"{name}, {how}; pressure angle up to {ride.pressure:.1f}° at {ride.pressure_at:.0f}°"),)
 
 
 def _hold(plan: Plan, voice: Voice) -> tuple[Fact, ...]:
@@ -99,6 +107,15 @@ def _hold(plan: Plan, voice: Voice) -> tuple[Fact, ...]:
     return (*rows, ("Over centre", over))
 
 
+def _angles(plan: Plan) -> str:
+    """Return where the angles of the cam count from and which way."""
+    follower = plan.details.cam.follower
+    count = "count against the table's turning on the part"
+    if follower is None or follower.way == Straight():
+        return count
+    return f"{count}; 0 is on the line from the axis to the follower, as it stands at the base"
+
+
 def _ridge(plan: Plan, voice: Voice) -> Fact:
     """Return what stands after the last cut: a ridge, or at the steps of a snail the corners that no cutter reaches."""
     stepped = any(segment.kind == "step" for segment in plan.details.cam.segments)
@@ -121,7 +138,7 @@ def words(plan: Plan, voice: Voice, dials: Dials) -> Words:
             ("Cam", f"base radius {voice.size(cam.base)}; {_segments(plan, voice)}"),
             ("Cut", f"{how}; the height is above the axis"),
             *_ride(plan, voice),
-            ("Angles", "count against the table's turning on the part"),
+            ("Angles", _angles(plan)),
         ),
         desk=(
             ("Leave", f"{voice.length(plan.leave)} on the radius, everywhere"),
