@@ -8,7 +8,7 @@ from typing import Any, Literal
 from msgspec import Struct
 
 Kind = Literal["prepare", "clear", "turn", "lock", "set", "cut", "check", "change", "measure"]
-Axis = Literal["table", "depth", "slide", "x", "y", "z", "radius"]
+Axis = Literal["table", "depth", "slide", "x", "y", "z", "radius", "compound"]
 Way = Literal["working", "back"]
 
 
@@ -26,7 +26,7 @@ class Act(Struct, frozen=True):
     start : int or None
         The ramp, groove or tool corner, from 1.
     axis : str or None
-        What moves: table, depth, slide, x, z, or radius (of a cam).  Positions of the plan are called as in ``Plan.axes``.
+        What moves: table, depth, slide, x, y, z, radius (of a cam), or compound (slide of a lathe).  Positions of the plan are called as in ``Plan.axes``.
     to : Fraction or None
         Where it ends, mm or degrees; that of the table grows in the working direction without wrapping at 360.
     way : str or None

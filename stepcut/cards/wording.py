@@ -209,6 +209,7 @@ REFUSALS: dict[str, Refusal] = {
     "no-table": lambda f, v: (f["machine"], "has no rotary table", "Name a machine that has one, or add [table] to its file."),
     "no-depth": lambda f, v: (f["machine"], "has no depth scale", "Name a machine that has one, or add [depth] to its file."),
     "no-lathe": lambda f, v: (f["machine"], "has no carriage and cross-slide", "Name a machine that has them, or add [carriage] and [cross-slide]."),
+    "no-compound": lambda f, v: (f["machine"], "has no compound slide", "Name a machine that has one, or add [compound] to its file."),
     "no-mill": lambda f, v: (f["machine"], "has no depth scale and slide", "Name a machine that has them, or add [depth] and [slide]."),
     "no-slide": lambda f, v: (f["machine"], "has no table slide", "Name a machine that has one, or add [slide] to its file."),
     "over-sector": lambda f, v: (

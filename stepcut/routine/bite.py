@@ -2,13 +2,11 @@
 
 A milling pass may meet as much metal, wide times deep, as a slot of the cutter's whole width does that is a quarter of the
 diameter deep; half of it in a soft material; and never more than a diameter deep.  A plunge goes down half a diameter, then up
-to let the chips out.  Common practice; that half a diameter is the most for a slot, in soft metal, is also said in [2].
+to let the chips out.  Common practice; that half a diameter is the most for a slot, in soft metal, is also said in [1].
 
 References
 ----------
-[1] "Machine Tool Speeds and Feeds", workshop table, docslib.org/doc/5103932: suggested depth of cut, inches, with high-speed
-    steel and carbide: plain steels 0.03, 0.05; alloy steels 0.025, 0.045; stainless 0.03, 0.05; aluminium and brass 0.05, 0.07.
-[2] "Design Tables and Coefficients", scribd.com/document/615349553, note under table 3.
+[1] "Design Tables and Coefficients", scribd.com/document/615349553, note under table 3.
 """
 
 from __future__ import annotations
@@ -17,16 +15,11 @@ import math
 from fractions import Fraction
 
 from stepcut.plan import Plan, Stop
+from stepcut.shop.biting import pass_depth
 
 SOFT = ("aluminium", "brass", "plastic")
 SLOT, SLOT_SOFT = Fraction(1, 4), Fraction(1, 2)  # of the diameter
 PLUNGE = Fraction(1, 2)  # of the diameter
-INCH = Fraction(254, 10)
-_PLAIN, _ALLOY, _SOFT = ("0.03", "0.05"), ("0.025", "0.045"), ("0.05", "0.07")
-TURNED = {  # inches on the radius with high-speed steel and carbide [1]; what is not in it goes with its like
-    "": _PLAIN, "mild-steel": _PLAIN, "stainless": _PLAIN, "cast-iron": _PLAIN, "alloy-steel": _ALLOY, "tool-steel": _ALLOY,
-    "aluminium": _SOFT, "brass": _SOFT, "bronze": _SOFT, "copper": _SOFT, "plastic": _SOFT,
-}  # fmt: skip
 
 
 def levels(deep: Fraction, passes: int, division: Fraction) -> tuple[Fraction, ...]:
@@ -68,8 +61,7 @@ def milled(plan: Plan, deep: Fraction, before: Fraction, wide: float) -> tuple[F
 
 def turned(plan: Plan, metal: int, stop: Stop) -> tuple[int, ...]:
     """Return the divisions of the cross-slide to pass at before a cut of a turned shape, from where the metal begins."""
-    inches = TURNED[plan.material][1 if plan.carbide else 0]
-    most = math.floor(Fraction(inches) * INCH / plan.second.division)
+    most = math.floor(pass_depth(plan.material, plan.carbide) / plan.second.division)
     if most < 1:
         return ()
     deep = abs(stop.second - metal)

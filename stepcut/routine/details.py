@@ -56,6 +56,8 @@ def outermost(plan: Plan) -> Fraction:
 
 def turned_over(plan: Plan) -> Fraction | None:
     """Return the diameter, mm, whose rim passes the cutter or is the cutter's own; None where no input tells it."""
+    if plan.approach == "compound":
+        return 2 * max(Fraction(plan.details.metal), Fraction(plan.details.taper.large) / 2)
     if plan.axes != ("z", "x"):
         return plan.cutter.diameter or None
     if plan.approach != "lathe":

@@ -146,7 +146,7 @@ class Hands(Struct, dict=True):
 
         Depths and z grow inward; x and heights above an axis shrink.
         """
-        return self.scale(axis).backward(axis in ("depth", "z"))
+        return self.scale(axis).backward(axis in ("depth", "z", "compound"))
 
     def working(self, axis: Axis) -> int:
         """Return +1 or -1: the direction in which an axis takes its slack up; the scale's own where no cut settles it."""

@@ -105,7 +105,7 @@ def _set_up(hands: Hands, cycle: Cycle, words: Words) -> tuple[Fact, ...]:
         more.append(
             ("No plate: no hole circle keeps every place within half a mark of the rim; the dial is read", "DIAL")
         )
-    if plan.cutter.diameter or plan.axes == ("z", "x"):  # a line is drawn with the spindle stopped
+    if plan.cutter.diameter or plan.axes[0] in ("z", "compound"):  # a line is drawn with the spindle stopped
         more.append(speed_line(plan, hands.voice))
     if plan.stops:
         more += cycle.set_up()

@@ -90,7 +90,7 @@ def of_the_machine(low: int, high: int, speeds: tuple[int, ...]) -> str:
 def speed_line(plan: Plan, voice: Voice) -> Fact:
     """Return what to set the spindle to: for which cutter in which material, the range, and the machine's own speeds in it."""
     material = MATERIALS[plan.material or "mild-steel"]
-    lathe = plan.approach == "lathe"
+    lathe = plan.approach in ("lathe", "compound")
     low, high = (feet * (CARBIDE if plan.carbide else 1) for feet in (material.lathe if lathe else material.mill))
     of = "carbide" if plan.carbide else "HSS"
     unknown = "" if plan.material else " (not told, so taken)"

@@ -94,7 +94,7 @@ def _taken(plan: Plan, cuts: list[tuple[Stop, float]]) -> Astray:
     Refused
         For a shape whose wanted surface is not one line that cuts follow.
     """
-    if plan.shape not in SHAPES:
+    if plan.shape not in SHAPES or plan.approach == "compound":
         raise Refused("recipe", "no-astray", shape=plan.shape)
     found = [(_below(plan, stop, where), stop.n) for stop, where in cuts]
     beside = tuple(n for below, n in found if below == -math.inf) if not plan.first.angular else ()

@@ -111,7 +111,7 @@ def _sizes(plan: Plan, use: Use | None) -> Iterator[Reason]:
         if rise > wall:
             yield Reason("rise-far", {"rise": rise, "wall": wall, "perhaps": rise / 10})
     compound = plan.machine.compound
-    if plan.shape == "taper" and not plan.stops and compound is not None:
+    if plan.approach == "compound" and compound is not None:
         import math
 
         travel = plan.target["length"] / math.cos(math.radians(plan.target["per_side"]))

@@ -131,9 +131,9 @@ def clashes(svg: str) -> list[tuple[str, str]]:
     ]
 
 
-# A taper by the set-over slide alone has no stops; graduations, a groove and a helix leave nothing for the file.
+# A taper by the compound has no stairs; graduations, a groove and a helix leave nothing for the file.
 WITHOUT = {
-    "paddle-socket-bore": {"part", "map"}, "marking-point-cone": {"part", "map"}, "handwheel-collar-graduations": {"map"}, "oil-groove-helix": {"map"},
+    "paddle-socket-bore": {"map"}, "marking-point-cone": {"map"}, "handwheel-collar-graduations": {"map"}, "oil-groove-helix": {"map"},
     "paddle-quadrant-arc-slot": {"map"}, "level-sight-slot": {"map"},
 }  # fmt: skip
 

@@ -170,7 +170,7 @@ def bench(plan: Any, acts: list[Act], slack: Fraction) -> Mill:
     names = {act["axis"] for act in acts if act["axis"]} | set(plan.axes)
     for name in names:
         sense = ADVANCES.get(name, 1)
-        if plan.axes == ("z", "x") and name == "x":
+        if plan.axes in (("z", "x"), ("compound", "x")) and name == "x":
             sense = 1 if plan.target.get("side") == "bore" else -1
         screws[name] = Screw(Fraction(0), slack if name != "table" else slack / 2, sense)
     if plan.axes == ("z", "x") and plan.approach == "lathe":

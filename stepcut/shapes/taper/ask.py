@@ -135,6 +135,16 @@ def build(values: Values, machine: Machine) -> Plan:
     sizes = TaperSizes(
         large, small, length, half, side, values["work-length"], values["sine-bar"], tuple(values["bores"] or ()), values["by"],
     )  # fmt: skip
-    if values["by"] != "steps":
+    by = values["by"]
+    if by == "set-over":
+        if side == "bore" or not small:
+            what, way = (
+                ("a bore", "it is not turned between centres") if side == "bore" else ("a point", "no centre holds it")
+            )
+            raise BadValue("by", by, f"does not go with {what}: {way}", "Give by = compound.")
         return set_up(turning, machine, target, sizes)
+    if by != "steps":
+        from stepcut.shapes.taper.compound import solve as by_compound
+
+        return by_compound(turning, machine, target, sizes)
     return solve(taper(large, small, length, side), turning, machine, "taper", target, sizes)

@@ -23,6 +23,7 @@ TURNED_FIELDS = (
     Field("scallop", "length", "Largest ridge to leave: the fewest cuts, at equal ridge.", group="steps"),
     Field("blank", "length", "Diameter of the blank."),
     Field("cut-depth", "length", "Largest depth of one roughing pass, on the radius.", group="steps"),
+    Field("finish", "length", "Rest left on, on the radius, when all is roughed; a finishing round then takes it off.", group="steps", later=True),
 )  # fmt: skip
 
 
@@ -70,4 +71,7 @@ def read_turning(values: Values) -> Turning:
         values["blank"],
         values["cut-depth"],
         values["tool-width"],
+        values["finish"],
+        values["material"] or "",
+        values["cutter-material"] == "carbide",
     )

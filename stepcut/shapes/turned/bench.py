@@ -48,6 +48,10 @@ class Turning(Struct, frozen=True):
         Largest depth of one roughing pass on the radius, mm.
     width : Fraction or None
         Width of a square tool, mm; one whose width is known may go straight in.
+    finish : Fraction or None
+        Rest left on, on the radius, when all is roughed, mm.
+    material : str
+        Of the part; with ``carbide`` of the tool it says how deep a roughing pass usually is.
     """
 
     cutter: Cutter
@@ -59,6 +63,9 @@ class Turning(Struct, frozen=True):
     blank: Fraction | None = None
     cut_depth: Fraction | None = None
     width: Fraction | None = None
+    finish: Fraction | None = None
+    material: str = ""
+    carbide: bool = False
 
 
 class CutFlank(Struct, frozen=True):

@@ -1,0 +1,135 @@
+"""A taper cut by the compound slide: no stairs, but passes by the cross-slide, a look at the angle, and the end size.
+
+The compound stands at the angle of one side and feeds along the flank; its dial is nought where the tool stands in the plane of the
+face.  The cross-slide is set by the diameter that is cut in that plane: the small one outside, the large one in a bore.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from fractions import Fraction
+from typing import Any
+
+from msgspec import Struct
+
+from stepcut.errors import Refused
+from stepcut.machine import Machine, Scale
+from stepcut.plan import Plan, Result, Stop
+from stepcut.shapes.turned.bench import TaperSizes, Turning, scales
+from stepcut.shop.biting import pass_depth
+
+REST = {
+    "in": Fraction(254, 1000),
+    "mm": Fraction(1, 4),
+}  # left on the radius for the finish; common practice, no source
+ROUGH, FINISH = 1, 2  # the two stages
+
+
+class CompoundDetails(Struct, frozen=True):
+    """What a card of a taper by the compound prints besides.
+
+    Parameters
+    ----------
+    taper : TaperSizes
+        What is wanted.
+    metal : Fraction
+        Radius of the blank, or of the hole that a bore begins as, mm.
+    rest : Fraction
+        Left on the radius when the angle is looked at, mm.
+    long : float
+        Length along the axis of the cone that stands by then, mm.
+    """
+
+    taper: TaperSizes
+    metal: Fraction
+    rest: Fraction
+    long: float
+
+    @property
+    def in_bore(self) -> bool:
+        """Whether it is cut inside a bore."""
+        return self.taper.side == "bore"
+
+
+def solve(turning: Turning, machine: Machine, target: dict[str, Any], sizes: TaperSizes) -> Plan:
+    """Return the passes of a taper by the compound.
+
+    Raises
+    ------
+    Refused
+        When the machine has no compound, the blank is too small, the hole too wide, or a pass below a division.
+    """
+    compound = machine.compound
+    if compound is None:
+        raise Refused("machine", "no-compound", machine=machine.name)
+    _, across = scales(machine, "lathe")
+    bore, leave = sizes.side == "bore", turning.leave or Fraction(0)
+    end = (sizes.large if bore else sizes.small) / 2 + (-leave if bore else leave)
+    metal = _metal(turning, sizes)
+    last = across.down(end) if bore else across.up(end)
+    rest = turning.finish if turning.finish is not None else REST[machine.unit]
+    rows = list(_passes(turning, across, across.down(metal) if bore else across.up(metal), last, rest))
+    slope = math.radians(sizes.half_angle)
+    travel = _travel(compound.scale, float(sizes.length) / math.cos(slope), metal > sizes.large / 2)
+
+    def reach(x: int) -> int:
+        """How far the compound is fed: until the tool runs out of the metal, or the whole length."""
+        deep = abs(float(metal) - float(across.value(x)))
+        return min(travel, compound.scale.up(deep / math.sin(slope)))
+
+    stops = tuple(Stop(n, stage, reach(x), x) for n, (stage, x) in enumerate(rows, 1))
+    rough = [stop for stop in stops if stop.start == ROUGH]
+    return Plan(
+        shape="taper", target=target, machine=machine, cutter=turning.cutter, approach="compound", edge_behind=None, leave=leave,
+        first=compound.scale, second=across, axes=("compound", "x"), stops=stops, result=_left(sizes, across.value(last), leave),
+        remarks=(), contact=None, picture=None,
+        details=CompoundDetails(
+            sizes, metal, abs(across.value(rough[-1].second) - end) if rough else Fraction(0),
+            float(compound.scale.value(rough[-1].first)) * math.cos(slope) if rough else 0.0,
+        ),
+    )  # fmt: skip
+
+
+def _metal(turning: Turning, sizes: TaperSizes) -> Fraction:
+    """Return the radius at which the metal begins."""
+    bore = sizes.side == "bore"
+    if turning.blank is None:
+        return (sizes.small if bore else sizes.large) / 2
+    if bore and turning.blank > sizes.small:
+        raise Refused("blank", "hole-wide", blank=turning.blank, needs=sizes.small)
+    if not bore and turning.blank < sizes.large:
+        raise Refused("blank", "blank-small", blank=turning.blank, needs=sizes.large, part="taper")
+    return turning.blank / 2
+
+
+def _passes(turning: Turning, across: Scale, begin: int, last: int, rest: Fraction) -> Iterator[tuple[int, int]]:
+    """Yield stage and whole divisions of the cross-slide: even passes down to the rest, then half of it, then the end size."""
+    depth = turning.cut_depth or pass_depth(turning.material, turning.carbide)
+    most = math.floor(depth / across.division)
+    if most < 1:
+        raise Refused("cut-depth", "below-division", drop=depth, division=across.division)
+    way = 1 if last > begin else -1
+    whole, kept = abs(last - begin), math.floor(rest / across.division)
+    rough = whole - kept
+    if rough > 0:
+        count = -(-rough // most)
+        yield from ((ROUGH, begin + way * -(-rough * k // count)) for k in range(1, count + 1))
+    half = last - way * (min(kept, whole) // 2)
+    if kept and half != last and min(kept, whole) > 1:
+        yield FINISH, half
+    yield FINISH, last
+
+
+def _travel(scale: Scale, length: float, shoulder: bool) -> int:
+    """Return the travel of a whole pass: not into the metal behind the large end, or right out of it where there is none."""
+    return scale.down(length) if shoulder else scale.up(length)
+
+
+def _left(sizes: TaperSizes, cut: Fraction, leave: Fraction) -> Result:
+    """Return what stands on the cone after the last pass: what was left on purpose, and less than a division of the dial."""
+    bore = sizes.side == "bore"
+    end = (sizes.large if bore else sizes.small) / 2
+    stock = float(end - cut if bore else cut - end)
+    middle = float(sizes.large + sizes.small) / 4 + (-stock if bore else stock) / 2
+    return Result(0.0, stock, stock, stock, 0.0, 2 * math.pi * middle * stock * float(sizes.length))

@@ -1,0 +1,131 @@
+"""Tapers cut by the compound: what its passes leave, how the angle is looked at, where a gauge stands, what is refused."""
+
+from __future__ import annotations
+
+import math
+from typing import Any
+
+import pytest
+from shapely.geometry import Polygon, box
+from shapely.ops import unary_union
+
+from stepcut import recipes
+from stepcut.errors import StepcutError
+from stepcut.plan import Plan
+from stepcut.routine import acts
+from stepcut.shapes.taper.settings import indicated, stand_off
+from tests.outside import front
+from tests.routine.simulated import played
+
+SPIKE = {"large": "17mm", "small": "0mm", "included": "60deg", "by": "compound"}
+PIN = {"large": "27mm", "length": "45mm", "taper": "1:20", "by": "compound", "blank": "28mm"}
+SOCKET = {"large": "29mm", "included": "12deg", "length": "37mm", "side": "bore", "by": "compound"}
+CASES = {"a point": SPIKE, "a pin": PIN, "a socket": SOCKET, "a pin with a leave": {**PIN, "leave": "0.1mm"},
+         "a pin from the bar": {**PIN, "blank": "33mm", "cut-depth": "0.5mm", "finish": "0.3mm"}}  # fmt: skip
+
+
+def plan_of(values: dict[str, Any], machine: str = "metric") -> Plan:
+    content = {"stepcut": 1, "machine": machine, "title": "case", "taper": values}
+    return recipes.job(recipes.from_content(content)).plan
+
+
+@pytest.mark.parametrize("name", CASES)
+def test_its_passes_cut_the_cone_out_of_the_blank_and_nothing_else(name: str) -> None:
+    """The tool's corner swept along the compound's way in each pass, taken out of a bar with shapely, against the wanted cone."""
+    plan = front.solved("taper", **CASES[name])
+    target = plan["target"]
+    large, small, length = target["large_diameter"] / 2, target["small_diameter"] / 2, target["length"]
+    bore, slope = target["side"] == "bore", math.atan2(large - small, length)
+    turn = -slope if bore else slope
+    swept = []
+    for stop in plan["stops"]:
+        end = (stop["compound"] * math.cos(turn), stop["x"] + stop["compound"] * math.sin(turn))
+        begin = (-1.0, stop["x"] - math.tan(turn))
+        far = 0.0 if bore else 60.0
+        swept.append(Polygon([begin, end, (end[0], far), (begin[0], far)]))
+    tool = unary_union(swept)
+    if bore:
+        stays = Polygon([(0, large), (length, small), (length, 60), (0, 60)])
+        bar = Polygon([(0, small), (length, small), (length, 60), (0, 60)])
+    else:
+        stays = Polygon([(0, 0), (0, small), (length, large), (length, 0)])
+        bar = box(
+            0,
+            0,
+            length,
+            float(CASES[name].get("blank", "27mm" if name != "a point" else "17mm").removesuffix("mm")) / 2,
+        )
+    assert tool.intersection(stays).area < 1e-6
+    left = bar.difference(tool).difference(stays).area / (length / math.cos(slope))  # square to the flank
+    printed = plan["result"]["stock_max"]
+    assert printed - plan["leave"] < 0.0101  # less than a division of the radius
+    assert left == pytest.approx(printed * math.cos(slope), abs=0.003)
+
+
+@pytest.mark.parametrize("name", CASES)
+def test_its_acts_end_every_pass_where_the_plan_says_with_slack_in_every_screw(name: str) -> None:
+    plan = plan_of(CASES[name])
+    played(plan, [{**act.content(), "to": act.to} for act in acts(plan)])
+    depths = [abs(b.second - a.second) for a, b in zip(plan.stops, plan.stops[1:], strict=False)]
+    most = float(
+        0.5 if "cut-depth" in CASES[name] else 0.762
+    )  # 0.03 in in steel, workshop table docslib.org/doc/5103932
+    assert max(depths) * float(plan.second.division) <= most + 1e-9
+
+
+def test_the_angle_is_looked_at_before_the_end_size_and_the_finish_takes_only_the_rest() -> None:
+    plan = plan_of(CASES["a pin from the bar"])
+    done = [act for act in acts(plan) if act.kind == "change"]
+    assert len(done) == 1 and done[0].confirm
+    # By hand: 1:20 is 1 mm on the diameter for 20 mm; over 30 mm of the axis the radius changes 0.75 mm; 0.61 mm on the diameter is 12.2 mm.
+    assert "carriage along 30 mm, it must change 0.750 mm" in done[0].text
+    assert "stands now 12.200 mm off its place, 0.200 mm for each 0.01 mm on the DIAMETER" in done[0].text
+    finish = [2 * float(plan.second.value(stop.second)) for stop in plan.stops if stop.start == 2]
+    last_rough = 2 * float(plan.second.value(next(stop for stop in reversed(plan.stops) if stop.start == 1).second))
+    assert last_rough == pytest.approx(24.75 + 0.6, abs=0.021) and finish[-1] == pytest.approx(24.76)
+
+
+def test_an_indicator_along_a_cone_and_a_gauge_that_stands_off() -> None:
+    length, reading, minutes = indicated(30.0, 40.0, "mm") or (0, 0.0, 0.0)
+    assert float(length) == 30.0 and reading == pytest.approx(30 / math.sqrt(3))
+    steeper = math.degrees(math.atan((reading + 0.01) / 30.0)) - 30.0
+    assert minutes == pytest.approx(steeper * 60, rel=2e-3)
+    assert indicated(30.0, 2.0, "mm") is None
+    # Jarno tapers are 0.600 in per foot: a thousandth on the diameter is 0.020 in of the axis.  Table 51 of Lobben's handbook.
+    sizes = plan_of({"large": "0.625in", "taper": "Jarno 5", "length": "2.5in", "by": "compound"}, "inch").details.taper
+    assert stand_off(sizes, sizes.large / sizes.large / 1000) == pytest.approx(0.020, rel=1e-6)
+
+
+def test_tailstock_and_sine_bar_are_told_only_where_they_serve() -> None:
+    def told(values: dict[str, str]) -> set[str]:
+        job = recipes.job(recipes.from_content({"stepcut": 1, "machine": "metric", "title": "case", "taper": values}))
+        from stepcut.cli import show
+
+        return {what for what, _ in show.whole(job, "2026-01-01").words.head} & {
+            "Tailstock",
+            "Sine bar",
+            "Hold",
+            "Over rolls",
+        }
+
+    assert told(SPIKE) == set()
+    assert told(PIN) == {"Hold", "Over rolls"}
+    assert told({**PIN, "work-length": "90mm"}) == {"Hold", "Over rolls", "Tailstock"}
+    assert told({**PIN, "by": "sine-bar"}) == {"Hold", "Over rolls", "Sine bar"}
+    assert told({**PIN, "by": "set-over"}) == {"Hold", "Over rolls", "Tailstock"}
+
+
+@pytest.mark.parametrize(
+    ("values", "text"),
+    [
+        ({**SOCKET, "by": "set-over"}, "by = set-over: does not go with a bore: it is not turned between centres. Give by = compound."),
+        ({**SPIKE, "by": "set-over"}, "by = set-over: does not go with a point: no centre holds it. Give by = compound."),
+        ({**PIN, "blank": "26mm"}, "blank = 26.000 mm: is smaller than the taper, which needs 27.000 mm. Take a larger blank."),
+        ({**SOCKET, "blank": "28mm"}, "blank = 28.000 mm: is wider than the narrow end of the bore"),
+        ({**PIN, "cut-depth": "0.005mm"}, "cut-depth"),
+    ],
+)  # fmt: skip
+def test_what_the_compound_cannot_cut_is_said(values: dict[str, str], text: str) -> None:
+    with pytest.raises(StepcutError) as refused:
+        front.solved("taper", **values)
+    assert text in str(refused.value)
