@@ -112,9 +112,9 @@ def test_what_a_part_is_made_of_moves_no_cut_and_no_revision(sets: dict[str, str
         ("sluice-clamp-ramp", "skim", "running true"),
         (
             "paddle-socket-bore",
-            "first full-length pass",
+            "every pass begins in front of it",
             "running true",
-        ),  # by the set-over slide alone: no stops to skim
+        ),  # by the compound: no steps to skim
     ],
 )
 def test_every_set_up_holds_touches_off_runs_dry_and_skims(name: str, first: str, true: str) -> None:

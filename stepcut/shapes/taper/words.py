@@ -76,7 +76,7 @@ def _set_by_the_blank(plan: Plan, voice: Voice, dials: Dials) -> Fact:
     """Return how the cross-slide is set: by the blank or the hole, beside the face, where the compound stands at 0."""
     details, scale = plan.details, plan.second
     what, least = ("hole", "at most") if details.in_bore else ("blank", "at least")
-    size = f"The {what} measured, {least} {voice.size(2 * details.metal)} DIAMETER. Compound at 0: tool touches it beside the face"
+    size = f"The {what} measured, {least} {voice.length(2 * details.metal)} DIAMETER. Compound at 0: tool touches it beside the face"
     if scale.per_turn is None or not scale.backward(False):
         return f"{size}; set the {scale.name} to what you measured: x is then the size at the face, in", dial_word(plan)
     dial = dials.at(scale, -details.metal % scale.per_turn)
