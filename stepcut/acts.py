@@ -198,6 +198,11 @@ class Screen(Struct, frozen=True):
     black: bool = False
     n: int | None = None
 
+    @property
+    def kind(self) -> Kind:
+        """What is confirmed on it: a check, though a change may follow on the same screen; else its last act."""
+        return "check" if any(act.kind == "check" for act in self.acts) else self.acts[-1].kind
+
 
 class Heading(Struct, frozen=True):
     """What is printed at the head besides the plan."""

@@ -104,7 +104,7 @@ def _looks(card: Card) -> dict[str, Any] | None:
 def _screen(screen: Screen) -> dict[str, Any]:
     return {
         "acts": [act.n for act in screen.acts],
-        "kind": screen.acts[-1].kind,
+        "kind": screen.kind,
         "place": screen.place,
         "ask": screen.ask,
         "readings": [[reading.label, reading.text, reading.alike] for reading in screen.readings],

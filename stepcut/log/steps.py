@@ -54,7 +54,7 @@ def steps(card: Card) -> tuple[Step, ...]:
     count = {"prepare": 0, "measure": 0}
     line: list[Screen] = []
     for screen in card.screens:
-        kind = screen.acts[-1].kind
+        kind = screen.kind
         if line and (screen.n != line[0].n or kind == "check"):
             found += _of_a_cut(line)
             line = []

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from itertools import pairwise
 
 from stepcut.acts import (
     Act,
@@ -230,9 +231,14 @@ def screens(hands: Hands, card: Card) -> Iterator[Screen]:
         place = f"SET UP · {item.n} of {len(card.set_up)}"
         yield Screen((item.act,), place, item.what, (Reading("", item.answer),), "", "Done")
     total = len(card.lines)
+    following = {
+        a.check.act.n: b.change
+        for a, b in pairwise(card.groups)
+        if a.check and b.change and b.change.title == NEXT_DEPTH
+    }
     for column in card.columns:
         for group in column.groups:
-            if group.change:
+            if group.change and group.change.title != NEXT_DEPTH:
                 place = f"{group.change.title} · {group.lines[0].n} of {total}"
                 change = group.change
                 numbers = _numbers(hands, change.acts[0])  # where it is clear; the next screen says where to turn
@@ -240,25 +246,21 @@ def screens(hands: Hands, card: Card) -> Iterator[Screen]:
             for line in group.lines:
                 yield from _line_screens(hands, line, f"{column.title} · {line.n} of {total}")
             if group.check:
-                yield _check_screen(group.check, group.lines[-1].n)
+                yield _check_screen(group.check, group.lines[-1].n, following.get(group.check.act.n))
     for n, measure in enumerate(card.after, 1):
         place = f"MEASURE · {n} of {len(card.after)}"
         yield Screen((measure.act,), place, measure.what, (Reading("expect", measure.expect),), "", "Written")
 
 
-def _check_screen(check: Check, n: int) -> Screen:
+def _check_screen(check: Check, n: int, following: Change | None) -> Screen:
+    """Return a check's screen, with the change to the next depth if one follows: there the cutter is clear already."""
     place = f"{check.title} · ends {check.closes}" if check.closes else check.title
     says = "May pause here. One is off? Do not cut."
-    return Screen(
-        (check.act,),
-        place,
-        "Must measure" if check.measured else "Must read",
-        check.readings,
-        says,
-        "Both right",
-        True,
-        n,
-    )
+    ask, acts, button = "Must measure" if check.measured else "Must read", (check.act,), "Both right"
+    if following:
+        acts, button = (check.act, *following.acts), "Both right, clear"
+        says = f"{following.clear}: {following.text} One is off? Do not cut."
+    return Screen(acts, place, ask, check.readings, says, button, True, n)
 
 
 def _line_screens(hands: Hands, line: Line, place: str) -> Iterator[Screen]:
@@ -283,6 +285,8 @@ def _goes_with(together: list[Act], act: Act) -> bool:
     last = together[-1].kind
     if act.kind == "lock":
         return last in ("turn", "set")
+    if act.kind == "cut" and act.axis == "table":  # a sweep, for which the lock is eased
+        return [each.kind for each in together] == ["lock"]
     if act.kind == "cut":
         return last in ("set", "lock") and together[0].kind != "turn" and act.axis is None
     return act.kind == "clear" and last == "clear"
@@ -323,7 +327,13 @@ def _cut_screen(hands: Hands, line: Line, place: str, acts: tuple[Act, ...]) -> 
     cut = any(act.kind == "cut" for act in acts)
     back = moved is not None and moved.way == "back"
     label = hands.names.get(moved.axis, moved.axis).upper() if moved and moved.axis else "CUT" if cut else "LOCK"
-    ask = f"{label} BACK, past the slack" if back else f"FEED to {label}" if acts[0].kind == "cut" and moved else label
+    ask = (
+        f"{label} BACK, past the slack"
+        if back
+        else f"FEED to {label}"
+        if moved is not None and moved.kind == "cut"
+        else label
+    )
     said = (_besides(hands, act) if act is moved and numbers else act.text for act in acts)
     says = " ".join(text for text in said if text)
     return Screen(acts, place, ask, numbers, says, "CUT" if cut else "SET", n=line.n)

@@ -107,7 +107,7 @@ def is_black(page: Page) -> bool:
 
 def at_check(whole: Card) -> int:
     """How many presses lead to the first check."""
-    return next(k for k, screen in enumerate(whole.screens) if screen.acts[-1].kind == "check")
+    return next(k for k, screen in enumerate(whole.screens) if screen.kind == "check")
 
 
 def report(page: Page) -> dict[str, list[dict[str, object]]]:

@@ -89,6 +89,8 @@ def on_paper(card: Card, content: bytes) -> Seen:
     read = pages.pages(content)
     rights = [int(word.text) for page in read for word, _, _ in rows(page) if word.left > page.width / 2]
     beside = card.side_by_side and rights[:1] == [card.columns[1].lines[0].n]
+    pairs = {str(line.n): k // 2 for k, column in enumerate(card.columns) for line in column.lines}
+    pairs |= {column.title: k // 2 for k, column in enumerate(card.columns)}
     for n, page in enumerate(read):
         numbers = [(number, ("cut", number.text)) for number, _, _ in rows(page)]
         halves = any(word.left > page.width / 2 for word, _ in numbers)
@@ -101,16 +103,9 @@ def on_paper(card: Card, content: bytes) -> Seen:
         changes = [(word, ("change", _bar(page, k, halves))) for k, word in enumerate(words) if word.text == "THEN"]
         for word, seen in [*numbers, *checks, *changes]:
             half = int(halves and word.left > page.width / 2)
-            found.append(((half, n, word.middle) if beside else (n, half, word.middle), seen))
-    found.sort()
-    if beside:  # two more ramps may stand below the first two
-        titles, pair, last = {column.title for column in card.columns}, 0, 0.0
-        for k, (at, seen) in enumerate(found):
-            pair = -1 if last < at[0] else pair  # the right half begins with a ramp that is changed to
-            pair, last = pair + (seen[0] == "change" and seen[1] in titles), at[0]
-            found[k] = ((pair, *at), seen)
-        found.sort()
-    return [seen for _, seen in found]
+            pair = pairs[seen[1]] if beside else 0  # two ramps stand side by side, the next two below them
+            found.append(((pair, half, n, word.middle) if beside else (n, half, word.middle), seen))
+    return [seen for _, seen in sorted(found)]
 
 
 def _bar(page: pages.Page, k: int, halves: bool) -> str:

@@ -321,7 +321,8 @@ def test_a_set_up_number_is_large_on_a_low_screen_too_and_a_range_is_never_cut_i
 def test_a_screen_too_low_for_its_words_says_that_there_is_more(tmp_path: Path) -> None:
     with Store(tmp_path / "log.sqlite3") as store:
         session, card = session_of(store, "lever-ball-knob")
-    at = View(replace(session.job, doing="changed 34"), frozenset(), session.steps)
+    corner = next(step.mark for step in session.steps if step.what == "changed")
+    at = View(replace(session.job, doing=corner), frozenset(), session.steps)
     message = "at cut 34; turns are counted from cut 33, so go by the readings"
     rows = [text for text, _ in face(at, card, 40, 12, Face(message=message))]
     said = " ".join(" ".join(rows).split())
