@@ -256,9 +256,10 @@ def _check_screen(check: Check, n: int, following: Change | None) -> Screen:
     """Return a check's screen, with the change to the next depth if one follows: there the cutter is clear already."""
     place = f"{check.title} · ends {check.closes}" if check.closes else check.title
     says = "May pause here. One is off? Do not cut."
-    ask, acts, button = "Must measure" if check.measured else "Must read", (check.act,), "Both right"
+    ask, button = "Must measure" if check.measured else "Must read", "Both right"
+    acts = (check.act, *(following.acts if following else ()))
     if following:
-        acts, button = (check.act, *following.acts), "Both right, clear"
+        button = "Both right, clear"
         says = f"{following.clear}: {following.text} One is off? Do not cut."
     return Screen(acts, place, ask, check.readings, says, button, True, n)
 
