@@ -39,6 +39,13 @@ def plunges(plan: Plan, deep: Fraction, division: Fraction) -> tuple[Fraction, .
     return levels(deep, math.ceil(deep / (plan.cutter.diameter * PLUNGE)), division)
 
 
+def deeper(plan: Plan, bottom: Fraction, deep: Fraction, division: Fraction) -> tuple[Fraction, ...]:
+    """Return the depths, in whole divisions, of the plunges that go on from one depth to a pit's bottom."""
+    bottom = bottom // division * division
+    count = math.ceil((bottom - deep) / (plan.cutter.diameter * PLUNGE))
+    return (*(deep + level for level in levels(bottom - deep, count, division)), bottom)
+
+
 def milled(plan: Plan, deep: Fraction, before: Fraction, wide: float) -> tuple[Fraction, ...]:
     """Return the depths of the passes before the last of a cut.
 

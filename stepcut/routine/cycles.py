@@ -362,6 +362,14 @@ class Helix(Plunging):
         for depth in (*self.plunges, self.depth):
             hands.feed("depth", depth, f"Feed down slowly to {hands.feed_text('depth', depth)}.")
             self.out()
+        for depth in self.pit(stop):
+            hands.feed("depth", depth, f"PIT: feed on down slowly to {hands.feed_text('depth', depth)}.")
+            self.out()
+
+    def pit(self, stop: Stop) -> tuple[Fraction, ...]:
+        """Return the depths of the plunges that make a pit of a cut, after its own."""
+        bottom = details.deeper(self.plan).get(stop.n)
+        return () if bottom is None else bite.deeper(self.plan, bottom, self.depth, self.hands.scale("depth").division)
 
     @property
     def plunges(self) -> tuple[Fraction, ...]:

@@ -67,6 +67,12 @@ def turned_over(plan: Plan) -> Fraction | None:
     return 2 * (max(plan.second.value(stop.second) for stop in plan.stops) if in_bore(plan, 1) else outermost(plan))
 
 
+def deeper(plan: Plan) -> dict[int, Fraction]:
+    """Return how deep a cut goes on that makes a pit, mm, by the number of its stop; none of most shapes."""
+    found: dict[int, Fraction] = getattr(plan.details, "deeper", {})
+    return found
+
+
 def ring(plan: Plan) -> tuple[Fraction, Fraction]:
     """Return the radii of a ramp's ring, outside and bore, mm."""
     shape = plan.details.ramp

@@ -176,6 +176,10 @@ def _note(hands: Hands, words: Words, stop: Stop, acts: tuple[Act, ...]) -> str:
         act = back[0]
         assert act.axis is not None and act.to is not None  # noqa: S101  # a set act moves an axis
         notes.append(f"first back past it to {words.names[1]} {hands.reading(act.axis, act.to)}")
+    pit = [act for act in acts if act.kind == "cut" and act.text.startswith("PIT")]
+    if pit:
+        depths = ", ".join(hands.reading("depth", act.to) for act in pit if act.to is not None)
+        notes.append(f"PIT: after the cut on down to {hands.names['depth']} {depths}, up clear after each")
     passes = hands.rough.get(stop.n, ())
     if passes:
         shown = [hands.dials.at(hands.plan.second, x) for x in passes]

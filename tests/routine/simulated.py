@@ -244,7 +244,8 @@ def played(plan: Any, acts: list[Act], slack: Fraction = Fraction(1, 5)) -> Mill
     for stop in plan.stops:
         if stop.n not in mill.cuts:
             raise Spoiled(f"cut {stop.n} was not made")
-        if mill.grain and not 0 <= mill.groove - mill.deep.get(stop.n, Fraction(0)) < mill.grain:
+        pits = {at.n: pit.depth for pit in getattr(plan.details, "pits", ()) if pit.cutter is None for at in pit.places}
+        if mill.grain and not 0 <= pits.get(stop.n, mill.groove) - mill.deep.get(stop.n, Fraction(0)) < mill.grain:
             raise Spoiled(f"cut {stop.n} is not as deep as the groove")
         wanted = (plan.first.value(stop.first), plan.second.value(stop.second))
         _no_pass_beyond(mill, stop, wanted)

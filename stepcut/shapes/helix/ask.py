@@ -5,6 +5,8 @@ from __future__ import annotations
 import math
 from fractions import Fraction
 
+from msgspec.structs import replace
+
 from stepcut.errors import BadValue
 from stepcut.fields import Field, Values
 from stepcut.machine import Cutter, Machine
@@ -26,6 +28,9 @@ FIELDS = (
     Field("leave", "length", "Stock to leave for the file: on the floor, and on the walls where groove-width makes them.", default="0", rule="not-negative", group="cutter", later=True),
     Field("starts", "count", "Number of equal grooves.", default="1", most=60),
     Field("groove-width", "length", "Width of a groove wider than its flat cutter, at the surface and square to its way: cut in sweeps side by side.", later=True),
+    Field("pit-begin", "length", "Depth of a pit where each groove begins, for a ball or a pin, counted from the cylinder.", later=True),
+    Field("pit-end", "length", "Depth of a pit where each groove ends.", later=True),
+    Field("pit-cutter", "cutter", "Cutter or drill of the pits, when it is not the groove's own: they are made last.", group="cutter", later=True),
     Field("hand", "choice", "Right or left hand.", default="right", choices=("right", "left")),
     Field("step", "angle", "Degrees from cut to cut.", group="steps"),
     Field("cuts", "count", "Number of cuts of one groove, from end to end.", most=12_000, group="steps", later=True),
@@ -131,4 +136,43 @@ def build(values: Values, machine: Machine) -> Plan:
     )  # fmt: skip
     if values["step"] is not None and values["cuts"] is not None:
         raise BadValue("cuts", values.said("cuts"), "does not go with step", "Leave one of them out.")
-    return solve(helix, cutter, Spacing(values["step"], values["cuts"], values["scallop"]), machine)
+    plan = solve(helix, cutter, Spacing(values["step"], values["cuts"], values["scallop"]), machine)
+    return _pitted(plan, values)
+
+
+def _pitted(plan: Plan, values: Values) -> Plan:
+    """Return the plan with the pits that are asked for.
+
+    Raises
+    ------
+    BadValue
+        When one is not deeper than the groove, reaches the axis, or breaks into the next groove.
+    """
+    from stepcut.shapes.helix.pits import pits
+
+    wanted = {end: values[f"pit-{end}"] for end in ("begin", "end") if values[f"pit-{end}"] is not None}
+    cutter, helix = values["pit-cutter"], plan.details.helix
+    if not wanted:
+        if cutter is not None:
+            rule = "goes with pit-begin or pit-end"
+            raise BadValue("pit-cutter", values.said("pit-cutter"), rule, "Give the depth of a pit.")
+        return plan
+    for end, depth in wanted.items():
+        key = f"pit-{end}"
+        if depth <= helix.depth:
+            rule = f"is not deeper than the groove, {values.said('depth')}"
+            raise BadValue(key, values.said(key), rule, "Count it from the cylinder, as the groove's depth.")
+        if depth >= helix.diameter / 2:
+            raise BadValue(key, values.said(key), "reaches the axis of the cylinder", "Make it shallower.")
+    if cutter is None and plan.details.beside > 1:
+        key = f"pit-{next(iter(wanted))}"
+        rule = "with the groove's own cutter would lie in one of its sweeps, not in its middle"
+        raise BadValue(key, values.said(key), rule, "Give pit-cutter: it is then made last, in the middle.")
+    over = (float((cutter or plan.cutter).diameter) - plan.details.width) / 2 - plan.details.land
+    if over >= 0:
+        rule = f"is so wide that a pit breaks {values.size(over)} into the next groove"
+        raise BadValue("pit-cutter", values.said("pit-cutter"), rule, "Take a narrower one.")
+    middle = plan.second.nearest(Fraction(plan.details.begins))
+    made = tuple(pits(wanted, cutter, plan.stops, plan.details.beside, middle))  # type: ignore[arg-type]  # the two ends
+    said = [[pit.end, float(pit.depth), float((pit.cutter or plan.cutter).diameter)] for pit in made]
+    return replace(plan, target={**plan.target, "pits": said}, details=replace(plan.details, pits=made))

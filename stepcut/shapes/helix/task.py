@@ -19,6 +19,7 @@ from stepcut.plan import Plan, Remark, Result, Stop
 from stepcut.shapes.helix.cuts import Row
 from stepcut.shapes.helix.groove import Screw
 from stepcut.shapes.helix.left import Cut, Pair, Ridges
+from stepcut.shapes.helix.pits import Pit
 from stepcut.shapes.helix.sweeps import COVERS, OVERLAP, Sweeps, section
 from stepcut.shapes.helix.vee import Vee
 from stepcut.shapes.helix.wanted import Helix
@@ -45,6 +46,10 @@ class HelixDetails(Struct, frozen=True):
         How many sweeps side by side make it.
     begins : float
         How far along the axis the middle of the groove begins from where the first sweep does, mm.
+    land : float
+        Metal between neighbouring grooves at the surface, mm; infinite for a single one.
+    pits : tuple of Pit
+        Deeper places at the ends of the grooves.
     """
 
     helix: Helix
@@ -54,6 +59,14 @@ class HelixDetails(Struct, frozen=True):
     width: float = 0.0
     beside: int = 1
     begins: float = 0.0
+    land: float = math.inf
+    pits: tuple[Pit, ...] = ()
+
+    @property
+    def deeper(self) -> dict[int, Fraction]:
+        """How deep the cuts go on that make a pit with the groove's own cutter, mm, by their number."""
+        own = [pit for pit in self.pits if pit.cutter is None]
+        return {stop.n: pit.depth for pit in own for stop in pit.places}
 
 
 class Groove(Struct, frozen=True, dict=True):
@@ -347,7 +360,7 @@ def _stops(groove: Groove, sweeps: Sweeps) -> Iterator[Stop]:
 
 def _details(groove: Groove, sweeps: Sweeps, found: Ridges, turn: Fraction) -> HelixDetails:
     error, begins = _path_error(groove, sweeps), float(groove.spread) / 2
-    return HelixDetails(groove.helix, found, turn, error, groove.width, groove.passes, begins)
+    return HelixDetails(groove.helix, found, turn, error, groove.width, groove.passes, begins, groove.land())
 
 
 def _path_error(groove: Groove, sweeps: Sweeps) -> float:

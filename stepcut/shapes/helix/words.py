@@ -94,9 +94,31 @@ def _ridges(ridges: Ridges, voice: Voice) -> str:
     return found + (f", corner between {voice.length(ridges.corner)}" if ridges.corner else "")
 
 
+def _pits(plan: Plan, voice: Voice, dials: Dials) -> tuple[list[Fact], list[Fact]]:
+    """Return what the head says of the pits, and those that are made last with another cutter."""
+    head: list[Fact] = []
+    last: list[Fact] = []
+    for pit in plan.details.pits:
+        where = "beginning" if pit.end == "begin" else "end"
+        places = "; ".join(
+            f"rim {dials.rim(at.first)}, x {voice.length(plan.second.value(at.second))}" for at in pit.places
+        )
+        if pit.cutter is None:
+            numbers = ", ".join(str(at.n) for at in pit.places)
+            head.append(("Pit", f"{voice.size(pit.depth)} deep at the {where}, in cut {numbers}"))
+            last.append((f"Depth of the pit at the {where}", voice.size(pit.depth)))
+            continue
+        size = f"{voice.size(pit.cutter.diameter)}{'' if pit.cutter.kind == 'flat' else f' {pit.cutter.kind}'}"
+        head.append(("Pit", f"{voice.size(pit.depth)} deep at the {where}, last, with a {size} cutter or drill"))
+        what = f"PIT, {where}: {size} cutter or drill, touched off on the cylinder, table and slide locked; at {places}; down to depth"
+        last.append((what, voice.size(pit.depth)))
+    return head, last
+
+
 def words(plan: Plan, voice: Voice, dials: Dials) -> Words:
     """Return what a helix says about itself."""
     helix, ridges, result = plan.details.helix, plan.details.ridges, plan.result
+    pits, pits_last = _pits(plan, voice, dials)
     several = f"{helix.starts} grooves" if helix.starts > 1 else "groove"
     return Words(
         size=f"{voice.size(helix.diameter)} diameter · {several} {voice.size(helix.depth)} deep, lead {voice.size(helix.lead)}",
@@ -104,6 +126,7 @@ def words(plan: Plan, voice: Voice, dials: Dials) -> Words:
             ("Cylinder", f"{voice.size(helix.diameter)} diameter, groove {voice.size(helix.depth)} deep, {voice.size(helix.length)} long"),
             ("Lead", f"{voice.size(helix.lead)} a turn; groove {90 - helix.angle:.2f}° from square to the axis"),
             ("Section", _section(plan, voice)),
+            *pits,
             ("Grooves", f"{helix.starts}, {helix.hand.upper()} hand"),
             ("Cut", "table on edge, cutter over the top of the cylinder"),
         ),
@@ -115,6 +138,7 @@ def words(plan: Plan, voice: Voice, dials: Dials) -> Words:
         ),
         set_up=_set_up(plan, voice, dials),
         after=(
+            *pits_last,
             ("Groove depth", voice.size(helix.depth - helix.leave)),
             ("Groove width", _wide(plan, voice)),
             ("Edges of the groove deburred", "YES"),
