@@ -85,7 +85,7 @@ REASONS: dict[str, Say] = {
     ),
     "rubs": lambda f, v: (
         f"Cuts thinner than a hair: the largest step down is {v.length(f['drop'])}, and an end mill rubs below about "
-        f"{v.length(f['least'])}. Take larger steps, or rough nearly to depth first."
+        f"{v.length(f['least'])}. Take larger steps (--regroup puts cuts together), or rough nearly to depth first."
     ),
     "may-cut-below": lambda f, v: (
         f"The chance that some place is cut below the wanted surface is {odds(f['chance'])}, with leave {v.length(f['leave'])}. For 1 in "

@@ -115,7 +115,11 @@ REMARKS: dict[str, Say] = {
     ),
     "rubs": lambda f, v: (
         f"The largest step down is {v.length(f['drop'])}; an end mill rubs below about {v.length(f['least'])}. "
-        "Rough nearly to depth first, or take larger steps."
+        "Rough nearly to depth first, or take larger steps: --regroup puts cuts together."
+    ),
+    "regrouped": lambda f, v: (
+        f"{f['cuts']} thin cuts of a ramp, {v.length(f['drop'])} down at most, were put together to {f['makes']} of up to {v.length(f['new'])}: an end "
+        f"mill rubs below about {v.length(f['least'])}. Their ridges are higher."
     ),
     "flats-in-hollow": lambda f, v: (
         f"The cam has hollows ({hollow_text(f, v)}); a flat leaves metal standing in them, up to {v.length(f['stands'])} that no cut "

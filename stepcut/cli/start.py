@@ -80,7 +80,32 @@ def _guide(machine: Machine, name: str) -> int:
         if taken is None:
             answers.popitem()
             continue
-        return _finish(the_job.resized(taken.values))
+        return _finish(_regrouped(the_job.resized(taken.values)))
+
+
+def _regrouped(the_job: Job) -> Job:
+    """Ask whether cuts so thin that they rub are put together, where the shape can do that; as it is with no."""
+    from stepcut.cli import asking
+    from stepcut.cli import show as showing
+    from stepcut.quantity import length_text
+
+    rubs = next((remark for remark in showing.solved(the_job).remarks if remark.code == "rubs"), None)
+    if rubs is None or "regroup" not in the_job.values:
+        return the_job
+    wide = the_job.resized({"regroup": "true"})
+    plan = showing.solved(wide)
+    if not any(remark.code == "regrouped" for remark in plan.remarks):
+        return the_job
+    unit = the_job.machine.unit
+    thin, ridge = length_text(rubs.facts["drop"], unit), length_text(plan.result.scallop, unit)
+    return (
+        wide
+        if asking.yes(
+            f"These cuts go down {thin} at most, and an end mill rubs below about {length_text(rubs.facts['least'], unit)}. Put them together "
+            f"to {len(plan.stops)} thicker ones, with ridges of {ridge}? (yes, no)"
+        )
+        else the_job
+    )
 
 
 def _draw(shape: str) -> None:
@@ -196,7 +221,7 @@ def _finish(the_job: Job) -> int:
     showing.card(the_job, None, all_of_it=True)
     words = [the_job.recipe.shape]
     for key, text in the_job.recipe.values.items():
-        words += [f"--{key}", str(text)]
+        words += [f"--{key}"] if key == "regroup" else [f"--{key}", str(text)]  # the one flag of these
     words += ["--unit", the_job.machine.unit] + (["--title", title] if title else [])
     show(f"\nThe same in one line:\nstepcut {shlex.join(words)}")
     if title:

@@ -196,3 +196,22 @@ def test_a_metric_shop_with_plates_is_asked_and_answered_in_its_own_words(run: R
     for shape in guided.parts():
         for ask in guided.questions(shape):
             assert not re.search(r"\d ?in\b|thou|/ft", guided.worded(ask, "mm")), ask.words
+
+
+def test_thin_cuts_are_put_together_when_the_answer_is_yes(run: Run) -> None:
+    run("machine", "use", "inch")
+    answers = ["1", "1-3/4in", "1.40in", "2", "1.5 thou per 2 deg", "140", "cw", "3/8in", "", "3"]
+    asked = "These cuts go down 0.0015 in at most, and an end mill rubs below about 0.0020 in. Put them together to 70 thicker ones"
+    found = {}
+    for word in ("yes", "no"):
+        done = run("start", input=answered(*answers, "perhaps", word, ""))
+        assert done.returncode == 0, done.stdout + done.stderr
+        text = " ".join(done.stdout.split())
+        assert asked in text
+        assert "Write yes or no." in text
+        found[word] = text
+    assert "70 thin cuts of a ramp, 0.0015 in down at most, were put together to 35" in found["yes"]  # the card says it
+    assert "--regroup" in found["yes"].split("The same in one line:")[1]
+    assert "Cuts thinner than a hair" in found["no"]
+    thick = run("start", input=answered(*answers[:-1], "2", ""))
+    assert "Put them together" not in thick.stdout

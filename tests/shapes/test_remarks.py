@@ -31,8 +31,7 @@ REMARKS: list[tuple[str, dict[str, Any], str, str]] = [
     ("ramp", RING, "leave-auto",
      "Leave 0.015 mm from the machine: slope x table error 0.000 mm + depth error 0.010 mm, up to the next mark of the depth."),
     ("ramp", TEETH, "leave-auto",
-     "Leave 0.070 mm from the machine: slope x table error 0.000 mm + depth error 0.010 mm + dish or twist 0.059 mm, up to the next mark "
-     "of the depth."),
+     "Leave 0.015 mm from the machine: slope x table error 0.000 mm + depth error 0.010 mm, up to the next mark of the depth."),
     ("ramp", {**RING, "leave": "0.001mm"}, "leave-small",
      "Leave 0.001 mm is less than this machine's errors can cut too deep, 0.010 mm: slope x table error 0.000 mm + depth error 0.010 mm. "
      "Leave auto takes it from the machine."),
@@ -40,14 +39,15 @@ REMARKS: list[tuple[str, dict[str, Any], str, str]] = [
      "The first 3° stand as the face leaves them, less than 0.050 mm over the wanted surface. A start depth of 0.050 mm or more would "
      "leave the same everywhere."),
     ("ramp", {**RING, "step": "0.2deg"}, "rubs",
-     "The largest step down is 0.005 mm; an end mill rubs below about 0.051 mm. Rough nearly to depth first, or take larger steps."),
+     "The largest step down is 0.005 mm; an end mill rubs below about 0.051 mm. Rough nearly to depth first, or take larger steps: "
+     "--regroup puts cuts together."),
     ("ramp", {**RING, "ramps": "7", "span": "30deg", "cutter": "3mm", "step": "1deg"}, "sector-rounded",
      "A sector of 51.4286° is no whole number of divisions; each ramp begins on the next mark."),
     ("ramp", {**RING, "ramps": "2", "span": "178deg"}, "runs-into-next",
      "The cutter overlaps the next ramp by 24.7°. No standard cutter clears. With this 8 mm cutter 15 of 18 cuts fit, the last at 150°; a "
      "span of 153°15' fits whole. For a tooth with an upright face tilt the head 1.8°, or take a single-angle cutter of 87.9° or less."),
     ("ramp", TEETH, "upright-face",
-     "Beside the upright face at 90°00' 1.930 mm stands in the foot: an end mill held upright does not reach it. Tilt the head or the table "
+     "Beside the upright face at 90°00' 1.985 mm stands in the foot: an end mill held upright does not reach it. Tilt the head or the table "
      "3.6° so that its end lies along the slope, and file the face, which then leans as much; or take a single-angle cutter of 85.9° or "
      "less, its upright face on the centre line."),
     ("cam", OPEN, "reaches-over-gap",

@@ -57,7 +57,7 @@ TEXTS: list[tuple[str, str | None, dict[str, str], str]] = [
     # Thinner than a hair: 3 degrees go down 0.0019 in, 0.0020 in at some cuts on this scale; 2 degrees 0.0015 in at most.
     (RING, "lift", {"step": "3deg"}, "CUT IT"),
     (RING, "lift", {"step": "2deg"}, "LOOK AGAIN. Cuts thinner than a hair: the largest step down is 0.0015 in, and an end mill rubs "
-        "below about 0.0020 in. Take larger steps, or rough nearly to depth first."),
+        "below about 0.0020 in. Take larger steps (--regroup puts cuts together), or rough nearly to depth first."),
     # One part in a hundred cut below.
     (RING, "clamp", {"leave": "0.6thou"}, "CUT IT"),
     (RING, "clamp", {"leave": "0.5thou"}, "LOOK AGAIN. The chance that some place is cut below the wanted surface is 1 in 94, with leave "

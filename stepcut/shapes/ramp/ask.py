@@ -65,6 +65,7 @@ FIELDS = (
     Field("drop", "length", "Depth from cut to cut.", group="steps"),
     Field("cuts", "count", "Number of cuts of one ramp.", most=12_000, remedy="Choose a number in that range; larger steps make fewer cuts.", group="steps"),
     Field("scallop", "length", "Largest ridge to leave: the fewest cuts that keep to it.", group="steps"),
+    Field("regroup", "flag", "Cuts so thin that the cutter would rub are put together to larger steps.", default="false", later=True, group="steps"),
     Field("order", "choice", "Cut ramp by ramp, or every ramp at each depth.", default="by-ramp", choices=("by-ramp", "by-depth"), group="steps"),
 )  # fmt: skip
 SIZES = ("outside", "bore", "rise")  # they tell one part from another
@@ -296,7 +297,8 @@ def build(values: Values, machine: Machine) -> Plan:
     on_line: Literal["edge", "centre"] = "edge" if centre == "edge" else "centre"
     cutting = Cutting(approach, on_line, cutter, read_leave(values))
     step, drop = _stepping(values, shape)
-    plan = solve(ramp, cutting, Stepping(step, drop, values["cuts"], values["scallop"], values["order"]), machine)
+    stepping = Stepping(step, drop, values["cuts"], values["scallop"], values["order"])
+    plan = solve(ramp, cutting, stepping, machine, values["regroup"])
     plan = replace(plan, remarks=(*plan.remarks, *_gives(values, plan.details.ramp.span, machine)))
     return _seated(plan, values)
 

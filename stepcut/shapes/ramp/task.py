@@ -195,8 +195,10 @@ def default_step(bench: Bench) -> Fraction | None:
 # --- the plan ------------------------------------------------------------------------------------------------
 
 
-def solve(ramp: Ramp, cutting: Cutting, stepping: Stepping, machine: Machine) -> Plan:
+def solve(ramp: Ramp, cutting: Cutting, stepping: Stepping, machine: Machine, regroup: bool = False) -> Plan:
     """Return the plan of a ramp: stops on the machine's scales, what is left, and what must be said.
+
+    With ``regroup`` cuts so thin that they would rub are put together to larger steps.
 
     Raises
     ------
@@ -210,7 +212,48 @@ def solve(ramp: Ramp, cutting: Cutting, stepping: Stepping, machine: Machine) ->
     elif stepping.free:
         chosen = default_step(bench)
         stepping = replace(stepping, step=chosen)
-    return plan_from(bench, spaced(bench, stepping), stepping, chosen)
+    row = spaced(bench, stepping)
+    thicker = regrouped(bench, row, stepping) if regroup else None
+    if thicker is None:
+        return plan_from(bench, row, stepping, chosen)
+    rule, wide = thicker
+    facts = {
+        "cuts": len(row),
+        "drop": thickest(bench, row),
+        "makes": len(wide),
+        "new": thickest(bench, wide),
+        "least": RUBS_BELOW,
+    }
+    plan = plan_from(bench, wide, rule)
+    return replace(plan, remarks=(*plan.remarks, Remark("regrouped", facts)))
+
+
+def thickest(bench: Bench, row: list[Position]) -> Fraction:
+    """Return the largest step down of a row of cuts, mm."""
+    return max((b - a for (_, a), (_, b) in pairwise([(0, 0), *row])), default=0) * bench.second.division
+
+
+def regrouped(bench: Bench, row: list[Position], stepping: Stepping) -> tuple[Stepping, list[Position]] | None:
+    """Return a coarser rule and its cuts where every cut of a row is so thin that it rubs; None where none is needed or serves.
+
+    An even step stays a whole number of its own steps, so that it is as easy to dial; any other rule becomes even drops.
+    """
+    thin = thickest(bench, row)
+    if not 0 < thin < RUBS_BELOW:
+        return None
+    drop = bench.second.up(RUBS_BELOW) * bench.second.division
+    rules = [Stepping(drop=drop * k, order=stepping.order) for k in (1, 2)]
+    if stepping.step is not None:
+        times = math.ceil(RUBS_BELOW / thin)
+        rules = [Stepping(step=stepping.step * k, order=stepping.order) for k in range(times, times + 3)] + rules
+    for rule in rules:
+        try:
+            wide = spaced(bench, rule)
+        except Refused:
+            continue
+        if thickest(bench, wide) >= RUBS_BELOW:
+            return rule, wide
+    return None
 
 
 def plan_from(bench: Bench, row: list[Position], stepping: Stepping, chosen: Fraction | None = None) -> Plan:
@@ -354,8 +397,7 @@ def _remarks(
         yield from upright_faces(ramp, left, float(bench.leave), bench.cutting.approach == "plunge")
     elif bench.leave and ramp.wanted.start < float(bench.leave):
         yield Remark("face-stands", {"until": ramp.wanted.reach(float(bench.leave)), "leave": bench.leave})
-    drops = [b - a for (_, a), (_, b) in pairwise([(0, 0), *row])]
-    if drops and 0 < max(drops) * bench.second.division < RUBS_BELOW:
-        yield Remark("rubs", {"drop": max(drops) * bench.second.division, "least": RUBS_BELOW})
+    if 0 < thickest(bench, row) < RUBS_BELOW:
+        yield Remark("rubs", {"drop": thickest(bench, row), "least": RUBS_BELOW})
     if (ramp.sector / bench.first.division).denominator != 1:
         yield Remark("sector-rounded", {"sector": ramp.sector, "division": bench.first.division})

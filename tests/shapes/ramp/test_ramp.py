@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from fractions import Fraction
 
 import pytest
 
+from stepcut import recipes
 from stepcut.cards.wording import refusal
 from stepcut.machine import STANDARD_CUTTERS, Cutter
 from stepcut.machine import files as machines
-from stepcut.plan import Refused
+from stepcut.plan import Plan, Refused
 from stepcut.shapes.ramp.bench import Cutting, Stepping
 from stepcut.shapes.ramp.task import solve
 from stepcut.shapes.renamed import new_name
@@ -213,3 +215,37 @@ def test_what_cannot_be_cut_is_refused(key, code, ring, cutting, stepping) -> No
         said = str(refusal(refused.value, voice))
         assert said.startswith(new_name(key))
         assert said.endswith(".")
+
+
+# --- cuts so thin that they rub -----------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("spacing", [{"step": "2deg"}, {"scallop": "1thou"}, {"drop": "1thou"}, {"cuts": "70"}])
+def test_thin_cuts_are_put_together_when_that_is_asked_for(spacing: dict[str, str]) -> None:
+    recipe = recipes.load("sluice-clamp-ramp").resized({"step": "", **spacing})
+    thin, thick = recipes.job(recipe).plan, recipes.job(recipe.resized({"regroup": "true"})).plan
+    hair = 0.002 * 25.4  # an end mill rubs below about 0.002 in; common practice, no source
+
+    def drops(plan: Plan) -> list[float]:
+        depths = [0.0] + [float(plan.second.value(stop.second)) for stop in plan.stops if stop.start == 1]
+        return [b - a for a, b in itertools.pairwise(depths)]
+
+    assert max(drops(thin)) < hair
+    assert "rubs" in [remark.code for remark in thin.remarks]
+    codes = [remark.code for remark in thick.remarks]
+    assert "regrouped" in codes
+    assert "rubs" not in codes
+    assert max(drops(thick)) >= hair
+    # Of the cuts in the middle none rubs; the first and the last take what the leave and the span leave over.
+    assert min(drops(thick)[1:-1]) >= hair - 0.0005 * 25.4 - 1e-9
+    # By hand: a cut at an angle stands no deeper than the ramp there, 0.090 in in 140 degrees from 0.002 in, less the leave.
+    for stop in thick.stops:
+        at = (float(thick.first.value(stop.first)) - 180 * (stop.start - 1)) / 140
+        assert float(thick.second.value(stop.second)) <= 25.4 * 0.090 * min(1.0, at) + 1e-9
+    if "step" in spacing:  # still easy to dial: whole steps of the first one
+        assert thick.first.value(thick.stops[1].first) % 2 == 0
+
+
+def test_cuts_that_are_thick_enough_stay_as_they_are() -> None:
+    recipe = recipes.load("sluice-clamp-ramp").resized({"step": "3deg"})
+    assert recipes.job(recipe.resized({"regroup": "true"})).plan.stops == recipes.job(recipe).plan.stops
