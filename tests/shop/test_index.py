@@ -18,7 +18,7 @@ def test_indexing_examples() -> None:
     forty = Fraction(40)
     # Army OD1644, milling machine subcourses: 42 divisions; 54' on the 20-hole circle; 540' for one turn.
     assert float(turns_for(forty, divisions=42)) == pytest.approx(0.95238095)
-    assert 360 / forty * 60 == 540
+    assert turns_for(forty, angle=Fraction(540, 60)) == 1
     move = settings(turns_for(forty, angle=Fraction(54, 60)), forty, [20])
     assert (move[0].turns, move[0].spaces, move[0].circle, move[0].error) == (0, 2, 20, 0)
     # Machinery's Handbook (1916): 11-1/2 and 1 degree; Fox Valley Technical College: 45 degrees and 8 degrees 50'.

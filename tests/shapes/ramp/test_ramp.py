@@ -40,7 +40,6 @@ def test_centre_on_the_line_is_led_and_leaves_the_outside_higher() -> None:
     plan = solve(example_ring(), half_inch(on_line="centre"), every(10), inch_machine())
     lead = math.degrees(math.asin(0.25 / 0.70))  # 20.92 degrees: half the cutter seen from the table centre at the bore
     first = float(plan.first.value(plan.stops[0].first))
-    assert lead == pytest.approx(20.92, abs=0.005)
     assert 0 <= first - 10 - lead < 1 / 60  # to the division of the table, rounded up
     assert plan.result.stock_min == 0
     assert inch(plan.result.stock_max) == pytest.approx(0.0072, abs=5e-5)
@@ -50,8 +49,6 @@ def test_centre_on_the_line_is_led_and_leaves_the_outside_higher() -> None:
 
 def test_centre_not_led_would_gouge_by_what_the_lead_is_for() -> None:
     # 20.92 degrees x 0.0005 in per degree: what a stop cut without the lead would go below the wanted surface.
-    lead = math.degrees(math.asin(0.25 / 0.70))
-    assert lead * 0.0005 == pytest.approx(0.01046, abs=5e-6)
     plan = solve(example_ring(), half_inch(on_line="centre"), every(10), inch_machine())
     task = plan.details.bench.task
     assert inch(task.line.depth(100) - task.deepest(100.0)) == pytest.approx(0.01046, abs=5e-6)
