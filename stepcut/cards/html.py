@@ -16,7 +16,7 @@ from typing import Any
 from stepcut import gate
 from stepcut.acts import Card, Group, Screen
 from stepcut.cards.drawing import drawings
-from stepcut.cards.off_text import off_texts
+from stepcut.cards.off_text import ANEW, off_texts
 
 # A script of the template: one that a browser runs, so no data island.
 _SCRIPT = re.compile(r"<script>(.*?)</script>", re.DOTALL)
@@ -78,6 +78,7 @@ def data_of(card: Card) -> dict[str, Any]:
         "depth": card.words.names[1],
         "blocks": blocks,
         "lost": card.lost,
+        "off": card.off,
         "looks": _looks(card),
         "screens": [_screen(screen) for screen in screens],
     }
@@ -97,6 +98,7 @@ def _looks(card: Card) -> dict[str, Any] | None:
         "allowed": float(scale.error + scale.division) / one,
         "slack": float(scale.backlash) / one,
         "digits": 4 if card.unit == "in" else 3,
+        "anew": ANEW,
         "texts": {code: [" ".join(texts[False][code]), " ".join(texts[True][code])] for code in texts[True]},
     }
 

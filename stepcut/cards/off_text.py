@@ -45,6 +45,13 @@ def off_texts(by: str, since: str, deep: bool) -> dict[Code, tuple[str, ...]]:
     return texts
 
 
+# On a page that has no plan in it: after the test told the cause.
+ANEW = (
+    "Zero set as said? Press Set right: the readings that follow hold. Or every reading anew, at the desk: List, Log, Save the file; "
+    "stepcut log read-back FILE, then stepcut recover --job N --off zero (or slip, scale, deflection)."
+)
+
+
 def off_lines(fault: Fault, voice: Voice, width: int) -> list[str]:
     """Return what the readings look like, and what to do; nothing when all is within what readings may be off."""
     texts = off_texts(voice.length(abs(fault.by)), str(fault.since), fault.by > 0)

@@ -226,9 +226,15 @@ def test_a_check_that_is_off_says_what_it_looks_like(phone: BrowserContext, tmp_
     assert page.inner_text("#off-looks").startswith(
         "Off by 0.0030 in, too shallow. One or two readings do not tell why"
     )
+    assert page.inner_text("#off-now") == "Off by 0.0030 in, too shallow. Why, and what to do: below the buttons."
+    assert "stepcut recover --job N --off zero" in page.inner_text("#off-anew")
+    button = page.locator("#set-right").bounding_box()
     page.fill("#off-1", "0.0320 in")
     page.locator("#off-1").blur()
     assert page.inner_text("#off-looks") == ""
+    assert page.inner_text("#off-now") == whole.off
+    assert page.is_hidden("#off-anew")
+    assert page.locator("#set-right").bounding_box() == button, "what is pressed does not move"
 
 
 def test_going_to_another_cut_asks_for_the_cutter_clear_first(phone: BrowserContext, tmp_path: Path) -> None:
