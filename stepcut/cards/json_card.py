@@ -112,7 +112,9 @@ def _roughing(plan: Plan) -> dict[str, Any]:
 def _flanks(plan: Plan) -> dict[str, Any]:
     """Return how the cuts of each flank of a turned shape go, by its start; nothing of any other shape."""
     ways = getattr(plan.details, "flanks", ())
-    return {"flanks": [{"start": n, "cuts": way} for n, way in enumerate(ways, 1)]} if ways else {}
+    rough = getattr(plan.details, "rough", 0)
+    rows = [{"start": n, "cuts": way, **({"rough": True} if n <= rough else {})} for n, way in enumerate(ways, 1)]
+    return {"flanks": rows} if rows else {}
 
 
 def _dial(plan: Plan, voice: Voice) -> dict[str, Any]:

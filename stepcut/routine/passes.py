@@ -91,16 +91,17 @@ class Turned(Cycle):
 
     def comes(self, stop: Stop) -> str:
         """Return what changes before the first cut of a flank: the way of cutting, or the corner, which is touched off anew."""
-        ways = details.ways(self.plan)
+        ways, shape, name = details.ways(self.plan), self.plan.details, self.hands.names["x"]
         before, now = ways[stop.start - 2], ways[stop.start - 1]
-        if "to-face" not in (before, now):
-            return (
-                "the tool stays as it is touched off; from here passes up to z."
-                if now == "to-headstock"
-                else "the tool stays as it is touched off."
-            )
+        anew = f"Touch it off anew: z on the face, {name} by a measured cut."
+        if shape.rough and stop.start == shape.rough + 1:
+            rest = self.hands.voice.length(shape.finish)
+            return f"finish; {rest} stands on the radius. Hone the tool or take a fresh one. {anew}"
+        if "to-face" not in (before, now) or before == now:
+            then = " From here passes up to z." if now == "to-headstock" != before else ""
+            return f"the tool stays as it is touched off.{then}"
         other = "the other corner of the tool" if self.plan.cutter.kind == "square" else "the other side of the nose"
-        return f"{other} cuts. Touch it off anew: z on the face, {self.hands.names['x']} by a measured cut."
+        return f"{other} cuts. {anew}"
 
     @cached_property
     def clear_x(self) -> Fraction:
@@ -143,7 +144,7 @@ class Turned(Cycle):
     def passes(self, stop: Stop) -> tuple[Fraction, ...]:
         """Return the passes before the last: as deep as was asked, or as the material takes."""
         plan = self.plan
-        if plan.details.roughing:
+        if plan.details.roughing or plan.details.rough:
             return tuple(plan.second.value(x) for x in details.roughing(plan, stop.n))
         if details.plunged(plan, stop.start):  # straight in like a grooving tool, as deep as it has to
             return ()

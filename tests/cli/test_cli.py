@@ -206,6 +206,7 @@ NO_CURVE = (
     "oil-groove-helix",
     "bellows-chuck-face-scroll",
     "paddle-socket-bore",
+    "marking-point-cone",
     "handwheel-collar-graduations",
     "paddle-quadrant-arc-slot",
 )

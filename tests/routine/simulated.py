@@ -195,6 +195,7 @@ def bench(plan: Any, acts: list[Act], slack: Fraction) -> Mill:
         plan.axes == ("z", "x")
         and plan.approach == "lathe"
         and not plan.details.roughing
+        and not plan.details.rough
         and not plan.details.cuts[0].flank.plunged
     ):
         mill.bite = (

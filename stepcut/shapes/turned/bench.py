@@ -83,6 +83,8 @@ class CutFlank(Struct, frozen=True):
         What they leave.
     stops : tuple of (int, int)
         The cuts in whole divisions of z and x.
+    rough : bool
+        Whether they leave a rest for the finish.
     """
 
     flank: Flank
@@ -90,6 +92,7 @@ class CutFlank(Struct, frozen=True):
     places: tuple[Place, ...]
     left: Left
     stops: tuple[Position, ...]
+    rough: bool = False
 
     @property
     def way(self) -> str:
@@ -140,12 +143,20 @@ class TurnedDetails(Struct, frozen=True):
         Of a taper.
     width : Fraction or None
         Width of a square tool, mm, where it was said.
+    finish : Fraction or None
+        Rest on the radius that the rough cuts leave, mm; None where all is cut to size at once.
     """
 
     cuts: tuple[CutFlank, ...] = ()
     roughing: Mapping[int, tuple[int, ...]] = field(default_factory=dict)
     taper: TaperSizes | None = None
     width: Fraction | None = None
+    finish: Fraction | None = None
+
+    @property
+    def rough(self) -> int:
+        """How many of the flanks are rough ones; they come first."""
+        return sum(each.rough for each in self.cuts)
 
     @property
     def flanks(self) -> tuple[str, ...]:
@@ -155,7 +166,7 @@ class TurnedDetails(Struct, frozen=True):
     @property
     def column(self) -> str:
         """What the flanks are called: the corners of the tool, or stages where they are more than that."""
-        return "CORNER" if len(self.cuts) <= 2 else "STAGE"
+        return "STAGE" if len(self.cuts) > 2 or self.rough else "CORNER"
 
     def clearances(self, plan: Plan) -> list[Clear] | None:
         """Return how far each cut stays above the wanted surface; None for a plan that was kept in the log."""

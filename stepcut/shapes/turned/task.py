@@ -32,6 +32,7 @@ from stepcut.shapes.turned.bench import (
     scales,
     task_of,
 )
+from stepcut.shapes.turned.rough import passes_before, rough_flank
 from stepcut.shapes.turned.wanted import Flank, Revolved, exact
 from stepcut.shop.clearing import safe_leave
 
@@ -75,11 +76,13 @@ def solve(
     # A neck beside other flanks is not what a step or a number of cuts is asked for.
     main = next((k for k, flank in enumerate(shape.flanks) if not flank.straight_in), 0)
     solved = [_solve_flank(flank, turning, machine, main=k == main) for k, flank in enumerate(shape.flanks)]
-    solved = _seen_with_its_neck(solved, turning)
-    cut = tuple(each for each in solved if each.stops)
-    if not cut:
+    roughed = _roughed(solved, turning, machine)
+    solved = _seen_with_its_neck(_seen_with_the_rough(solved, roughed), roughed, turning)
+    finished = tuple(each for each in solved if each.stops)
+    if not finished:
         raise _nothing_to_cut(solved, turning, machine)
-    details = TurnedDetails(cut, _roughing(cut, turning, across), taper, turning.width)
+    cut = (*(each for each in roughed if each.stops), *finished)
+    details = TurnedDetails(cut, passes_before(cut, turning, across), taper, turning.width, turning.finish)
     return Plan(
         shape=kind,
         target=target,
@@ -208,7 +211,28 @@ def _spaced(task: Task, turning: Turning, machine: Machine, main: bool) -> list[
     return row
 
 
-def _seen_with_its_neck(solved: list[CutFlank], turning: Turning) -> list[CutFlank]:
+def _roughed(solved: list[CutFlank], turning: Turning, machine: Machine) -> list[CutFlank]:
+    """Return the rough cuts of every flank, where a rest is left on for a finish."""
+    return [] if turning.finish is None else [rough_flank(each, turning, machine) for each in solved]
+
+
+def _all_of(k: int, solved: list[CutFlank], roughed: list[CutFlank]) -> tuple[Place, ...]:
+    """Return all cuts of a flank, the rough ones too, in order."""
+    rough = roughed[k].places if roughed else ()
+    return tuple(sorted((*solved[k].places, *rough)))
+
+
+def _seen_with_the_rough(solved: list[CutFlank], roughed: list[CutFlank]) -> list[CutFlank]:
+    """Return the flanks with what the rough cuts take off the ridges of the finish, where those stand higher than the rest."""
+    if not roughed:
+        return solved
+    return [
+        replace(each, left=measure(each.task, _all_of(k, solved, roughed))) if each.stops else each
+        for k, each in enumerate(solved)
+    ]
+
+
+def _seen_with_its_neck(solved: list[CutFlank], roughed: list[CutFlank], turning: Turning) -> list[CutFlank]:
     """Return the flanks of a ball with what the neck's cuts take off its back, and those of the back off the neck.
 
     A square tool in the neck reaches as far toward the face as it is wide, where it cuts the back as a pass up to there does.
@@ -217,12 +241,13 @@ def _seen_with_its_neck(solved: list[CutFlank], turning: Turning) -> list[CutFla
     if not neck.flank.straight_in or not others:
         return solved
     front, back = others
-    z_neck, z_back = float(neck.flank.z_high), float(back.flank.z_high)
     wide = float(turning.width or 0) if turning.cutter.kind == "square" else 0.0
-    beside = [Place(z_neck - place.at - wide - z_back, place.depth) for place in neck.places]
-    seen = measure(back.task, tuple(sorted((*back.places, *beside))))
-    after = [Place(z_neck - place.at - wide - z_back, place.depth) for place in back.places]
-    neck = replace(neck, left=measure(neck.task, tuple(sorted((*neck.places, *after)))))
+    apart = float(neck.flank.z_high) - float(back.flank.z_high) - wide
+    of_neck, of_back = _all_of(0, solved, roughed), _all_of(2, solved, roughed)
+    beside = [Place(apart - place.at, place.depth) for place in of_neck]
+    after = [Place(apart - place.at, place.depth) for place in of_back]
+    seen = measure(back.task, tuple(sorted((*of_back, *beside))))
+    neck = replace(neck, left=measure(neck.task, tuple(sorted((*of_neck, *after)))))
     return [neck, front, replace(back, left=seen)]
 
 
@@ -246,6 +271,8 @@ def _pictured(cut: tuple[CutFlank, ...], column: str) -> Picture:
     """Return the picture of the first flank that is no neck beside others, and those of the other flanks."""
     pictures = []
     for n, each in enumerate(cut, 1):
+        if each.rough:
+            continue
         name = f"{column} {n}" if len(cut) > 1 else ""
         pictures.append((each.flank.straight_in, replace(picture_of(each.left, each.flank.wanted, 0), name=name)))
     first, *more = (picture for _, picture in sorted(pictures, key=lambda row: row[0]))
@@ -273,27 +300,3 @@ def _remarks(solved: list[CutFlank], turning: Turning) -> Iterator[Remark]:
         for each in solved:
             if len(each.stops) != turning.stops:
                 yield Remark("fewer-cuts", {"cuts": turning.stops, "makes": len(each.stops)})
-
-
-def _roughing(cut: tuple[CutFlank, ...], turning: Turning, across: Scale) -> dict[int, tuple[int, ...]]:
-    """Return, by the number of a stop, the cross-slide positions to pass before it so that no pass is too deep."""
-    if turning.cut_depth is None:
-        return {}
-    most = replace(across, origin=Fraction(0)).down(turning.cut_depth)
-    if most < 1:
-        raise Refused("cut-depth", "below-division", drop=turning.cut_depth, division=across.division)
-    passes: dict[int, tuple[int, ...]] = {}
-    n = 0
-    for each in cut:
-        bore = each.flank.side == "bore"
-        high = turning.blank / 2 if turning.blank is not None else each.flank.radius_high
-        begin = across.down(high) if bore else across.up(high)
-        before = begin
-        for _, x in each.stops:
-            n += 1
-            before = begin if each.flank.plunged else before
-            between = range(before + most, x, most) if bore else range(before - most, x, -most)
-            if len(between):
-                passes[n] = tuple(between)
-            before = x
-    return passes

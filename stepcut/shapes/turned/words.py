@@ -146,7 +146,7 @@ def words(plan: Plan, voice: Voice, dials: Dials, head: tuple[Fact, ...] = (), s
     how = "lathe, carriage and cross-slide" if lathe else "mill, quill and slide, a full turn of the table each cut"
     return Words(
         size=head[0][1],
-        head=(*head, ("Cut", how), ("Tool", _tool(plan, voice)), dial_fact(plan)),
+        head=(*head, ("Cut", how), *_stages(plan, voice), ("Tool", _tool(plan, voice)), dial_fact(plan)),
         desk=_desk(plan, voice),
         set_up=_set_up_acts(plan, voice, dials),
         after=(*sizes, ("Ridge, felt with a nail", f"up to {voice.length(plan.result.scallop)}")),
@@ -155,6 +155,16 @@ def words(plan: Plan, voice: Voice, dials: Dials, head: tuple[Fact, ...] = (), s
         column=plan.details.column,
         ticks=("set", "cut"),
     )
+
+
+def _stages(plan: Plan, voice: Voice) -> tuple[Fact, ...]:
+    """Return what is roughed and what finishes, where the job is cut so."""
+    rough, last = plan.details.rough, len(plan.details.cuts)
+    if not rough:
+        return ()
+    roughed = "stage 1 roughs" if rough == 1 else f"stages 1 to {rough} rough"
+    finishes = f"stage {last} takes" if last == rough + 1 else f"stages {rough + 1} to {last} take"
+    return (("Finish", f"{roughed}, {voice.length(plan.details.finish)} left on the radius; {finishes} it off"),)
 
 
 def dial_fact(plan: Plan) -> Fact:

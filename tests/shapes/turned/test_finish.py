@@ -1,0 +1,97 @@
+"""A rest left on for the finish: all is roughed in passes of a usual depth first, then finished, and the sums know both."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import numpy as np
+import pytest
+
+from stepcut import recipes
+from stepcut.errors import StepcutError
+from stepcut.plan import Plan
+from stepcut.routine import acts
+from tests.outside import front, whole_part
+from tests.outside.compared import disagreements
+from tests.routine.simulated import played
+
+WIDE = 3.0
+CASES: dict[str, tuple[str, dict[str, str]]] = {
+    "a ball on its neck": ("radius", {"form": "ball", "radius": "13mm", "small": "11mm", "length": "9mm", "tool-width": "3mm",
+                                      "scallop": "0.2mm", "finish": "0.2mm", "blank": "29mm"}),
+    "a fillet": ("radius", {"form": "fillet", "radius": "6mm", "diameter": "25mm", "at": "40mm", "tool": "round", "nose": "2mm", "finish": "0.3mm"}),
+    "a waist": ("radius", {"form": "waist", "diameter": "27mm", "small": "19mm", "length": "70mm", "tool": "round", "nose": "3mm", "finish": "0.3mm"}),
+    "a bored taper": ("taper", {"side": "bore", "large": "30mm", "small": "24mm", "length": "37mm", "step": "1mm", "blank": "21mm", "finish": "0.25mm",
+                                "cut-depth": "0.5mm"}),
+    "a profile": ("profile", {"targets": "0mm 20mm, 10mm 24mm, 18mm 25mm", "step": "1mm", "finish": "0.2mm", "blank": "31mm"}),
+}  # fmt: skip
+
+
+def plan_of(name: str) -> Plan:
+    shape, values = CASES[name]
+    return recipes.job(recipes.from_content({"stepcut": 1, "machine": "metric", "title": "case", shape: values})).plan
+
+
+def told(plan: Plan) -> list[dict[str, Any]]:
+    return [{**act.content(), "to": act.to} for act in acts(plan)]
+
+
+@pytest.mark.parametrize("name", CASES)
+def test_what_is_left_is_that_of_rough_and_finish_together(name: str) -> None:
+    plan = front.solved(CASES[name][0], **CASES[name][1])
+    assert disagreements(plan, whole_part.see(plan)) == []
+    rough = [row.get("rough", False) for row in plan["flanks"]]
+    assert any(rough) and rough == sorted(rough, reverse=True)  # all is roughed before anything is finished
+
+
+@pytest.mark.parametrize("name", CASES)
+def test_its_acts_end_every_cut_where_the_plan_says(name: str) -> None:
+    plan = plan_of(name)
+    played(plan, told(plan))
+    rest = [act.text for act in acts(plan) if act.kind == "change" and "stands on the radius" in act.text]
+    assert len(rest) == 1 and "Hone the tool or take a fresh one" in rest[0]
+
+
+@pytest.mark.parametrize("name", ["a ball on its neck", "a bored taper", "a profile"])
+def test_no_pass_takes_more_than_its_depth_and_no_finish_more_than_a_pass_and_the_rest(name: str) -> None:
+    """The metal that stands, place by place, as a square tool goes through it by the acts alone."""
+    plan = plan_of(name)
+    bore = CASES[name][1].get("side") == "bore"
+    blank, rest = (float(CASES[name][1][key].removesuffix("mm")) for key in ("blank", "finish"))
+    most = float(
+        CASES[name][1].get("cut-depth", "0.762mm").removesuffix("mm")
+    )  # 0.03 in, table docslib.org/doc/5103932
+    sign = -1.0 if bore else 1.0
+    z = np.arange(0.0, 60.0, 0.01) + 0.005
+    metal = np.full_like(z, sign * blank / 2)
+    ways, x, at = plan.details.flanks, 0.0, 0.0
+    deepest: dict[bool, float] = {True: 0.0, False: 0.0}
+    for act in told(plan):
+        if act["axis"] not in ("x", "z"):
+            continue
+        before, to = (x, at), float(act["to"])
+        x, at = (to, at) if act["axis"] == "x" else (x, to)
+        if act["act"] != "cut":
+            continue
+        low, high = sorted((before[1], at))
+        if ways[act["start"] - 1] == "straight-in":
+            low, high = at - WIDE, at
+        elif ways[act["start"] - 1] == "to-face":
+            high += WIDE
+        cut = (z > low) & (z < high)
+        if not cut.any():
+            continue
+        taken = np.max(metal[cut] - sign * x)
+        if ways[act["start"] - 1] == "to-headstock":  # what goes straight in goes as deep as it must
+            rough = act["start"] <= plan.details.rough
+            deepest[rough] = max(deepest[rough], float(taken))
+        metal[cut] = np.minimum(metal[cut], sign * x)
+    division = float(plan.second.division)
+    assert 0.5 * most < deepest[True] <= most + division
+    assert deepest[False] <= most + rest + 2 * division
+
+
+def test_a_pass_below_a_division_is_refused_with_a_finish_too() -> None:
+    shape, values = CASES["a fillet"]
+    with pytest.raises(StepcutError, match="is less than one division"):
+        front.solved(shape, **{**values, "cut-depth": "0.005mm"})
