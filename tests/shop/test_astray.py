@@ -149,11 +149,9 @@ def test_what_is_said_of_a_lost_zero_and_of_a_slip(run: Run) -> None:
     assert "Nothing was cut after it" in said(run, RING, "--slipped", "7", "--reads", "82deg")
 
 
-@pytest.mark.parametrize("name", [path.stem for path in recipes.shipped()])
+# By the set-over slide alone the socket's bore has no cuts.
+@pytest.mark.parametrize("name", [path.stem for path in recipes.shipped() if path.stem != "paddle-socket-bore"])
 def test_every_shape_finds_its_zero_again(name: str, run: Run) -> None:
-    plan: Plan = recipes.job(recipes.load(name)).plan
-    if len(plan.stops) < 3:
-        pytest.skip("a set-up without cuts")
     text = said(run, name, "--lost", "3")
     assert text.startswith("Zero is lost: cut 3 stands")
     assert "Prove it at cut 2" in text
