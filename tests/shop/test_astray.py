@@ -9,7 +9,6 @@ import pytest
 from numpy.typing import NDArray
 
 from stepcut import recipes
-from stepcut.plan import Plan
 from stepcut.shop.astray import Astray, mirrored, other_hand, slipped
 from stepcut.shop.recover import too_deep
 from tests.conftest import Run
