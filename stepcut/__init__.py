@@ -17,11 +17,12 @@ Importing this package loads nothing else; each name is fetched when it is first
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
-
 __version__ = "0.1.0"
+TYPE_CHECKING = False  # as in typing, which is not loaded for it: Ctrl-C is only listened for once this file is through
 
 if TYPE_CHECKING:
+    from typing import Any
+
     from stepcut.acts import Act as Act
     from stepcut.door import Plan as Plan
     from stepcut.door import Row as Row

@@ -101,6 +101,10 @@ class Values(dict[str, Any]):
         text = self.texts.get(key)
         return str(text) if text is not None else self.size(self[key])
 
+    def like(self, inches: str, metric: str) -> str:
+        """Return an example in the user's unit, for a message."""
+        return inches if self.unit == "in" else metric
+
     def size(self, mm: Fraction | float) -> str:
         """Return a length in the user's unit, for a message."""
         return quantity.near_text(mm, self.unit)
@@ -164,12 +168,15 @@ def read(
 
 
 def _example(field: Field, unit: str | None = None) -> str:
-    lengths = {"in": "1-3/8in", "mm": "37mm"}.get(unit or "", "1-3/8in or 37mm")
+    """Return a field with one of its values: of two that ``or`` parts, the one in the user's unit where that is known."""
+    if field.choices:
+        return f"{field.key}, one of {', '.join(field.choices)}"
     example = field.example or {
-        "length": lengths, "angle": "140deg or 12°30'", "count": "3", "force": "500lbf or 2kN",
-        "cutter": {"in": "3/8in", "mm": "10mm"}.get(unit or "", "3/8in or 10mm"),
+        "length": "1-3/8in or 37mm", "angle": "140deg or 12°30'", "count": "3", "force": "500lbf or 2kN", "cutter": "3/8in or 10mm",
+        "targets": "'0deg 0mm, 90deg 2mm'",
     }.get(field.kind, "")  # fmt: skip
-    return f"{field.key}, such as {example}" if example else field.key
+    mine = [text for text in example.split(" or ") if unit is not None and text.rstrip("'").endswith(unit)]
+    return f"{field.key}, such as {mine[0] if mine else example}" if example else field.key
 
 
 def read_one(field: Field, text: object, units: Units) -> Any:

@@ -11,6 +11,10 @@ from stepcut.errors import FileTrouble
 
 def _checked(path: Path, variable: str) -> Path:
     """Refuse a folder that is only a guess: without a home the system's answer is a name that begins with a tilde."""
+    given = os.environ.get(variable, "").strip()
+    if not path.is_absolute() and given and not given.startswith("/"):
+        rule = f"of {variable} is no whole path, and would be another folder wherever you stand"
+        raise FileTrouble(given, rule, "Set it to one from the root on, or unset it.")
     if not path.is_absolute():
         way = f"Set HOME, or {variable}, to a folder of your own."
         raise FileTrouble("home folder", "is not known to the system", way)

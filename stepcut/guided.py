@@ -50,6 +50,7 @@ SPOKEN = {"cw": "clockwise", "ccw": "anticlockwise", "acw": "anticlockwise", "r"
 # What stands in the questions as an example, for a shop that works in mm.
 IN_MM = {
     "5 thou per 10 deg": "0.1mm per 5 deg", "0.090in": "2.5mm", "3/8in, 1/4in ball": "10mm, 6mm ball", "0.600in/ft": "1mm per 20mm",
+    "1/8in in 120deg": "3mm in 120deg", "0in 3/4in, 3/8in 15/16in, 3/4in 1in": "0mm 20mm, 10mm 24mm, 18mm 25mm",
 }  # fmt: skip
 
 

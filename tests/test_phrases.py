@@ -288,7 +288,7 @@ def test_nothing_of_an_inch_job_is_refused_in_mm(shape: str, data: st.DataObject
          "segments: end at radius 7/8 in and begin at 3/4 in. A whole cam must close; leave a gap of a few degrees if it should drop."),
         ("cam", {"segments": "rise 1/8in in 90deg, fall from 1in to 3/4in in 90deg"},
          "segments 2 = fall from 1in to 3/4in in 90deg: begins at radius 1in, and the one before it ends at 7/8 in. "
-         "Make them meet, or say the change: fall 8mm in 300deg."),
+         "Make them meet, or say the change: fall 1/4in in 300deg."),
     ],
 )  # fmt: skip
 def test_a_size_is_refused_in_the_words_of_the_user(shape: str, values: dict[str, str | None], message: str) -> None:

@@ -69,7 +69,7 @@ def test_every_problem_is_reported_at_once_with_file_key_and_line(tmp_path: Path
         ('"10deg"', '"-10deg"', "step = -10deg: must be greater than 0. Give a size above nought."),
         ('rise = "0.090in"', 'rise = "-1mm"', "rise = -1mm: must be greater than 0. Give the hand with rises."),
         ('step = "10deg"', 'step = "10deg"\nleave = "-1mm"',
-         "leave = -1mm: must not be negative. Give what is to stay for the file, such as 2thou, or auto."),
+         "leave = -1mm: must not be negative. Give what is to stay for the file, such as 2thou or 0.05mm, or auto."),
         ('step = "10deg"', "cuts = 2.5", "cuts = 2.5: is not a whole number. Write it like 3."),
         ('step = "10deg"', "cuts = 200000", "cuts = 200000: must be from 1 to 12000. Choose a number in that range; larger steps make fewer cuts."),
         ('step = "10deg"', 'motion = "harmonc"',

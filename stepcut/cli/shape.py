@@ -73,10 +73,13 @@ def command_for(shape: str) -> TyperCommand:
             inspect.Parameter(f"{name}_", inspect.Parameter.KEYWORD_ONLY, annotation=annotation, default=default)
         )
 
+    from stepcut.cli import usage
+
     def body(**options: Any) -> int:
         known = {**names, **old}
         values = {known[name]: text for name, text in options.items() if name in known and text not in (None, False)}
-        return solve_and_show(shape, values, {name: options.get(f"{name}_") for name in [*COMMON, "choice"]})
+        with usage.options_named([field.key for field in fields]):
+            return solve_and_show(shape, values, {name: options.get(f"{name}_") for name in [*COMMON, "choice"]})
 
     body.__doc__ = f"Solve {SHAPES[shape]}."
     body.__signature__ = inspect.Signature(parameters)  # type: ignore[attr-defined]  # typer reads it

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
 from typing import TYPE_CHECKING, Any
 
 from stepcut import gate
-from stepcut.errors import nearest, shown
+from stepcut.errors import BadValue, Problems, nearest, shown
 
 if TYPE_CHECKING:
     from typer.exceptions import TyperException
@@ -38,6 +39,25 @@ def said(trouble: TyperException, arguments: Sequence[str], commands: Sequence[s
     if param is not None:
         return _of_param(param, text, see)
     return f"{text} {see}"
+
+
+@contextmanager
+def options_named(keys: Sequence[str]) -> Iterator[None]:
+    """Say ``Give --cutter`` in place of ``Give cutter`` of an input that is missing: on a command line it is an option."""
+    names = "|".join(sorted(keys, key=len, reverse=True))
+    key = rf"(?<!the )(?<!a )(?<![-\w])({names})(?![-\w])"  # as a name, not as a word of the sentence
+
+    def named(problem: BadValue) -> BadValue:
+        if problem.rule != "is missing" or not problem.remedy.startswith("Give "):
+            return problem
+        return BadValue(problem.name, problem.value, problem.rule, re.sub(key, r"--\1", problem.remedy))
+
+    try:
+        yield
+    except Problems as problems:
+        raise Problems([named(problem) for problem in problems.problems]) from None
+    except BadValue as problem:
+        raise named(problem) from None
 
 
 def _option(name: str, ctx: Any) -> str:

@@ -88,8 +88,8 @@ def whole(path: Path) -> bytes:
     """
     found = look(path)
     if found.faults:
-        rule = f"is damaged ({found.faults[0]})"
-        raise FileTrouble(path, rule, "stepcut log repair saves what can be read.")
+        rule = "is damaged" if found.faults[0] == "it is damaged" else f"is damaged ({found.faults[0]})"
+        raise FileTrouble(path, rule, "No copy was written; stepcut log repair saves what can be read.")
     with Store(path, reading=True) as store:
         return store.content()
 

@@ -72,7 +72,7 @@ def test_a_spoiling_plan_ends_with_1_and_says_what_to_do(program: Run) -> None:
     ("arguments", "message"),
     [
         (["ramp", *RING, "--leave", "-5mm"],
-         "leave = -5mm: must not be negative. Give what is to stay for the file, such as 2thou, or auto."),
+         "leave = -5mm: must not be negative. Give what is to stay for the file, such as 2thou or 0.05mm, or auto."),
         (["ramp", *RING, "--step", "10deg", "--drop", "6thou"],
          "drop = 0.0060 in: does not agree with step = 10°, which makes 0.0050 in. Leave one of them out."),
         (["ramp", *RING, "--step", "10deg", "--cuts", "20"],

@@ -70,7 +70,7 @@ def test_ticking_a_plan_that_would_spoil_ends_with_1(run: Run) -> None:
         (["log", "show", "9" * 30], 2, f"job = {'9' * 30}: is not in the log. See stepcut log list.\n"),
         (["again", "9" * 30], 2, f"job = {'9' * 30}: is not in the log. See stepcut log list.\n"),
         (["cam", "--segments", "", "--base", "1in", "--cutter", "1/4in", "--step", "5deg"], 2,
-         "segments: is missing. Give segments, such as 'rise 2.5mm in 60deg; dwell 30deg; fall 2.5mm in 60deg', or table, or sectors.\n"),
+         "segments: is missing. Give --segments, such as 'rise 0.100in in 60deg; dwell 30deg; fall 0.100in in 60deg', or --table, or --sectors.\n"),
         (["ramp", *RING, "--leave", "1e-99mm"], 2,
          "leave = 1e-99mm: is smaller than anything on a machine (0.000001 mm). Check the number and its unit.\n"),
         (["index", "--circles", "15", "--angle", "1e-99deg"], 2,
@@ -165,6 +165,17 @@ def test_without_a_home_the_card_prints_and_the_log_says_why_not(tmp_path: Path)
         said = "home folder: is not known to the system. Set HOME, or XDG_DATA_HOME, to a folder of your own.\n"
         assert (done.returncode, done.stderr) == (3, said)
     assert list(tmp_path.iterdir()) == []
+
+
+def test_a_folder_of_ones_own_that_is_no_whole_path_is_named(
+    capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("XDG_DATA_HOME", "data")
+    assert cli.run(["log", "list"]) == 3
+    assert capsys.readouterr().err == (
+        "data: of XDG_DATA_HOME is no whole path, and would be another folder wherever you stand. Set it to one from the root on, or "
+        "unset it.\n"
+    )
 
 
 # --- a fault of the program -------------------------------------------------------------------------------------------

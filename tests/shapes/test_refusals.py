@@ -272,6 +272,13 @@ REFUSED: list[tuple[str, dict[str, Any], str]] = [
      "segments 1 = eccentric 15mm in 360deg: must be less than the base radius, 15mm. Check base and offset."),
     ("cam", {"segments": ["spiral from 15mm to 15mm in 60deg"]},
      "segments 1 = spiral from 15mm to 15mm in 60deg: must lift by more than 0. Use fall to go down, rise or spiral to go up; a spiral that falls is said from 19mm to 11mm."),
+    ("cam", {"machine": "inch", "base": "1in", "cutter": "1/2in", "segments": ["spiral from 1in to 1in in 60deg"]},
+     "segments 1 = spiral from 1in to 1in in 60deg: must lift by more than 0. Use fall to go down, rise or spiral to go up; a spiral that "
+     "falls is said from 3/4in to 7/16in."),
+    ("cam", {"segments": None},
+     "segments: is missing. Give segments, such as 'rise 2.5mm in 60deg; dwell 30deg; fall 2.5mm in 60deg', or table, or sectors."),
+    ("groove", {"machine": "inch", "circle": "1-3/8in", "end-depth": None, "begin-depth": "0in", "cutter": "1/4in ball"},
+     "end-depth: is missing. Give span and end-depth, such as 60deg and 0.080in, or targets."),
     ("cam", {"segments": ["rise 2mm in 200deg", "fall 2mm in 200deg"]},
      "segments = 400 deg: is more than one turn. Shorten them to 360 degrees."),
     ("cam", {"segments": ["rise 2mm in 200deg", "fall 1mm in 160deg"]},

@@ -97,7 +97,9 @@ def _lift(match: re.Match[str], kind: str, text: str, name: str, radius: Fractio
         begin, end = (parse_length(match[part], name, values.bare) for part in ("begin", "end"))
         if begin != radius:
             rule = f"begins at radius {match['begin']}, and the one before it ends at {values.size(radius)}"
-            raise BadValue(name, text, rule, "Make them meet, or say the change: fall 8mm in 300deg.")
+            raise BadValue(
+                name, text, rule, f"Make them meet, or say the change: fall {values.like('1/4in', '8mm')} in 300deg."
+            )
         lift = begin - end if kind == "fall" else end - begin
     elif match["lift"]:
         lift = parse_length(match["lift"], name, values.bare)
@@ -111,7 +113,7 @@ def _lift(match: re.Match[str], kind: str, text: str, name: str, radius: Fractio
             name,
             text,
             "must lift by more than 0",
-            "Use fall to go down, rise or spiral to go up; a spiral that falls is said from 19mm to 11mm.",
+            f"Use fall to go down, rise or spiral to go up; a spiral that falls is said {values.like('from 3/4in to 7/16in', 'from 19mm to 11mm')}.",
         )
     return lift
 
@@ -187,7 +189,8 @@ def _cam(values: Values, machine: Machine) -> Cam:
     """
     given = [key for key in ("segments", "table", "sectors") if values[key]]
     if not given:
-        way = "Give segments, such as 'rise 2.5mm in 60deg; dwell 30deg; fall 2.5mm in 60deg', or table, or sectors."
+        lift = values.like("0.100in", "2.5mm")
+        way = f"Give segments, such as 'rise {lift} in 60deg; dwell 30deg; fall {lift} in 60deg', or table, or sectors."
         raise BadValue("segments", None, "is missing", way)
     if len(given) > 1:
         raise BadValue(given[1], None, f"does not go with {given[0]}", "Leave one of them out.")

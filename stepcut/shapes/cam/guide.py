@@ -15,7 +15,9 @@ DRAWN = """\
 """
 QUESTIONS = (
     Ask("base", "BASE: the radius where the first segment begins?", "base"),
-    Ask("segments", "The SEGMENTS, round the rim? (rise 3mm in 120deg; dwell 60deg; fall 3mm in 120deg)", "segments"),
+    Ask(
+        "segments", "The SEGMENTS, round the rim? (rise 1/8in in 120deg; dwell 60deg; fall 1/8in in 120deg)", "segments"
+    ),
     CUTTER,
     LEAVE,
     RIDGE,

@@ -20,7 +20,7 @@ EXAMPLES = (
     "divide --divisions 7 --depth 1/4in --circles 15,16,17,18,19,20,21",
 )
 FIELDS = (
-    Field("divisions", "count", "Number of equal divisions.", most=MOST, example="divisions, such as 7"),
+    Field("divisions", "count", "Number of equal divisions.", most=MOST, example="7"),
     Field("every", "angle", "Angle from one place to the next, instead of divisions."),
     Field("angles", "angles", "The angles themselves: '0deg, 17.5deg, 90deg'.", rule="not-negative"),
     Field("vernier", "count", "Divisions of a vernier, such as 10 or 12; with main.", most=200),
@@ -154,14 +154,24 @@ def _dividing(values: Values, machine: Machine) -> Dividing:
             if values[key] is not None:
                 raise BadValue(key, values.said(key), f"does not go with make = {make}", "Give make = lines.")
         if values["depth"] is None:
-            raise BadValue("depth", None, f"is missing for {make}", "Give how deep each of them is, such as 5mm.")
+            raise BadValue(
+                "depth",
+                None,
+                f"is missing for {make}",
+                f"Give how deep each of them is, such as {values.like('3/16in', '5mm')}.",
+            )
         return Dividing(means, circles, make, cutter, None, values["depth"], values["diameter"])  # type: ignore[arg-type]  # one of the words
     if values["depth"] is not None:
         raise BadValue(
             "depth", values.said("depth"), "does not go with make = lines", "Give line, the length of a line."
         )
     if values["line"] is None:
-        raise BadValue("line", None, "is missing for lines", "Give the length of every line, such as 3mm.")
+        raise BadValue(
+            "line",
+            None,
+            "is missing for lines",
+            f"Give the length of every line, such as {values.like('1/8in', '3mm')}.",
+        )
     ranks = Ranks(values["line"], values["fifth"], values["tenth"], values["number"])
     return Dividing(means, circles, make, cutter, ranks, Fraction(0), values["diameter"])  # type: ignore[arg-type]  # one of the words
 

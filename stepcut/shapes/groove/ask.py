@@ -48,7 +48,12 @@ def _line(values: Values) -> dict[str, Any]:
     if targets is None:
         for key in ("span", "end-depth"):
             if values[key] is None:
-                raise BadValue(key, None, "is missing", "Give span and end-depth, such as 60deg and 2mm, or targets.")
+                raise BadValue(
+                    key,
+                    None,
+                    "is missing",
+                    f"Give span and end-depth, such as 60deg and {values.like('0.080in', '2mm')}, or targets.",
+                )
         rise = values["end-depth"] - values["begin-depth"]
         if rise <= 0:
             rule = f"must be more than begin-depth = {values.said('begin-depth')}"

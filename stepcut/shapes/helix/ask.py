@@ -23,7 +23,7 @@ FIELDS = (
     Field("angle", "angle", "Helix angle from the axis, instead of the lead."),
     Field("length", "length", "Length of the groove along the axis."),
     Field("turns", "number", "Turns of the groove, instead of the length."),
-    Field("depth", "length", "Depth of the groove.", needed=True),
+    Field("depth", "length", "Depth of the groove.", needed=True, example="1/16in or 1.5mm"),
     CUTTER,
     Field("leave", "length", "Stock to leave for the file: on the floor, and on the walls where groove-width makes them.", default="0", rule="not-negative", group="cutter", later=True),
     Field("starts", "count", "Number of equal grooves.", default="1", most=60),

@@ -28,7 +28,7 @@ FIELDS = (
     Field("tube", "length", "Instead of an arc, a mitre: outside diameter of the tube whose end is hollowed."),
     Field("onto", "length", "Of a mitre: outside diameter of the tube that it sits on."),
     Field("angle", "angle", "Of a mitre: angle between the two tubes.", default="90deg"),
-    Field("depth", "length", "How deep each cut goes.", needed=True, example="6mm"),
+    Field("depth", "length", "How deep each cut goes.", needed=True, example="1/4in or 6mm"),
     CUTTER,
     LEAVE,
     Field("points", "count", "Number of points.", most=12_000, group="steps"),

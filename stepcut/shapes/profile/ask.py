@@ -16,7 +16,7 @@ EXAMPLES = (
     "profile --targets crown.csv --step 20thou --unit in",
 )
 FIELDS = (
-    Field("targets", "targets", "Pairs of place from the face and DIAMETER there: '0mm 20mm, 10mm 24mm', or a file with one pair a line; two at one place are the face of a step.", needed=True, along="length", risers=True),
+    Field("targets", "targets", "Pairs of place from the face and DIAMETER there: '0mm 20mm, 10mm 24mm', or a file with one pair a line; two at one place are the face of a step.", needed=True, along="length", risers=True, example="'0in 3/4in, 1/2in 7/8in' or '0mm 20mm, 10mm 24mm'"),
     *TURNED_FIELDS,
 )  # fmt: skip
 SIZES = ("blank",)  # they tell one part from another

@@ -13,7 +13,7 @@ DRAWN = """\
   - - - - axis - - - - - -
 """
 QUESTIONS = (
-    Ask("targets", "Places from the face and the DIAMETER at each? (0mm 20mm, 10mm 24mm, 18mm 25mm)", "targets"),
+    Ask("targets", "Places from the face and the DIAMETER at each? (0in 3/4in, 3/8in 15/16in, 3/4in 1in)", "targets"),
     LEAVE,
     RIDGE,
 )

@@ -28,7 +28,7 @@ LEAVE = Field(
     default="auto",
     rule="not-negative",
     words={"auto": "auto"},
-    remedy="Give what is to stay for the file, such as 2thou, or auto.",
+    remedy="Give what is to stay for the file, such as 2thou or 0.05mm, or auto.",
     group="cutter",
 )
 EXAMPLES = (
@@ -324,7 +324,10 @@ def _seated(plan: Plan, values: Values) -> Plan:
         return plan
     if deep is None:
         raise BadValue(
-            "seat-depth", None, "is missing", "Give how deep a pin rests below the end of the ramp, such as 0.5mm."
+            "seat-depth",
+            None,
+            "is missing",
+            f"Give how deep a pin rests below the end of the ramp, such as {values.like('0.020in', '0.5mm')}.",
         )
     for key, pin in given.items():
         if 2 * deep > pin:

@@ -17,10 +17,10 @@ EXAMPLES = (
 SIZES = ("begin", "end", "pitch")  # they tell one part from another
 TOGETHER = (("pitch", "cutter"), ("begin", "end"))  # usually change together; common practice, no source
 FIELDS = (
-    Field("begin", "length", "Radius of the middle of the groove where it begins.", needed=True),
-    Field("end", "length", "Radius where it ends, farther out.", needed=True),
-    Field("pitch", "length", "How much farther out it is one turn on.", needed=True),
-    Field("depth", "length", "Depth of the groove at its middle.", needed=True),
+    Field("begin", "length", "Radius of the middle of the groove where it begins.", needed=True, example="5/8in or 16mm"),
+    Field("end", "length", "Radius where it ends, farther out.", needed=True, example="1-3/8in or 37mm"),
+    Field("pitch", "length", "How much farther out it is one turn on.", needed=True, example="3/8in or 9mm"),
+    Field("depth", "length", "Depth of the groove at its middle.", needed=True, example="0.080in or 2mm"),
     Field("starts", "count", "Number of equal grooves.", default="1", most=60),
     Field("winds", "choice", "The way it runs outward, seen facing it.", default="anticlockwise", choices=TURNINGS),
     CUTTER,
