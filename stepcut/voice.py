@@ -182,11 +182,40 @@ class Dials(Struct, frozen=True, dict=True):
         assert self.circle is not None  # noqa: S101  # asked only of a table with plates
         return math.floor(degrees / self.table.degrees_per_turn * self.circle + Fraction(1, 2))
 
+    @property
+    def crank(self) -> str:
+        """What the crank is set by: a hole of the job's circle, its dial, or the rim alone where it has no dial."""
+        return "hole" if self.circle is not None else "dial" if self.table.crank_dial else "rim"
+
+    @property
+    def label(self) -> str:
+        """What is read at the crank: its pin where it stands in a hole, else its dial."""
+        return "pin" if self.circle is not None else "dial"
+
+    @property
+    def cranked(self) -> str:
+        """The turn of a cut in a few words."""
+        return "crank on until the rim reads it" if self.crank == "rim" else f"crank to the {self.crank}, rim agrees"
+
+    @property
+    def nought(self) -> str:
+        """What is set to nought where the table begins."""
+        return "rim and crank dial" if self.table.crank_dial else "rim"
+
     def landing(self, degrees: Fraction) -> str:
-        """Return where the crank lands at a table position: what its dial reads, or the hole of the job's circle."""
+        """Return where the crank lands at a table position: what its dial reads, or the hole of the job's circle; empty without one."""
         if self.circle is not None:
             return f"hole {self.hole(degrees) % self.circle} of {self.circle}"
-        return self.angle(self.dial_at(degrees))
+        return self.angle(self.dial_at(degrees)) if self.table.crank_dial else ""
+
+    def landed(self, degrees: Fraction) -> str:
+        """Return crank and rim at a table position: ``dial 2°, rim 70°``."""
+        there = self.landing(degrees)
+        return (
+            f"{'' if self.circle is not None else 'dial '}{there}, rim {self.rim_at(degrees)}"
+            if there
+            else f"rim {self.rim_at(degrees)}"
+        )
 
     def turning(self, at: Fraction, to: Fraction) -> str:
         """Return the turns of the crank from one table position on to another: a plain fraction, or whole turns and on.

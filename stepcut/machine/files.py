@@ -77,6 +77,7 @@ SECTIONS: dict[str, tuple[Field, ...]] = {
         Field("backlash", "angle", "Slack on reversal.", default="0deg", rule="not-negative"),
         Field("error", "angle", "Largest error of a reading.", default="0deg", rule="not-negative"),
         Field("hole-circles", "counts", "Hole circles of the plates that are fitted.", default="", most=1000),
+        Field("crank-dial", "choice", "Whether the crank has a dial with marks, besides plates.", default="yes", choices=("yes", "no")),
     ),
     **{name: _linear(name) for name in ("depth", "depth-2", "depth-3", "slide", "carriage", "cross-slide")},
     "compound": (
@@ -203,7 +204,9 @@ def _table(section: Mapping[str, Any], where: Callable[..., Where]) -> RotaryTab
         way = "Measure it again: forward until it moves, then back."
         raise BadValue("backlash", f"{float(section['backlash']):g} deg", rule, way, where("table", "backlash"))
     rim = Scale("rim", section["division"], crank, section["backlash"], section["error"], angular=True)
-    return RotaryTable(rim, section["hole-circles"], section["counts-up"], section["dial"])
+    return RotaryTable(
+        rim, section["hole-circles"], section["counts-up"], section["dial"], section["crank-dial"] == "yes"
+    )
 
 
 def _scale(section: Mapping[str, Any], default: str, unit: Unit, where: Callable[..., Where]) -> Scale:

@@ -169,6 +169,7 @@ class RotaryTable(Struct, frozen=True):
     hole_circles: tuple[int, ...] = ()
     counts_up: Turning = "clockwise"  # the way the table turns, seen from above, while its reading grows
     dial: Literal["decimal", "minutes"] = "decimal"
+    crank_dial: bool = True  # whether the crank has a dial; a dividing head with plates may have none
 
     @property
     def degrees_per_turn(self) -> Fraction:

@@ -21,7 +21,8 @@ def figures(machine: Machine) -> dict[str, str]:
     """
     found: dict[str, str] = {}
     if machine.table is not None:
-        found["crank"] = f"{_angle(machine.table.degrees_per_turn)} a turn"
+        bare = "" if machine.table.crank_dial else ", without a dial"
+        found["crank"] = f"{_angle(machine.table.degrees_per_turn)} a turn{bare}"
         found["rim"] = _angle(machine.table.rim.division)
         found["rim reading grows"] = machine.table.counts_up
         if machine.table.hole_circles:

@@ -77,7 +77,7 @@ class CamEnd(_Cam):
         """Return the cycle in a few words for each act."""
         return (
             "cutter off the rim",
-            "crank to the dial, rim agrees",
+            self.hands.dials.cranked,
             "lock the table",
             "set the height; where it grows, back past first and down to it again",
             "feed across the rim and back off it",
@@ -121,7 +121,7 @@ class CamSide(Plunging, _Cam):
         """Return the cycle in a few words for each act."""
         return (
             "cutter clear",
-            "crank to the dial, rim agrees",
+            self.hands.dials.cranked,
             "lock the table",
             "feed in to the height",
             "out, clear",

@@ -76,7 +76,7 @@ class Cycle:
         axis = hands.axes[1]
         text = (
             f"SWEEP: keep {hands.names[axis]} {hands.reading(axis, hands.at[axis])} and the cutter in, feed the table on "
-            f"{hands.turns_to(to)} to dial {hands.dial_text('table', to)}, rim {hands.reading('table', to)}."
+            f"{hands.turns_to(to)} to {hands.dials.landed(to)}."
         )
         hands.feed("table", to, text)
         self.off()
@@ -240,7 +240,7 @@ class Across(_Face):
         """Return the cycle in a few words for each act."""
         return (
             "cutter outside the ring",
-            "crank to the dial, rim agrees",
+            self.hands.dials.cranked,
             "lock the table",
             "set the depth",
             f"feed in across the wall, X {self.feed()[0]} to {self.feed()[1]}",
@@ -324,7 +324,7 @@ class Plunge(Plunging, _Face):
 
     def short(self) -> tuple[str, ...]:
         """Return the cycle in a few words for each act."""
-        return ("cutter clear", "crank to the dial, rim agrees", "lock the table", "feed in to the depth", "out, clear")
+        return ("cutter clear", self.hands.dials.cranked, "lock the table", "feed in to the depth", "out, clear")
 
 
 class Side(Plunge):
@@ -393,7 +393,7 @@ class Helix(Plunging):
             depth += f", in {len(self.plunges) + 1} plunges, up clear between"
         return (
             "cutter up, clear",
-            "crank to the dial, rim agrees",
+            self.hands.dials.cranked,
             "slide to x",
             "lock table and slide",
             f"down to {depth}",

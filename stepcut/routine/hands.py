@@ -157,7 +157,7 @@ class Hands(Struct, dict=True):
     def dial(self, axis: Axis, to: Fraction) -> Fraction | None:
         """Return what the handle's dial reads at a position; None when it has none."""
         if axis == "table":
-            return self.dials.dial_at(to)
+            return self.dials.dial_at(to) if self.dials.table.crank_dial else None
         scale = self.scale(axis)
         return None if scale.per_turn is None else self._on_dial(axis, to, scale.per_turn) * (2 if scale.doubled else 1)
 
@@ -204,13 +204,12 @@ class Hands(Struct, dict=True):
         if to < self.at["table"]:
             to += 360 * -(-(self.at["table"] - to) // 360)
         if to != self.at["table"]:
-            on = "" if self.dials.circle else "dial "
-            text = (
-                f"Turn {'on' if self.unplaced else self.turns_to(to)}, land on {on}{self.dial_text('table', to)}; "
-                f"rim then reads {self.reading('table', to)}."
-            )
+            on, there = "" if self.dials.circle else "dial ", self.dial_text("table", to)
+            turns = "on" if self.unplaced else self.turns_to(to)
+            text = f"Turn {turns}, {f'land on {on}{there}; rim then reads' if there else 'land where the rim reads'} {self.reading('table', to)}."
         else:
-            text = f"The table stays: rim reads {self.reading('table', to)}, dial {self.dial_text('table', to)}."
+            there = self.dial_text("table", to)
+            text = f"The table stays: rim reads {self.reading('table', to)}{f', dial {there}' if there else ''}."
         if self.stop is not None:
             turns = "on" if self.unplaced else self.turns_to(to)
             self.cranked.setdefault(self.stop.n, turns if to != self.at["table"] else STAYS)
@@ -229,7 +228,7 @@ class Hands(Struct, dict=True):
             turn = self.dials.table.degrees_per_turn
             past = self.at["table"] - turn * math.ceil((self.at["table"] - to + self.past("table")) / turn)
             text = (
-                f"Turn BACK {self.dials.turning(past, self.at['table'])} to dial {self.dial_text('table', past)}, rim {self.reading('table', past)}: "
+                f"Turn BACK {self.dials.turning(past, self.at['table'])} to {self.dials.landed(past)}: "
                 "past where the sweep begins, for the slack."
             )
             self.write(

@@ -198,19 +198,19 @@ def _column(hands: Hands, words: Words, key: int | None, groups: list[Group]) ->
     return Column(
         title,
         f"starts at {lines[0].first.reads.label} {lines[0].first.reads.text}",
-        _alike(lines) or hands.said.get(lines[0].start, ""),
+        _alike(hands, lines) or hands.said.get(lines[0].start, ""),
         tuple(groups),
     )
 
 
-def _alike(lines: list[Line]) -> str:
+def _alike(hands: Hands, lines: list[Line]) -> str:
     """Return what is alike on all lines but the first, which comes from elsewhere."""
     turns = {line.first.turns for line in lines[1:] or lines}
     if len(turns) != 1 or lines[0].first.handle != "crank":
         return ""
     said = turns.pop()
     first = lines[0].first.turns
-    each = f"every line {said}{'' if said.endswith('on') else ', on'} to the dial"
+    each = f"every line {said}{'' if said.endswith('on') else ', on'} to {'its rim reading' if hands.dials.crank == 'rim' else 'the ' + hands.dials.crank}"
     if first == said or len(lines) == 1:
         return each
     return f"line {lines[0].n}: {'the table stays' if first == STAYS else first}; then {each}"
@@ -302,11 +302,14 @@ def _turn_screen(hands: Hands, line: Line, place: str, acts: tuple[Act, ...]) ->
     says = " ".join(act.text for act in acts[1:])
     if act is not next(each for each in line.acts if each.kind == "turn"):  # back to where a sweep began, or on to it
         assert act.to is not None  # noqa: S101  # a turn has an end
-        turns = act.text.removeprefix("Turn ").partition(" to dial" if act.way == "back" else ", land on")[0]
+        turns = re.split(r" to (?:dial|hole|rim) " if act.way == "back" else ", land ", act.text.removeprefix("Turn "))[
+            0
+        ]
         ask = f"TURN {turns}, past it, to" if act.way == "back" else f"TURN {turns}, land on"
         return Screen(acts, place, ask, _numbers(hands, act), says, "TURNED", n=line.n)
     ask = f"TURN {first.turns}, land on" if act.turns else "The table stays on"
-    return Screen(acts, place, ask, (Reading("dial", first.dial), first.reads), says, "TURNED", n=line.n)
+    numbers = (Reading(hands.dials.label, first.dial), first.reads) if first.dial else (first.reads,)
+    return Screen(acts, place, ask, numbers, says, "TURNED", n=line.n)
 
 
 def _numbers(hands: Hands, act: Act) -> tuple[Reading, ...]:
@@ -318,7 +321,7 @@ def _numbers(hands: Hands, act: Act) -> tuple[Reading, ...]:
     if not dial:
         return (reads,)
     if act.axis == "table":
-        return (Reading("dial", dial), reads)
+        return (Reading(hands.dials.label, dial), reads)
     return (reads, Reading(f"{hands.handle(act.axis)} dial", dial))
 
 

@@ -102,8 +102,9 @@ def _set_up(hands: Hands, cycle: Cycle, words: Words) -> tuple[Fact, ...]:
             (f"Plate on the crank, pin in the hole called 0, arms set by spaces; {worst}", f"{dials.circle} holes")
         )
     elif plan.first.angular and dials.table.hole_circles:
+        by = "dial" if dials.table.crank_dial else "rim"
         more.append(
-            ("No plate: no hole circle keeps every place within half a mark of the rim; the dial is read", "DIAL")
+            (f"No plate: no hole circle keeps every place within half a mark of the rim; the {by} is read", by.upper())
         )
     if plan.cutter.diameter or plan.axes[0] in ("z", "compound"):  # a line is drawn with the spindle stopped
         more.append(speed_line(plan, hands.voice))

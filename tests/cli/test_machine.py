@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import re
 from fractions import Fraction
 from pathlib import Path
@@ -24,7 +25,7 @@ CARRIAGE = [".001", "", "", "", "20", ""]
 COMPOUND = ["along", "0.5", ".001", "compound handle ccw", "0.1", "grows", "0.003", "2-1/2", ""]
 INCH = ["inches", *TABLE, "readout, quill", *READOUT, *QUILL_TOO, ".0005", "", "0.2", "falling", "0.005", "20", "", *CROSS, *CARRIAGE, *COMPOUND,
         "80 160 325 660 1270", "70 200 350, 1200", "1/4, 3/8, 1/2, 1/4 ball", ""]  # fmt: skip
-METRIC = ["mm", "40:1 with plates", "15 16 17 18 19 20", "1", "anticlockwise", "", "", "knee", "0.02", "", "2.5", "", "0.1", "", "0.02",
+METRIC = ["mm", "40:1 with plates", "15 16 17 18 19 20", "no", "1", "anticlockwise", "", "", "knee", "0.02", "", "2.5", "", "0.1", "", "0.02",
           "0.02", "", "4", "", "0.15", "", "", "", "", "6mm, 10mm, 12mm", ""]  # fmt: skip
 QUILL = ["in", "5", "", "5 min", "ccw", "", "", "quill", "0.001", "", "", "", "", "", "", "", "", "3/8in", ""]
 
@@ -86,6 +87,56 @@ def test_a_metric_shop_with_plates(run: Run) -> None:
     )
     assert "7 divisions at 40:1" not in done.stdout
     assert "40:1" in run("index", "9").stdout
+    assert not machine.table.crank_dial
+    assert "It has plates and no dial: where no hole serves, the rim is read." in done.stdout
+    assert done.stdout.count("Has its crank a dial") == 1
+    assert (
+        "Has its crank a dial" not in run("machine", "new", "bench", input=answered(*INCH)).stdout
+    )  # it has no plates
+
+
+def test_a_dividing_head_without_a_dial_is_set_by_holes_or_by_its_rim(run: Run, tmp_path: Path) -> None:
+    run("machine", "new", "teilkopf", input=answered(*METRIC))
+    ring = [
+        "--outside",
+        "40mm",
+        "--bore",
+        "30mm",
+        "--rise",
+        "2mm",
+        "--ramps",
+        "2",
+        "--cutter",
+        "6mm",
+        "--span",
+        "100deg",
+        "--step",
+        "7deg",
+    ]
+    card = " ".join(run("ramp", *ring, "--save", "latch").stdout.split())
+    # 7 degrees of 9 a turn are 14 spaces of 18.
+    for words in (
+        "come up to it the working way: rim ... 0",
+        "crank to the hole, rim agrees",
+        "1 14 spaces hole 14 of 18 353° 0.10",
+    ):
+        assert words in card
+    assert "pin hole 14 of 18, rim 353°" in run("tick", "latch", "--lines", input="s\nq\n").stdout
+    for acts in json.loads(run("card", "latch", "--json").stdout)["acts"]:
+        assert acts["axis"] != "table" or acts["dial"] is None
+    # Where the rim is read to a tenth of a degree, 15 holes in 9 degrees (0.6 apart) cannot agree with it.
+    _, text = machines.found("teilkopf")
+    fine = tmp_path / "fine.toml"
+    fine.write_text(text.replace("[15, 16, 17, 18, 19, 20]", "[15]").replace('"1deg"', '"0.1deg"'), "utf-8")
+    card = " ".join(run("ramp", *ring, "--machine", str(fine)).stdout.split())
+    for words in (
+        "the rim is read ",
+        " RIM ",
+        "crank on until the rim reads it",
+        "every line on to its rim reading",
+        "no. rim depth",
+    ):
+        assert words in card
 
 
 def test_a_shop_without_a_readout(run: Run) -> None:
@@ -117,6 +168,7 @@ REFUSED = [
     ("unit", "", "unit: needs an answer. Write one, or back to change the one before."),
     ("table", "0:1", "table = 0:1: must be a ratio from 1 to 1000. Write its ratio, such as 72:1, or degrees for one turn, such as 5."),
     ("table", "-5", "table = -5: must be more than 0 and at most 360 degrees for one turn. Write its ratio, such as 72:1, or degrees for one turn, such as 5."),
+    ("crank-dial", "perhaps", "crank-dial = perhaps: is not one of the answers. Write yes or no."),
     ("circles", "15 x", "hole circles = 15 x: must be whole numbers from 1 to 1000. Write them with spaces or commas between."),
     ("mark", "40deg", "mark = 40deg: must be more than 0 and at most 10 degrees. Write it like 0.1, 1', 5 min or 10 sec."),
     ("grows", "up", "counts-up = up: is not one of the answers. Write cw or ccw, seen from above."),

@@ -45,7 +45,7 @@ def _set_up(plan: Plan, voice: Voice, dials: Dials) -> tuple[Fact, ...]:
         ("Blank on a mandrel in the table's centre, clamped, running true", "TRUE"),
         ("Table on edge; cutter axis over the cam's axis: Y locked at" if end else "Table flat; cutter axis in line with the table's centre: Y locked at", "0"),
         (f"Table turns, seen facing the cam (the rim reading {reading})", f"{plan.turning.upper()} only"),
-        ("Witness line under the cutter, come up to it the working way: rim and crank dial", "0"),
+        (f"Witness line under the cutter, come up to it the working way: {dials.nought}", "0"),
         (
             f"{'Cutter' if end else 'Near side of the cutter'} touches a mandrel or flat of measured height: "
             f"{plan.second.name} reads its height above the AXIS",

@@ -30,9 +30,10 @@ def off_text(degrees: Fraction, diameter: Fraction | None, voice: Voice) -> str:
 
 
 def _way(plan: Plan) -> str:
-    details = plan.details
+    details, table = plan.details, plan.machine.table
+    by = " and the crank's dial" if table is None or table.crank_dial else ""
     return {
-        "rim": "rim and the crank's dial, table locked at every place",
+        "rim": f"rim{by}, table locked at every place",
         "plate": f"plate, {details.circle} holes; count SPACES from the pin",
         "direct": f"direct plate, {details.circle} holes; worm out, count SPACES",
     }[details.dividing.means]

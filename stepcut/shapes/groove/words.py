@@ -38,7 +38,7 @@ def _set_up(plan: Plan, voice: Voice, dials: Dials) -> tuple[Fact, ...]:
         ("Table centre under the spindle: X and Y", "0"),
         ("Y stays at 0, locked. Cutter axis over the circle, X locked: X", voice.length(plan.details.groove.radius)),
         (f"Table turns, seen facing the groove (the rim reading {reading})", f"{plan.turning.upper()} only"),
-        ("Where groove 1 begins at 3 o'clock, come up to it the working way: rim and crank dial", "0"),
+        (f"Where groove 1 begins at 3 o'clock, come up to it the working way: {dials.nought}", "0"),
         ("Cutter touches the face, spindle turning: depth and its dial", "0"),
         (f"Dry run, cutter clear: rim {places}", "CLEAR"),
         ("Cuts 1 and 2: skim only, then measure; then to depth", "YES"),

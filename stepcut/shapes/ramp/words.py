@@ -136,7 +136,7 @@ def _set_up(plan: Plan, voice: Voice, dials: Dials) -> tuple[Fact, ...]:
         _offset(plan, voice),
         (f"Table turns, seen facing the ramp (the rim reading {reading})", f"{plan.turning.upper()} only"),
         (
-            f"{'Where ramp 1 begins' if plan.details.ramp.free else 'HIGH end of ramp 1'} at {mark}, come up to it the working way: rim and crank dial",
+            f"{'Where ramp 1 begins' if plan.details.ramp.free else 'HIGH end of ramp 1'} at {mark}, come up to it the working way: {dials.nought}",
             "0",
         ),
         *how,

@@ -33,7 +33,7 @@ def _set_up(plan: Plan, voice: Voice, dials: Dials) -> tuple[Fact, ...]:
         ("Y stays at 0, locked", "LOCKED"),
         (f"Table turns, seen from above (the rim reading {reading})", f"{plan.turning.upper()} only"),
         (f"As x grows the cutter goes outward on the face; come up to every x {come_up}", "YES"),
-        ("Where groove 1 begins at 3 o'clock, come up to it the working way: rim and crank dial", "0"),
+        (f"Where groove 1 begins at 3 o'clock, come up to it the working way: {dials.nought}", "0"),
         ("Cutter touches the face, spindle turning: depth and its dial", "0"),
         (f"Dry run of a whole groove, spindle stopped, cutter clear: {way}; back to the beginning the working way", "CLEAR"),
         (f"Cuts 1, 2 and the last of groove 1: skim first, and see that it runs outward {scroll.winds.upper()}", "YES"),
