@@ -148,7 +148,7 @@ REMARKS: dict[str, Say] = {
         + (
             f"A base radius of {v.length(f['least'])} or more loses none."
             if f["least"]
-            else "Take a larger base radius or a smaller roller."
+            else f"Take a larger base radius{' or a smaller roller' if f['kind'] == 'roller' else ''}."
         )
     ),
     "pressure-steep": lambda f, v: (
@@ -156,7 +156,7 @@ REMARKS: dict[str, Say] = {
         f"{f['usual']:.0f}°. Take a larger base radius, or a longer rise."
     ),
     "face-narrow": lambda f, v: (
-        f"The {v.length(f['face'])} face is too short: this cam touches it up to {v.length(f['needs'])} from the pivot."
+        f"The {v.length(f['face'])} face is too short: this cam touches it up to {v.length(f['needs'])} from the pivot. Make it that long or more."
         if f["swings"]
         else f"The {v.length(f['face'])} face is too narrow: this cam touches it up to {v.length(f['needs'] / 2)} beside its middle, so "
         f"it must be {v.length(f['needs'])} wide or more."

@@ -51,6 +51,7 @@ REFUSED = [
     ("lock sluice-clamp-ramp --flank 50deg", "flank = 50deg: must be from 0 to 45 degrees. Give half the thread's angle, 14.5deg for Acme."),
     ("lock sluice-clamp-ramp --friction 2",
      "friction = 2: must be between 0 and 1. Give one like 0.12; oiled steel is about 0.08 to 0.15."),
+    ("lock --angle 5deg --radius 10mm --gap 1mm", "gap = 1mm: goes with the recipe of a ramp. Name the recipe."),
     ("lock lever-ball-knob", "recipe = lever-ball-knob: is a radius, and only a ramp locks. Name the recipe of a ramp."),
     ("ramp --outside 60mm --bore 40mm --targets targets.txt --cutter 8mm",
      "targets.txt, line 2 = 90deg 1 2: is not a pair of place and depth. Write it like 90deg, 0.045in."),

@@ -20,6 +20,8 @@ CAM = {
     "cutter": "14mm",
     "step": "2deg",
 }
+ARM = {"base": "15mm", "segments": ["rise 2mm in 60deg", "dwell 30deg", "fall 2mm in 60deg", "dwell 210deg"], "cutter": "14mm",
+       "step": "4deg", "pivot": "30mm", "arm": "25mm"}  # fmt: skip
 OPEN = {"base": "20mm", "segments": ["rise 8mm in 350deg"], "cutter": "60mm", "step": "4deg"}
 TEETH = {**RING, "rise": None, "span": None, "step": "5deg",
          "targets": [["0deg", "0mm"], ["90deg", "2mm"], ["90deg", "0mm"], ["180deg", "2mm"]]}  # fmt: skip
@@ -30,8 +32,13 @@ REMARKS: list[tuple[str, dict[str, Any], str, str]] = [
      "Span 333°15' was taken: the largest that fits the 360° sector with 26.7° of run-out for this cutter."),
     ("ramp", RING, "leave-auto",
      "Leave 0.015 mm from the machine: slope x table error 0.000 mm + depth error 0.010 mm, up to the next mark of the depth."),
-    ("ramp", TEETH, "leave-auto",
-     "Leave 0.015 mm from the machine: slope x table error 0.000 mm + depth error 0.010 mm, up to the next mark of the depth."),
+    ("points", {"radius": "21mm", "side": "inside", "cutter": "8mm", "depth": "6mm", "scallop": "0.02mm", "leave": "auto"}, "leave-auto",
+     "Leave 0.015 mm from the machine: errors of both slides together 0.014 mm, up to the next mark of the depth."),
+    ("cam", {**ARM, "follower": "flat", "face": "5mm"}, "face-narrow",
+     "The 5.000 mm face is too short: this cam touches it up to 28.130 mm from the pivot. Make it that long or more."),
+    ("cam", {**ARM, "follower": "flat", "face": "5mm"}, "undercut",
+     "The cam is UNDERCUT: up to 0.033 mm of lift is lost near 90°, for there the rim cannot fill the flat follower's every place. Take a "
+     "larger base radius."),
     ("ramp", {**RING, "leave": "0.001mm"}, "leave-small",
      "Leave 0.001 mm is less than this machine's errors can cut too deep, 0.010 mm: slope x table error 0.000 mm + depth error 0.010 mm. "
      "Leave auto takes it from the machine."),
