@@ -8,7 +8,7 @@ from textwrap import wrap
 from stepcut.cards.wording import Voice
 from stepcut.log.history import Rate
 from stepcut.plan import Plan
-from stepcut.shop.blueing import NO_BETTER, Use, enough, first_touch, no_better, spread, strokes
+from stepcut.shop.blueing import NO_BETTER, Use, enough, first_touch, no_better, spread, strokes, tools_of
 
 USES = {None: "a clamp", "clamp": "a clamp", "dog": "a dog", "lift": "a lift"}
 ADVICE = {
@@ -30,10 +30,12 @@ def blue_text(
     use: Use | None,
     voice: Voice,
     width: int,
+    own: tuple[Sequence[tuple[str, int, float]], str] = ((), ""),
 ) -> list[str]:
     """Return what still stands, what to file with, whether it is enough, and when to stop.
 
-    ``earlier`` are the shares of the checks before this one of the same job.
+    ``earlier`` are the shares of the checks before this one of the same job; ``own`` is what this shop's files took off (tool, strokes,
+    mm), and of what.
     """
     height, left = plan.at_blue(share)
     goal = enough(plan.shape, use)
@@ -50,18 +52,27 @@ def blue_text(
         off = max(0.0, height - plan.at_blue(goal[0])[0])
         lines.append(_enough(share, off, goal, thin, use, voice))
     if off > 1e-4:
-        parts = [
-            f"{each.tool}, {each.least} to {each.most} strokes for {voice.length(each.takes)}" for each in strokes(off)
-        ]
-        lines.append(
-            f"About, over each place: {'; then '.join(parts)} (mild steel, land 1/4 in or 6 mm; common practice, no source)."
-        )
+        lines.append(_strokes(off, *own, voice))
     if no_better([*earlier, share]):
         lines.append(
             f"STOP: {NO_BETTER} blueings have brought nothing. Look for a burr, a scratch or a bent part before filing on."
         )
     lines.append("Stop too when only a thread of blue is left in every inner corner: the corners are the size.")
     return [line for text in lines for line in wrap(text, width)]
+
+
+def _strokes(off: float, filed: Sequence[tuple[str, int, float]], of: str, voice: Voice) -> str:
+    """Return about how many strokes of which file take a height off, and whose numbers they are."""
+    found = strokes(off, tools_of(filed))
+    parts = [f"{each.tool}, {each.least} to {each.most} strokes for {voice.length(each.takes)}" for each in found]
+    known = {tool for tool, *_ in filed}
+    own = list(dict.fromkeys(each.tool for each in found if each.tool in known))
+    practice = "mild steel, land 1/4 in or 6 mm; common practice, no source"
+    count = sum(tool in own for tool, *_ in filed)
+    whose = f"{' and '.join(own)} by your own {count} check{'s' if count > 1 else ''} of {of}" if own else ""
+    if own and len(own) < len({each.tool for each in found}):
+        whose += f"; the others: {practice}"
+    return f"About, over each place: {'; then '.join(parts)} ({whose or practice})."
 
 
 def _enough(

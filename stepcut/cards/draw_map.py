@@ -8,11 +8,13 @@ from math import hypot, radians
 from stepcut.cards.svg import LETTER, Drawing, Svg
 from stepcut.plan import Picture, Plan, Polyline
 from stepcut.shapes import named
+from stepcut.shop.blueing import first_touch, upper_part
 
 WIDTH, LEFT, LONG = 90.0, 1.0, 88.0
 TALL, LOW = (22.0, 12.0), (10.0, 7.0)  # stair and strip: of one flank alone, and of several
 BANDS = ("#ffffff", "#cfcfcf", "#8f8f8f", "#3f3f3f")
 COLUMNS = 176
+BLUE, TOUCHES = 2.6, 88  # a strip of first blue: mm high, and how many places it shows
 _STRETCHES = (
     0.01,
     0.02,
@@ -90,25 +92,43 @@ def stair(plan: Plan, picture: Picture, unit: str) -> Drawing:
     least, most = max(0.0, min(min(map(min, each)) for each in rows)), max(max(map(max, each)) for each in rows)
     edges = [least + (most - least) * k / len(BANDS) for k in range(len(BANDS) + 1)]
     high, strip = TALL if len(flanks) == 1 else LOW
-    one = high + strip + LETTER + 6.5
+    mates = plan.result.more.get("ramp_angle") is not None and plan.target.get("law", "uniform") == "uniform"
+    one = high + strip + LETTER + 6.5 + (2 * BLUE + LETTER + 2.5 if mates else 0.0)
     svg = Svg(WIDTH, len(flanks) * one + LETTER + 2.0)
     for n, (each, found) in enumerate(zip(flanks, rows, strict=True)):
         top = n * one
-        stretch = _stair(svg, plan, each, top, high)
+        stretch = _stair(svg, plan, each, top, high, mates)
         _bands(svg, found, edges, top + high + 3.0, strip)
         y = top + high + strip + 3.0 + LETTER + 0.8
         ends = named(plan.shape, "ENDS") or ("start", "end")
         svg.text((LEFT, y), f"{each.name}: {ends[0]}" if each.name else ends[0], "start")
         svg.text((LEFT + LONG, y), ends[1], "end")
         svg.text((LEFT + LONG / 2, y), f"height x {stretch:g}")
+        if mates:
+            _first_blue(svg, plan, each, y + 1.5)
     _legend(svg, edges, svg.height - 1.2, unit)
-    says = f"solid: cut, dashed: wanted{'; what stands is square to the surface' if square else ''}"
+    says = f"solid: cut, dashed: wanted{', dotted: the mate, half a step on' if mates else ''}{'; what stands is square to the surface' if square else ''}"
     label = "The unrolled stair, and the surface in bands of what stands there"
     return Drawing(svg.done(label), WIDTH, svg.height, says)
 
 
-def _stair(svg: Svg, plan: Plan, picture: Picture, top: float, room: float) -> float:
-    """Add the wanted line and the stair of a flank; return by how much their height is stretched."""
+def _first_blue(svg: Svg, plan: Plan, picture: Picture, top: float) -> None:
+    """Add two strips, shut and half a step on: black where two parts as cut touch first, and so show blue."""
+    first, last = picture.wanted[0][0], picture.wanted[-1][0]
+    half = (last - first) / max(1, len(plan.stops) // plan.copies) / 2
+    for n, turned in enumerate((0.0, -half)):
+        y = top + n * BLUE
+        touches = first_touch(picture.wanted, picture.cut, turned, TOUCHES)
+        for k, touch in enumerate(touches):
+            x0, x1 = (LEFT + LONG * j / TOUCHES for j in (k, k + 1))
+            if touch:
+                svg.area([(x0, y), (x1, y), (x1, y + BLUE), (x0, y + BLUE)], "#000000", 0.0)
+        svg.line([(LEFT, y), (LEFT + LONG, y), (LEFT + LONG, y + BLUE), (LEFT, y + BLUE), (LEFT, y)], 0.3)
+    svg.text((LEFT + LONG / 2, top + 2 * BLUE + LETTER), "first blue, as cut: shut; half a step on")
+
+
+def _stair(svg: Svg, plan: Plan, picture: Picture, top: float, room: float, mates: bool = False) -> float:
+    """Add the wanted line and the stair of a flank, and of its mate; return by how much their height is stretched."""
     low, high = picture.wanted[0][0], picture.wanted[-1][0]
     inside = [(x, d) for x, d in picture.cut if low <= x <= high]
     depths = [depth for _, depth in (*picture.wanted, *inside)]
@@ -124,6 +144,10 @@ def _stair(svg: Svg, plan: Plan, picture: Picture, top: float, room: float) -> f
 
     svg.line([place(x, d) for x, d in inside], 0.4)
     svg.line([place(x, d) for x, d in picture.wanted], 0.3, "1.4,0.9")
+    if mates:
+        half = (high - low) / max(1, len(plan.stops) // plan.copies) / 2
+        rests = upper_part(picture.cut, low, high, -half)
+        svg.line([place(x, min(max(d, least), least + tall)) for x, d in rests], 0.3, "0.3,0.7")
     return stretch
 
 

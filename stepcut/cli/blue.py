@@ -12,9 +12,11 @@ from stepcut.cli.options import JobNumber, RecipeOrJob, Sets, Text, Width, calle
 from stepcut.errors import BadValue
 
 if TYPE_CHECKING:
+    from stepcut.cli.begun import Asked
     from stepcut.log.history import Rate
     from stepcut.log.store import JobRow, Store
     from stepcut.plan import Plan
+    from stepcut.shop.blueing import Use
 
 USES = ("clamp", "dog", "lift")
 WINS = ("large", "small", "middle", "ends", "even")
@@ -28,6 +30,12 @@ def _body(
     cuts: Annotated[Text, typer.Option("--cuts", help="Or the cuts that show blue, such as 1,2,5.")] = None,
     old_stops: Annotated[Text, typer.Option("--stops", hidden=True)] = None,
     minutes: Annotated[Text, typer.Option("--minutes", help="Minutes filed since the last check.")] = None,
+    strokes: Annotated[
+        Text, typer.Option("--strokes", help="Strokes over each place since the last check; with --with.")
+    ] = None,
+    with_: Annotated[
+        Text, typer.Option("--with", help="What they were made with: bastard, second-cut, smooth or stone.")
+    ] = None,
     use: Annotated[Text, typer.Option("--for", help="What it is for: clamp, dog or lift; a clamp if left out.")] = None,
     at: Annotated[
         Text, typer.Option("--at", help="Of a taper, where the blue is heaviest: large, small, middle, ends or even.")
@@ -48,7 +56,7 @@ def _body(
         recipe, share = None, recipe
     about = asked(recipe, job, set_, partly=True)
     plan, voice, columns = about.plan, about.voice, screen.width(width)
-    use_ = at_machine.use_of(use)
+    use_ = at_machine.use_of(use) if use is not None else _use_of(about)
     if at is not None:
         screen.show(_taper(plan, at))
     if plan.contact is None or not plan.stops:
@@ -65,7 +73,7 @@ def _body(
     if share is not None and cuts is not None:
         raise BadValue("share", share, "and --cuts do not go together", "Give 60%, or --cuts 1,2,5.")
     named, part = _part(plan, share, cuts)
-    spent = _minutes(minutes)
+    spent, filed = _minutes(minutes), _filed(strokes, with_)
     _, left = plan.at_blue(part)
     with at_machine.open_log() as store:
         row = store.job(job) if job is not None else at_machine.last_or_begun(store, about.job)
@@ -73,15 +81,28 @@ def _body(
         before = earlier[-1][5] if earlier else plan.contact.volume_below(1e6) * plan.copies
         ending.past_stopping()
         store.blue(row.id, part, spent, before, left)
+        if filed is not None:
+            _write_down(store, row, plan, filed, earlier[-1][2] if earlier else None, part)
         rate, of = _history(store, row)
+        own = _own(store, plan)
     lines = [f"Job {row.id}, {row.title}, part {row.part}."]
-    lines += blue_text(plan, part, named, [each[2] for each in earlier], use_, voice, columns)
+    lines += blue_text(plan, part, named, [each[2] for each in earlier], use_, voice, columns, own)
     goal = enough(plan.shape, use_)
     to_goal = left - plan.at_blue(goal[0])[1] if goal is not None else left
     lines += time_text(rate, to_goal, of, columns)
     screen.show("\n".join(lines))
     showing.say_example(plan.machine)
     return 0
+
+
+def _use_of(about: Asked) -> Use | None:
+    """Return what the recipe says that the part is for; None where it says nothing, or cannot be read in the log."""
+    from stepcut.errors import Problems, StepcutError
+
+    try:
+        return about.job.use
+    except (StepcutError, Problems):
+        return None
 
 
 def _part(plan: Plan, share: Text, cuts: Text) -> tuple[list[int] | None, float]:
@@ -103,6 +124,54 @@ def _minutes(text: Text) -> float | None:
     if spent is not None and not 0 < spent < 10_000:
         raise BadValue("minutes", text, "must be above 0", "Give the minutes filed since the last check.")
     return spent
+
+
+def _filed(strokes: Text, with_: Text) -> tuple[str, int] | None:
+    """Return tool and strokes; None where neither was given."""
+    from stepcut.fields import Field, Units, read_one
+    from stepcut.shop.blueing import TOOLS
+
+    tools = {tool.name.split()[0]: tool.name for tool in TOOLS}
+    if strokes is None and with_ is None:
+        return None
+    if strokes is None or with_ is None:
+        missing = "strokes" if strokes is None else "with"
+        raise BadValue(missing, None, "is missing", "Give both: --strokes 20 --with smooth.")
+    if with_ not in tools:
+        raise BadValue("with", with_, "is not one of the choices", f"Use one of {', '.join(tools)}.")
+    return tools[with_], int(read_one(Field("strokes", "count", "", most=9999), strokes, Units()))
+
+
+def _write_down(
+    store: Store, row: JobRow, plan: Plan, filed: tuple[str, int], before: float | None, now: float
+) -> None:
+    """Write down what a file took off between two checks; where nothing came off, or there was no check before, it says nothing."""
+    if before is None:
+        return
+    height = plan.at_blue(before)[0] - plan.at_blue(now)[0]
+    if height > 1e-5:
+        store.filed(row.id, *filed, height)
+
+
+def _own(store: Store, plan: Plan) -> tuple[list[tuple[str, int, float]], str]:
+    """Return what this shop's files took off parts of this material and shape, and how these are called."""
+    from stepcut.cli.at_machine import job_of
+    from stepcut.errors import Problems, StepcutError
+
+    alike: dict[int, bool] = {}
+    found = []
+    for job, tool, count, height in store.filings():
+        if job not in alike:
+            try:
+                other = job_of(store.job(job))
+                same = other.recipe.shape == plan.shape
+                alike[job] = same and (other.values["material"] or "") == plan.material
+            except (StepcutError, Problems):  # damaged, or written by a program that knew other words
+                alike[job] = False
+        if alike[job]:
+            found.append((tool, count, height))
+    of = plan.material.replace("-", " ") if plan.material else "one material, not said,"
+    return found, f"{plan.shape}s of {of}"
 
 
 def _history(store: Store, row: JobRow) -> tuple[Rate | None, str]:

@@ -22,6 +22,7 @@ class Joining(Ticks):
             ticks = db.execute(IN_ORDER, (other,)).fetchall()
             new = self._take_ticks(db, into, ticks)
             db.execute("DELETE FROM ticks WHERE job = ?", (other,))
+            db.execute("UPDATE events SET job = ? WHERE job = ? AND kind = 'filed'", (into, other))
             for table in ("notes", "readings", "blues"):
                 db.execute(f"UPDATE {table} SET job = ? WHERE job = ?", (into, other))  # noqa: S608  # names of tables
             self._goes_on(db, into, moved=bool(new))

@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+import re
+
 from stepcut.errors import BadValue
 from stepcut.log.file import now
 from stepcut.log.jobs import BINNED, Jobs
+
+FILED = re.compile(r"([a-z -]{1,40});(\d{1,6});(\d{1,3}\.\d{1,20}(?:e-?\d{1,2})?)")
 
 
 class Records(Jobs):
@@ -64,3 +68,17 @@ class Records(Jobs):
         where = f"WHERE job NOT IN ({BINNED})" if job is None else "WHERE job = ?"
         query = f"SELECT job, at, share, minutes, before, after FROM blues {where} ORDER BY id"  # noqa: S608  # no text of the user's
         return self._rows(query, () if job is None else (job,))
+
+    def filed(self, job: int, tool: str, strokes: int, height: float) -> None:
+        """Write down with what a height was taken off, mm, and in how many strokes over each place."""
+        self.event(job, "filed", words=f"{tool};{strokes};{height!r}")
+
+    def filings(self) -> list[tuple[int, str, int, float]]:
+        """Return job, tool, strokes and height taken off, mm, of every job; what cannot be read is left out."""
+        query = f"SELECT job, words FROM events WHERE kind = 'filed' AND job NOT IN ({BINNED}) ORDER BY id"  # noqa: S608  # no text of the user's
+        found = []
+        for job, words in self._rows(query, ()):
+            match = FILED.fullmatch(str(words))
+            if match is not None:
+                found.append((int(job), match[1], int(match[2]), float(match[3])))
+        return found

@@ -12,6 +12,7 @@ from collections.abc import Sequence
 from typing import Literal
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 Use = Literal["clamp", "dog", "lift"]
 Wins = Literal["large", "small", "middle", "ends", "even"]
@@ -52,7 +53,26 @@ class Strokes(Struct, frozen=True):
     most: int
 
 
-def strokes(height: float) -> list[Strokes]:
+def tools_of(filed: Sequence[tuple[str, int, float]]) -> tuple[Tool, ...]:
+    """Return the tools with what a stroke of them takes in this shop, where it has written that down; else common practice.
+
+    ``filed`` are tool, strokes and height taken off, mm.  Once written down it is taken as half to double, for one file is not the
+    next one; more often, as the least and the most that was seen.
+
+    Examples
+    --------
+    >>> [round(tool.most, 3) for tool in tools_of([("smooth file", 20, 0.02)])]
+    [0.01, 0.003, 0.002, 0.0]
+    """
+    found = []
+    for tool in TOOLS:
+        seen = [height / count for name, count, height in filed if name == tool.name and count > 0 and height > 0]
+        least, most = (min(seen), max(seen)) if len(seen) > 1 else (seen[0] / 2, seen[0] * 2) if seen else (0.0, 0.0)
+        found.append(replace(tool, least=least, most=most) if seen else tool)
+    return tuple(found)
+
+
+def strokes(height: float, tools: Sequence[Tool] = TOOLS) -> list[Strokes]:
     """Return the tools for a height to take off, the coarsest first, with strokes over each place.
 
     Examples
@@ -61,7 +81,7 @@ def strokes(height: float) -> list[Strokes]:
     [('smooth file', 16, 32), ('stone', 40, 80)]
     """
     found = []
-    for tool in TOOLS:
+    for tool in tools:
         takes = height - tool.leaves
         if takes > 1e-6:
             found.append(
@@ -154,3 +174,20 @@ def first_touch(wanted: Polyline, cut: Polyline, turned: float, columns: int) ->
         sums.append(stock(here) + stock(there) if first <= there <= last else -math.inf)
     top = max(sums)
     return [max(sums[40 * c : 40 * c + 40]) >= top - FILM for c in range(columns)]
+
+
+def upper_part(cut: Polyline, first: float, last: float, turned: float) -> list[tuple[float, float]]:
+    """Return the stair of an equal part that rests on a stair face to face: angle of the lower part against depth in its metal.
+
+    It lies over the lower one, and touches it where the two lines meet; as :func:`first_touch` has it.
+    """
+    inside = [(at, depth) for at, depth in cut if first <= at <= last]
+    places = [at for at, _ in inside]
+    over = [(first + last - at + turned, depth) for at, depth in reversed(inside)]
+    low, high = max(first, first + turned), min(last, last + turned)
+    sums = [
+        _at(inside, places, at) + _at(inside, places, first + last - at + turned)
+        for at in (low + (high - low) * (k + 0.5) / 4000 for k in range(4000))
+    ]
+    rests = min(sums)
+    return [(at, rests - depth) for at, depth in over if first <= at <= last]

@@ -162,7 +162,7 @@ def test_high_and_low_of_every_ring_stand_clear_of_rim_0_and_of_each_other(
 
 def test_every_flank_of_a_ball_has_its_map_and_none_stands_higher_than_the_ridge_that_is_said() -> None:
     """Square to the surface what stands is the ridge, 0.2 mm here; along the radius it is many times that at the pole."""
-    plan = plan_of("lever-ball-knob")
+    plan = plan_of("lever-ball-knob", leave="0in")
     assert plan.picture is not None
     made = drawing.file_map(plan, "mm")
     assert made is not None

@@ -3,14 +3,27 @@
 from __future__ import annotations
 
 import math
+import re
 
 import numpy as np
 import pytest
 
 from stepcut import recipes
 from stepcut.cards.blue_text import blue_text
+from stepcut.cards.drawing import file_map
 from stepcut.cards.wording import Voice
-from stepcut.shop.blueing import TOOLS, enough, first_touch, no_better, spread, strokes, taper_advice
+from stepcut.shop.blueing import (
+    TOOLS,
+    enough,
+    first_touch,
+    no_better,
+    spread,
+    strokes,
+    taper_advice,
+    tools_of,
+    upper_part,
+)
+from tests.conftest import Run
 
 
 def test_strokes_are_the_working_numbers_of_the_trade() -> None:
@@ -106,3 +119,75 @@ def test_where_two_stairs_touch_first(turned: float) -> None:
     expected = touching.reshape(columns, fine).any(axis=1)
     found = np.array(first_touch(wanted, stair, turned, columns))
     assert (found == expected).mean() > 0.97
+
+
+@pytest.mark.parametrize("turned", [0.0, -3.0, -5.0])
+def test_the_mate_rests_on_the_part_as_cut(turned: float) -> None:
+    """Two stairs of 10 steps: laid on each other in numbers, the upper one nowhere stands in the lower one and touches it."""
+    stair = [(0.0, 0.0)]
+    for k in range(10):
+        stair += [(10.0 * k + 1e-9, 0.2 * k), (10.0 * (k + 1) - 1e-9, 0.2 * k)]
+    upper = upper_part(stair, 0.0, 100.0, turned)
+    at = np.linspace(0.05, 99.95, 1999)
+    at = at[(at > max(0, turned) + 0.1) & (at < min(100, 100 + turned) - 0.1) & (np.abs(at % 10) > 0.02)]
+    at = at[np.abs((100 - at + turned) % 10) > 0.02]
+    lower = 0.2 * np.floor(at / 10)
+    places, depths = np.array(sorted(upper)).T
+    over = np.interp(at, places, depths)
+    assert (over <= lower + 1e-6).all()
+    assert (lower - over).min() == pytest.approx(0, abs=1e-6)
+    # By hand: the upper part's own stair, face down over 100 - at + turned.
+    hangs = -0.2 * np.floor((100 - at + turned) / 10)
+    assert np.ptp(over - hangs) < 1e-6
+
+
+def test_the_file_map_shows_the_first_blue_and_the_mate() -> None:
+    plan = recipes.job(recipes.load("sluice-clamp-ramp")).plan
+    made = file_map(plan, "in")
+    assert made is not None
+    assert "dotted: the mate, half a step on" in made.says
+    assert "first blue, as cut: shut; half a step on" in made.svg
+    strips = re.findall(r'<polygon points="([^"]+)" fill="#000000"', made.svg)
+    marks: dict[float, list[float]] = {}
+    for strip in strips:
+        corners = [tuple(map(float, corner.split(","))) for corner in strip.split()]
+        marks.setdefault(min(y for _, y in corners), []).append(min(x for x, _ in corners))
+    shut, half = (marks[top] for top in sorted(marks))
+    assert plan.picture is not None
+    step = 140 / (len(plan.stops) / 2)
+    for row, turned in ((shut, 0.0), (half, -step / 2)):
+        touches = first_touch(plan.picture.wanted, plan.picture.cut, turned, 88)
+        assert [round(x) for x in row] == [
+            k + 1 for k, touch in enumerate(touches) if touch
+        ]  # a mm a place, a mm from the edge
+    assert file_map(recipes.job(recipes.load("feed-pump-valve-cam")).plan, "in").says.count("mate") == 0  # type: ignore[union-attr]
+
+
+def test_strokes_are_those_of_this_shop_once_they_are_written_down(run: Run) -> None:
+    ring = "sluice-clamp-ramp"  # of mild steel
+    assert "common practice, no source" in run("blue", ring, "20%").stdout
+    plan = recipes.job(recipes.load(ring)).plan
+    took = (plan.at_blue(0.20)[0] - plan.at_blue(0.25)[0]) / 12
+    text = " ".join(run("blue", ring, "25%", "--strokes", "12", "--with", "smooth").stdout.split())
+    # By hand: from 25 to 40 % the smooth file takes all but 0.2 thou, at half to double of what a stroke took here.
+    takes = plan.at_blue(0.25)[0] - plan.at_blue(0.40)[0] - 0.2 * 0.0254
+    least, most = math.ceil(takes / took / 2), math.ceil(takes / took * 2)
+    assert f"smooth file, {least} to {most} strokes" in text
+    assert "smooth file by your own 1 check of ramps of mild steel; the others: mild steel" in text
+    # Another material, and another shape, have no history of these.
+    for others in (("--set", "material=brass"),):
+        assert "by your own" not in run("blue", ring, "20%", *others).stdout
+    assert "by your own" not in run("blue", "tension-release-cam", "20%").stdout
+    assert "with: is missing" in run("blue", ring, "30%", "--strokes", "12").stderr
+    assert "is not one of the choices" in run("blue", ring, "30%", "--strokes", "12", "--with", "rasp").stderr
+
+
+def test_strokes_seen_more_than_once_are_a_range() -> None:
+    tools = {tool.name: tool for tool in tools_of([("stone", 20, 0.002), ("stone", 10, 0.002), ("rasp", 1, 1.0)])}
+    assert (tools["stone"].least, tools["stone"].most) == pytest.approx((0.0001, 0.0002))
+    assert tools["smooth file"] == TOOLS[2]
+
+
+def test_blue_is_judged_by_what_the_recipe_says_that_the_part_is_for(run: Run) -> None:
+    as_dog = run("blue", "sluice-clamp-ramp", "45%", "--set", "for=dog").stdout
+    assert "ENOUGH for a dog (30 to 50 %)" in " ".join(as_dog.split())
