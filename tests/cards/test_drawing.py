@@ -134,7 +134,7 @@ def clashes(svg: str) -> list[tuple[str, str]]:
 # A taper by the compound has no stairs; graduations, a groove and a helix leave nothing for the file.
 WITHOUT = {
     "paddle-socket-bore": {"map"}, "marking-point-cone": {"map"}, "handwheel-collar-graduations": {"map"}, "oil-groove-helix": {"map"},
-    "paddle-quadrant-arc-slot": {"map"}, "level-sight-slot": {"map"},
+    "paddle-quadrant-arc-slot": {"map"}, "level-sight-slot": {"map"}, "sluice-travel-rule": {"map"},
 }  # fmt: skip
 
 

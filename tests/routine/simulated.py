@@ -209,7 +209,9 @@ def bench(plan: Any, acts: list[Act], slack: Fraction) -> Mill:
         mill.slot = plan.cutter.diameter / (2 if soft else 4) + plan.second.division
         mill.begins = {end: begin for begin, end in sweeps.items()}
         mill.swept = {0: plan.details.bench.clear if plan.axes[1] == "radius" else Fraction(0)}
-    if plan.axes in (("table", "x"), ("x", "y")):
+    if plan.axes == ("x", "y") and "depth" not in plan.target:  # lines: one slide stands still while the other draws
+        mill.guides = frozenset({"x"})
+    elif plan.axes in (("table", "x"), ("x", "y")):
         wanted = Fraction(plan.target["depth"]).limit_denominator(10**9)
         on_floor = plan.leave if plan.axes == ("table", "x") else Fraction(0)  # of points it is left on the walls
         mill.groove, mill.grain = wanted - on_floor, plan.machine.depth.division

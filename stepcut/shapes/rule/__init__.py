@@ -1,0 +1,1 @@
+"""A straight scale or a vernier, ruled line by line along a slide."""
