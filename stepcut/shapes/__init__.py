@@ -35,8 +35,8 @@ SHAPES = {
     "groove": "a groove along a circle in a face, such as ball ramps",
     "points": "a circle, an arc or a tube mitre without a table, by points in X and Y",
     "divide": "a dividing job: holes, slots or graduations, by rim, plate or direct plate",
-    "rule": "a straight scale or a vernier, ruled line by line by a slide",
     "scroll": "a face scroll: a flat spiral groove in a disc, table and slide",
+    "rule": "a straight scale or a vernier, ruled line by line by a slide",
 }
 
 

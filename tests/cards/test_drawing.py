@@ -135,6 +135,7 @@ def clashes(svg: str) -> list[tuple[str, str]]:
 WITHOUT = {
     "paddle-socket-bore": {"map"}, "marking-point-cone": {"map"}, "handwheel-collar-graduations": {"map"}, "oil-groove-helix": {"map"},
     "paddle-quadrant-arc-slot": {"map"}, "level-sight-slot": {"map"}, "sluice-travel-rule": {"map"},
+    "bellows-chuck-face-scroll": {"map"},
 }  # fmt: skip
 
 
@@ -142,7 +143,7 @@ def test_no_words_of_a_drawing_stand_on_each_other() -> None:
     for path in recipes.shipped():
         plan = plan_of(path.stem)
         made = {"part": drawing.part(plan), "map": drawing.file_map(plan, "in")}
-        assert {name for name, each in made.items() if each is None} == WITHOUT.get(path.stem, set())
+        assert {name for name, each in made.items() if each is None} == WITHOUT.get(path.stem, set()), path.stem
         for each in made.values():
             assert each is None or clashes(each.svg) == [], path.stem
 
@@ -168,7 +169,7 @@ def test_every_flank_of_a_ball_has_its_map_and_none_stands_higher_than_the_ridge
     assert made is not None
     assert [f"CORNER {n}" in made.svg for n in (1, 2, 3)] == [True, True, False]
     edges = [float(n) for n in re.findall(r">(\d\.\d{3})<", made.svg)]
-    assert edges[-1] == pytest.approx(plan.result.scallop, rel=0.05)
+    assert edges[-1] == pytest.approx(plan.result.scallop + float(plan.leave), rel=0.05)
     assert max(stands(plan.picture, plan.picture.cut)) > 5 * edges[-1]
 
 

@@ -75,7 +75,7 @@ def test_every_answer_can_be_taken_back_and_a_wrong_one_is_asked_again(run: Run)
         "30", "2", "back", "1", "1.75in", "2in", "back", "2in", "2", "0.09in", "140", "cw", "3/8in", "", "",  # bore above outside
         "1.40in", "2", "0.09in", "", "sideways", "cw", "3/8in", "", "", "back", "", "3", "back-plate"))  # fmt: skip
     assert done.returncode == 0, done.stdout + done.stderr
-    assert "Write a number from 1 to 10." in done.stdout
+    assert "Write a number from 1 to 11." in done.stdout
     assert "That does not go together: bore = 2in: must be smaller than outside = 1.75in." in done.stdout
     assert "sideways: is not one of the choices" in done.stdout
     assert run("card", "back-plate").returncode == 0

@@ -11,7 +11,7 @@ DRAWN = """\
        │         │         │   each TENTH
        │    │    │    │    │   each FIFTH
        │││││││││││││││││││││   every LINE
-       └─────────┴─────────┴─ edge of the part
+       █████████████████████   edge of the part
        0   ►│◄   10        20
           PITCH       DIVISIONS: how many of them
 """
