@@ -320,6 +320,11 @@ REFUSALS: dict[str, Refusal] = {
         f"leaves no land between neighbouring grooves: they overlap by {v.length(f['land'])}",
         "Take a smaller cutter, a longer lead or fewer starts.",
     ),
+    "no-diamond": lambda f, v: (
+        v.size(f["cutter"]),
+        f"leaves no land between crossing grooves: those of one hand overlap by {v.length(f['land'])}",
+        "Take a narrower groove, a longer lead or fewer starts.",
+    ),
     "width-close": lambda f, v: (
         v.size(f["width"]),
         f"is only {v.length(f['beside'])} more than the cutter" + (" and the leave on both walls" if f["leave"] else "")

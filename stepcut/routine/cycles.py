@@ -357,6 +357,11 @@ class Helix(Plunging):
         """Turn, slide, lock both, down, up."""
         hands = self.hands
         hands.turn(self.first(stop))
+        if (self.second(stop) - hands.at["x"]) * hands.working("x") < 0 and stop.n in hands.beside:
+            past = hands.reading("x", hands.past("x"))
+            hands.said[stop.start] = (
+                f"{hands.names['x']} comes back from line to line: each time first {past} past it, then up to it"
+            )
         hands.set("x", self.second(stop))
         hands.lock("Lock the table and the slide.")
         for depth in (*self.plunges, self.depth):

@@ -172,7 +172,7 @@ def _note(hands: Hands, words: Words, stop: Stop, acts: tuple[Act, ...]) -> str:
     if stop.n in hands.sweeps:
         notes.append("stay in the work for the next line")
     back = [act for act in acts if act.kind == "set" and act.way == "back" and act.to is not None]
-    if back and named(hands.plan.shape, "BACKS"):
+    if back and named(hands.plan.shape, "BACKS") and stop.start not in hands.said:  # else it is said once for all lines
         act = back[0]
         assert act.axis is not None and act.to is not None  # noqa: S101  # a set act moves an axis
         notes.append(f"first back past it to {words.names[1]} {hands.reading(act.axis, act.to)}")
@@ -198,7 +198,7 @@ def _column(hands: Hands, words: Words, key: int | None, groups: list[Group]) ->
     return Column(
         title,
         f"starts at {lines[0].first.reads.label} {lines[0].first.reads.text}",
-        _alike(hands, lines) or hands.said.get(lines[0].start, ""),
+        "; ".join(said for said in (_alike(hands, lines), hands.said.get(lines[0].start, "")) if said),
         tuple(groups),
     )
 

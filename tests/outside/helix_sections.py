@@ -138,3 +138,59 @@ def _reach(model: Model, at: Array, turns: Array, slides: Array) -> Array:
     up = np.where(half >= 0, along + half, -np.inf).max(axis=1)
     down = np.where(half >= 0, half - along, -np.inf).max(axis=1)
     return np.r_[up, down]
+
+
+def crossed(plan: Mapping[str, Any], fine: int = 4000, round_: int = 1440, levels: int = 6) -> float:
+    """Volume left in grooves of both hands, mm^3: two rows of crossings in the middle are looked at, on a raster of the cylinder.
+
+    The length must be a whole number of rows; at either end half of a crossing is missing, as between the two that are seen.
+    """
+    model, target = Model(plan), plan["target"]
+    rows = [x for x, _ in target["crossings"]]
+    apart, half = rows[1] - rows[0], len(rows) // 2
+    low, high = rows[half] - apart / 2, rows[half] + apart / 2
+    passes = target.get("side_by_side", 1)
+    stops = plan["stops"]
+    turns, slides = np.radians([stop["table"] for stop in stops]), np.array([stop["x"] for stop in stops])
+    offs = np.array([stop["x"] - model.k * np.radians(stop["table"]) for stop in stops if stop["start"] <= passes])
+    middle = float(offs.max() + offs.min()) / 2 if passes > 1 else 0.0
+    slant = np.hypot(model.outside, model.k) / model.outside
+    spread = target["width"] * slant - 2 * model.half(model.outside, model.wanted) if "width" in target else 0.0
+    at = (np.arange(round_) + 0.5) * 2 * np.pi / round_
+    nodes, shares = np.polynomial.legendre.leggauss(levels)
+    volume, floor = 0.0, model.outside - model.deep
+    edges = sorted(
+        {model.outside - model.wanted, floor, floor + 0.12 * model.deep, floor + 0.4 * model.deep, model.outside}
+    )
+
+    def painted(begin: Array, end: Array, angle: Array) -> NDArray[np.bool_]:
+        count = np.zeros((round_, fine + 1), np.int32)
+        first, last = (
+            np.clip(np.rint((edge - low) / (high - low) * fine), 0, fine).astype(int) for edge in (begin, end)
+        )
+        good = last > first
+        np.add.at(count, (angle[good], first[good]), 1)
+        np.add.at(count, (angle[good], last[good]), -1)
+        return np.cumsum(count, axis=1)[:, :fine] > 0
+
+    for bottom, top in itertools.pairwise(edges):
+        for x, share in zip((nodes + 1) / 2, shares / 2, strict=True):
+            rho = bottom + (top - bottom) * x * x
+            beside = (at[:, None] - turns[None, :] + np.pi) % (2 * np.pi) - np.pi
+            reach = np.where(np.abs(beside) < 1.5, model.stretch(rho, beside, model.deep), -1.0)
+            angle, stop = np.nonzero(reach >= 0)
+            axial = slides[stop] - middle
+            cut = painted(axial - reach[angle, stop], axial + reach[angle, stop], angle)
+            wide = model.half(rho, model.wanted) + spread / 2
+            begins, ends, angles = [], [], []
+            for hand in (1, -1):
+                for start in range(target["starts"]):
+                    for turn in range(-40, 40):
+                        path = hand * model.k * (at - 2 * np.pi * start / target["starts"] + 2 * np.pi * turn)
+                        begins.append(path - wide)
+                        ends.append(path + wide)
+                        angles.append(np.arange(round_))
+            wanted = painted(np.concatenate(begins), np.concatenate(ends), np.concatenate(angles))
+            area = float((wanted & ~cut).sum()) * (high - low) / fine * 2 * np.pi / round_ * rho
+            volume += share * 2 * x * (top - bottom) * area
+    return volume * (len(rows) - 1)

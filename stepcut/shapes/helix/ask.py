@@ -28,6 +28,7 @@ FIELDS = (
     Field("leave", "length", "Stock to leave for the file: on the floor, and on the walls where groove-width makes them.", default="0", rule="not-negative", group="cutter", later=True),
     Field("starts", "count", "Number of equal grooves.", default="1", most=60),
     Field("groove-width", "length", "Width of a groove wider than its flat cutter, at the surface and square to its way: cut in sweeps side by side.", later=True),
+    Field("cross", "flag", "As many grooves of the other hand too, crossing the first.", later=True),
     Field("pit-begin", "length", "Depth of a pit where each groove begins, for a ball or a pin, counted from the cylinder.", later=True),
     Field("pit-end", "length", "Depth of a pit where each groove ends.", later=True),
     Field("pit-cutter", "cutter", "Cutter or drill of the pits, when it is not the groove's own: they are made last.", group="cutter", later=True),
@@ -132,7 +133,7 @@ def build(values: Values, machine: Machine) -> Plan:
         raise BadValue("leave", values.said("leave"), rule, "Leave less, or make it deeper.")
     helix = Helix(
         values["diameter"], lead, length, values["depth"], values["starts"], values["hand"], _width(values, cutter),
-        values["leave"],
+        values["leave"], bool(values["cross"]),
     )  # fmt: skip
     if values["step"] is not None and values["cuts"] is not None:
         raise BadValue("cuts", values.said("cuts"), "does not go with step", "Leave one of them out.")
@@ -173,6 +174,7 @@ def _pitted(plan: Plan, values: Values) -> Plan:
         rule = f"is so wide that a pit breaks {values.size(over)} into the next groove"
         raise BadValue("pit-cutter", values.said("pit-cutter"), rule, "Take a narrower one.")
     middle = plan.second.nearest(Fraction(plan.details.begins))
-    made = tuple(pits(wanted, cutter, plan.stops, plan.details.beside, middle))  # type: ignore[arg-type]  # the two ends
+    forward, turn = helix.starts * plan.details.beside, int(360 / plan.first.division)
+    made = tuple(pits(wanted, cutter, plan.stops, plan.details.beside, middle, forward, turn))  # type: ignore[arg-type]  # the two ends
     said = [[pit.end, float(pit.depth), float((pit.cutter or plan.cutter).diameter)] for pit in made]
     return replace(plan, target={**plan.target, "pits": said}, details=replace(plan.details, pits=made))

@@ -95,6 +95,6 @@ def _row(groove: Groove, step: Fraction, crank: Fraction, limit: Fraction | None
     creep = full * (once - groove.helix.lead * step / 360)
     starts = groove.helix.starts
     return Choice(
-        step, step / crank, len(row.marks) * starts * groove.passes, along, row.ridges().most,
+        step, step / crank, len(row.marks) * groove.grooves * groove.passes, along, row.ridges().most,
         (left.volume + groove.kept) * starts, creep, limit=limit,
     )  # fmt: skip

@@ -31,6 +31,36 @@ class Cut(NamedTuple):
     off: float
 
 
+class Crossed(NamedTuple):
+    """Grooves of the other hand over these: the share of a groove that lies inside them for each mm that it is long along the axis.
+
+    Parameters
+    ----------
+    rate : float
+        That share, 1 / mm.
+    spread : float
+        How much longer along the axis a groove is than its cutter makes it, mm.
+    """
+
+    rate: float
+    spread: float = 0.0
+
+    def both(self, half: float, uncut: float) -> float:
+        """Return how many times what stands at a radius in one of two crossing grooves stands in both.
+
+        Inside a crossing stands what neither has cut, and it is the part `uncut` of it that the other one leaves.
+
+        Parameters
+        ----------
+        half : float
+            How far along the axis from its path the running cutter reaches at the radius, mm.
+        uncut : float
+            Which part of the groove stands there, 0 to 1.
+        """
+        shared = min(1.0, self.rate * (2 * half + self.spread))
+        return 2.0 - shared * (2.0 - uncut)
+
+
 class Ridges(NamedTuple):
     """The highest of what stands, square to the groove's walls and floor; mm.
 
@@ -175,8 +205,8 @@ class Pair(NamedTuple):
         most = lowest(lambda at: -self._over_floor(at), begin, end, 8, (middle,))[1]
         return -most, mean
 
-    def volume(self) -> float:
-        """Return the volume of what stands, on the side where w grows; mm^3."""
+    def volume(self, crossed: Crossed | None = None) -> float:
+        """Return the volume of what stands, on the side where w grows; with grooves of the other hand, in both; mm^3."""
         screw = self.screw
         facets = screw.bottom + self.floor()[0]
         found = 0.0
@@ -184,10 +214,14 @@ class Pair(NamedTuple):
             wide, low = screw.row(rho)[0], self.stands_from(rho)
             if low is None:
                 continue
+            stands = 0.0
             for first, last in pairwise(self._roots(rho, wide, low)):
                 for x, share in GAUSS_8:
                     z = first + (last - first) * x
-                    found += weight * rho * share * (last - first) * 2 * z * self.uncut(rho, wide - z * z)
+                    stands += share * (last - first) * 2 * z * self.uncut(rho, wide - z * z)
+            if crossed is not None:
+                stands *= crossed.both(wide, stands / max(wide * (self.after.at - self.before.at), stands))
+            found += weight * rho * stands
         return found
 
     def _roots(self, rho: float, wide: float, low: float) -> list[float]:

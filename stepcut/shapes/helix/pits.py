@@ -39,7 +39,13 @@ class Pit(Struct, frozen=True):
 
 
 def pits(
-    wanted: Mapping[End, Fraction], cutter: Cutter | None, stops: tuple[Stop, ...], beside: int, middle: int
+    wanted: Mapping[End, Fraction],
+    cutter: Cutter | None,
+    stops: tuple[Stop, ...],
+    beside: int,
+    middle: int,
+    forward: int,
+    turn: int,
 ) -> Iterator[Pit]:
     """Yield the pits of grooves.
 
@@ -53,12 +59,21 @@ def pits(
         How many sweeps make a groove; a pit lies in the middle of them.
     middle : int
         Divisions of the slide from the first sweep to the middle of the groove.
+    forward : int
+        How many sweeps run from the beginning to the end; those after them, of the other hand, run back.  Where grooves of both
+        hands end at one place, x and all but whole turns of the table alike, a pit is made once.
+    turn : int
+        Divisions of a whole turn of the table.
     """
     firsts: dict[int, list[Stop]] = {}
     for stop in stops:
         if (stop.start - 1) % beside == 0:
             firsts.setdefault(stop.start, []).append(stop)
     for end, depth in wanted.items():
-        at = [row[0] if end == "begin" else row[-1] for row in firsts.values()]
-        places = tuple(Stop(stop.n, k, stop.first, stop.second + middle) for k, stop in enumerate(at, 1))
+        ends = [(row[0], row[-1]) if start <= forward else (row[-1], row[0]) for start, row in firsts.items()]
+        at = {(stop.first % turn, stop.second): stop for stop in (pair[end == "end"] for pair in reversed(ends))}
+        places = tuple(
+            Stop(stop.n, k, stop.first, stop.second + middle)
+            for k, stop in enumerate(sorted(at.values(), key=lambda stop: stop.n), 1)
+        )
         yield Pit(end, depth, cutter, places)

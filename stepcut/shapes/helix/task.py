@@ -16,11 +16,12 @@ from stepcut.errors import Refused
 from stepcut.kernel.marks import MOST_CUTS, too_many
 from stepcut.machine import Cutter, Machine, Scale
 from stepcut.plan import Plan, Remark, Result, Stop
+from stepcut.shapes.helix.crossing import Diamonds, crossed, diamonds, rows
 from stepcut.shapes.helix.cuts import Row
 from stepcut.shapes.helix.groove import Screw
-from stepcut.shapes.helix.left import Cut, Pair, Ridges
+from stepcut.shapes.helix.left import Crossed, Cut, Pair, Ridges
 from stepcut.shapes.helix.pits import Pit
-from stepcut.shapes.helix.sweeps import COVERS, OVERLAP, Sweeps, section
+from stepcut.shapes.helix.sweeps import COVERS, OVERLAP, Sweeps, kept
 from stepcut.shapes.helix.vee import Vee
 from stepcut.shapes.helix.wanted import Helix
 
@@ -50,6 +51,8 @@ class HelixDetails(Struct, frozen=True):
         Metal between neighbouring grooves at the surface, mm; infinite for a single one.
     pits : tuple of Pit
         Deeper places at the ends of the grooves.
+    diamonds : Diamonds or None
+        What is left between grooves of both hands; None with one hand.
     """
 
     helix: Helix
@@ -61,6 +64,7 @@ class HelixDetails(Struct, frozen=True):
     begins: float = 0.0
     land: float = math.inf
     pits: tuple[Pit, ...] = ()
+    diamonds: Diamonds | None = None
 
     @property
     def deeper(self) -> dict[int, Fraction]:
@@ -112,6 +116,11 @@ class Groove(Struct, frozen=True, dict=True):
         """Width of the groove as it is cut, at the surface, square to its way; mm."""
         return self.reach + float(self.spread) / self.slant
 
+    @property
+    def grooves(self) -> int:
+        """How many grooves there are, of both hands."""
+        return self.helix.starts * (2 if self.helix.cross else 1)
+
     @cached_property
     def passes(self) -> int:
         """How many sweeps side by side make the groove."""
@@ -120,7 +129,7 @@ class Groove(Struct, frozen=True, dict=True):
 
     def count(self, step: Fraction) -> int:
         """Return how many cuts of a step all grooves take, at most."""
-        return (math.ceil(self.helix.sweep / step) + 1) * self.helix.starts * self.passes
+        return (math.ceil(self.helix.sweep / step) + 1) * self.grooves * self.passes
 
     def row(self, step: Fraction) -> Sweeps:
         """Return the cuts of one groove, from end to end; those along its walls stand rather inside them."""
@@ -128,6 +137,14 @@ class Groove(Struct, frozen=True, dict=True):
         count = math.ceil(self.helix.sweep / step) + 1
         marks = list(dict.fromkeys(min(self.rim.nearest(k * step), last) for k in range(count)))
         return Sweeps(tuple(self._sweep(k, marks) for k in range(self.passes)), float(self.spread))
+
+    def turned_back(self, begin: int, mark: int) -> int:
+        """Return the division of the table for one of the other hand: as far before where its groove begins, and not below 0.
+
+        Cut from its far end back, so that the table turns on the same way as for the first hand.
+        """
+        turn = int(360 / self.rim.division)
+        return begin - mark + turn * math.ceil(self.helix.sweep / 360 + 1)
 
     def _sweep(self, k: int, marks: list[int]) -> Row:
         """Return the cuts of one sweep: the first along the wall at the table's end, the last along the other."""
@@ -137,16 +154,24 @@ class Groove(Struct, frozen=True, dict=True):
         sides = (1, -1) if one else (-1,) if k == 0 else (1,) if k == last else ()
         slides = [rounded(self.slide_of(mark) + shift) for mark in marks]
         turn, travel = math.radians(self.rim.division), float(self.slide.division)
-        return Row(self.screw, marks, slides, turn, travel, float(shift), sides)
+        return Row(self.screw, marks, slides, turn, travel, float(shift), sides, self.crossed)
 
     @cached_property
     def kept(self) -> float:
-        """Volume of what is left on purpose on floor and walls of one groove, and of what a division of the slide adds; mm^3."""
+        """Volume of what is left on purpose on floor and walls of one groove, and of what a division of the slide adds; mm^3.
+
+        Where grooves cross, it is that of one groove of each hand.
+        """
         if not self.helix.leave and not self.spread:
             return 0.0
         wanted = replace(self, helix=replace(self.helix, leave=Fraction(0)))
         run = math.radians(self.helix.sweep)
-        return run * (section(wanted.screw, wanted._apart) - section(self.screw, float(self.spread)))
+        return run * kept(wanted.screw, wanted._apart, self.screw, float(self.spread), self.crossed)
+
+    @property
+    def crossed(self) -> Crossed | None:
+        """Grooves of the other hand; None without."""
+        return crossed(self.helix, float(self.spread)) if self.helix.cross else None
 
     def slide_of(self, mark: int) -> Fraction:
         """Return where the helix is along the slide at a division of the table, mm."""
@@ -184,7 +209,7 @@ class Groove(Struct, frozen=True, dict=True):
     def land(self) -> float:
         """Return the width of the land between a groove and its neighbour at the surface, mm; infinite for a single one."""
         helix, screw = self.helix, self.screw
-        if helix.starts == 1 and helix.length <= helix.lead:
+        if helix.starts == 1 and helix.length <= helix.lead and not helix.cross:
             return math.inf
         between = float(helix.lead) / helix.starts * screw.outside / math.hypot(screw.outside, screw.pitch)
         return between - max(self.reach, float(helix.width or 0))
@@ -262,7 +287,8 @@ def _groove(helix: Helix, cutter: Cutter, machine: Machine) -> Groove:
     land = groove.land()
     if land <= 0.0:
         key, wide = ("cutter", cutter.diameter) if helix.width is None else ("groove-width", helix.width)
-        raise Refused(key, "no-land", cutter=wide, land=-land, lead=helix.lead, starts=helix.starts)
+        code = "no-diamond" if helix.cross else "no-land"
+        raise Refused(key, code, cutter=wide, land=-land, lead=helix.lead, starts=helix.starts)
     return groove
 
 
@@ -333,7 +359,9 @@ def _last(fits: Callable[[int], bool], largest: int) -> int:
 
 
 def _target(helix: Helix, passes: int) -> dict[str, object]:
-    wide = {} if helix.width is None else {"width": float(helix.width), "side_by_side": passes}
+    wide: dict[str, object] = {} if helix.width is None else {"width": float(helix.width), "side_by_side": passes}
+    if helix.cross:
+        wide |= {"cross": True, "crossings": [[float(x), float(at)] for x, at in rows(helix)]}
     return {
         "diameter": float(helix.diameter),
         "lead": float(helix.lead),
@@ -349,18 +377,24 @@ def _target(helix: Helix, passes: int) -> dict[str, object]:
 
 def _stops(groove: Groove, sweeps: Sweeps) -> Iterator[Stop]:
     """Yield the cuts in order: groove by groove, and sweep by sweep of each, numbered on as if each were a groove."""
-    n = 0
-    for start in range(groove.helix.starts):
-        begin = groove.rim.nearest(Fraction(360 * start, groove.helix.starts))
+    n, starts = 0, groove.helix.starts
+    for number in range(groove.grooves):
+        begin, other = groove.rim.nearest(Fraction(360 * (number % starts), starts)), number >= starts
         for k, row in enumerate(sweeps.rows):
-            for mark, slide in zip(row.marks, row.slides, strict=True):
+            cuts = list(zip(row.marks, row.slides, strict=True))
+            for mark, slide in reversed(cuts) if other else cuts:
                 n += 1
-                yield Stop(n, start * groove.passes + k + 1, begin + mark, slide)
+                at = groove.turned_back(begin, mark) if other else begin + mark
+                yield Stop(n, number * groove.passes + k + 1, at, slide)
 
 
 def _details(groove: Groove, sweeps: Sweeps, found: Ridges, turn: Fraction) -> HelixDetails:
     error, begins = _path_error(groove, sweeps), float(groove.spread) / 2
-    return HelixDetails(groove.helix, found, turn, error, groove.width, groove.passes, begins, groove.land())
+    width = max(groove.width, float(groove.helix.width or 0))
+    between = diamonds(groove.helix, width, groove.slant) if groove.helix.cross else None
+    return HelixDetails(
+        groove.helix, found, turn, error, groove.width, groove.passes, begins, groove.land(), diamonds=between
+    )
 
 
 def _path_error(groove: Groove, sweeps: Sweeps) -> float:

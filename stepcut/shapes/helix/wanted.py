@@ -25,6 +25,8 @@ class Helix(Struct, frozen=True):
         right or left.
     width : Fraction or None
         Of the groove at the surface, square to its way, mm; None when it is as wide as its cutter.
+    cross : bool
+        Whether as many grooves of the other hand cross them.
     leave : Fraction
         What is to stay on the floor for the file, and on both walls of a groove wider than its cutter; mm.
     """
@@ -37,6 +39,7 @@ class Helix(Struct, frozen=True):
     hand: str = "right"
     width: Fraction | None = None
     leave: Fraction = Fraction(0)
+    cross: bool = False
 
     def __post_init__(self) -> None:
         for name in ("diameter", "lead", "length", "depth"):

@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from fractions import Fraction
+
 from stepcut.acts import FIRST_LINE, Fact, Words
 from stepcut.plan import Plan
+from stepcut.shapes.helix.crossing import rows
 from stepcut.shapes.helix.left import Ridges
 from stepcut.voice import Dials, Voice
 
 CYCLE, DRAWING = "Helix", "cylinder"
 TOUCH = "on the cylinder beside the groove, and set depth 0 there"  # where another cutter is set to nought
+MOST_ROWS = 6  # of crossings that the head names one by one
 BACKS = True  # a cut may begin behind the end of the last one, and its line says so
 
 CAUTIONS = (
@@ -36,7 +41,7 @@ def _set_up(plan: Plan, voice: Voice, dials: Dials) -> tuple[Fact, ...]:
         _beginning(plan, voice),
         ("Cutter touches the top of the cylinder, spindle turning: depth and its dial", "0"),
         (f"Dry run of a whole groove, spindle stopped, cutter clear: {sweep}; back to 0 the working way", "CLEAR"),
-        (f"Cuts 1, 2 and the last of groove 1: skim first, and see that the groove is {helix.hand.upper()} hand", "YES"),
+        (f"Cuts 1, 2 and the last of groove 1: skim first, and see that the groove is {helix.hand.upper()} hand{_skim_other(plan)}", "YES"),
     )  # fmt: skip
 
 
@@ -94,6 +99,45 @@ def _ridges(ridges: Ridges, voice: Voice) -> str:
     return found + (f", corner between {voice.length(ridges.corner)}" if ridges.corner else "")
 
 
+def _skim_other(plan: Plan) -> str:
+    """Return what to see of the other hand before it is cut."""
+    if not plan.details.helix.cross:
+        return ""
+    first = next(stop.n for stop in plan.stops if stop.start > plan.details.helix.starts * plan.details.beside)
+    return f"; cuts {first} and {first + 1} the same, that it crosses it"
+
+
+def _other_hand(plan: Plan) -> str:
+    """Return which grooves are of the other hand, and from where they are cut."""
+    helix, beside = plan.details.helix, plan.details.beside
+    if not helix.cross:
+        return ""
+    other = "LEFT" if helix.hand == "right" else "RIGHT"
+    word = "sweeps" if beside > 1 else "groove" if helix.starts == 1 else "grooves"
+    first, last = helix.starts * beside + 1, 2 * helix.starts * beside
+    numbers = str(first) if first == last else f"{first} to {last}"
+    return f"; then {helix.starts}, {other} hand, crossing: {word} {numbers}, cut from the tailstock's end back"
+
+
+def _crossings(plan: Plan, voice: Voice, dials: Dials) -> Iterator[Fact]:
+    """Yield where grooves of both hands cross, and the diamonds between."""
+    helix, between = plan.details.helix, plan.details.diamonds
+    if between is None:
+        return
+    found = list(rows(helix))
+    shown = found if len(found) <= MOST_ROWS else found[: MOST_ROWS - 1]
+    places = "; ".join(f"x {voice.length(x + Fraction(plan.details.begins))} rim {float(at):g}°" for x, at in shown)
+    more = (
+        "" if shown == found else f"; and so on, {voice.size(helix.lead / (2 * helix.starts))} apart, {len(found)} rows"
+    )
+    each = f", {helix.starts} in each, {float(Fraction(360, helix.starts)):g}° apart" if helix.starts > 1 else ""
+    yield "Crossings", f"{len(found)} row{'s' if len(found) > 1 else ''}{each}: {places}{more}"
+    yield (
+        "Diamonds",
+        f"{voice.length(between.along)} long, {voice.length(between.round)} round, {voice.length(between.across)} across: the land left between",
+    )
+
+
 def _pits(plan: Plan, voice: Voice, dials: Dials) -> tuple[list[Fact], list[Fact]]:
     """Return what the head says of the pits, and those that are made last with another cutter."""
     head: list[Fact] = []
@@ -127,7 +171,8 @@ def words(plan: Plan, voice: Voice, dials: Dials) -> Words:
             ("Lead", f"{voice.size(helix.lead)} a turn; groove {90 - helix.angle:.2f}° from square to the axis"),
             ("Section", _section(plan, voice)),
             *pits,
-            ("Grooves", f"{helix.starts}, {helix.hand.upper()} hand"),
+            ("Grooves", f"{helix.starts}, {helix.hand.upper()} hand{_other_hand(plan)}"),
+            *_crossings(plan, voice, dials),
             ("Cut", "table on edge, cutter over the top of the cylinder"),
         ),
         desk=(
