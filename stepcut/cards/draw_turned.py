@@ -34,7 +34,7 @@ def turned(plan: Plan) -> Drawing:
                 svg.line([at(z, -radius), at(z, radius)], 0.25)
     svg.line([(0.5, middle), (WIDTH - 8, middle)], 0.25, "3,1,0.6,1")
     _steps(svg, plan, at)
-    _tool(svg, plan, at(*tool))
+    _tool(svg, plan, at(*tool), scale)
     x, _ = at(0.0, 0.0)
     svg.line([(x, TOP - 3), (x, 2 * middle - TOP + 3)], 0.3, "1,1")
     svg.text((x, TOP - 4), "Z 0", bold=True)
@@ -60,12 +60,18 @@ def _steps(svg: Svg, plan: Plan, at: object) -> None:
         svg.line([(x, y), (x, y + 1.2)], 0.2)
 
 
-def _tool(svg: Svg, plan: Plan, tip: Point) -> None:
-    """Add the tool with its corner at a place: its body on the side that the corner leaves free."""
+def _tool(svg: Svg, plan: Plan, tip: Point, scale: float) -> None:
+    """Add the tool with its corner at a place: its body on the side that the corner leaves free, as wide as it is said to be."""
     flank = plan.details.cuts[0].flank
     way = 1.0 if flank.toward_face else -1.0  # the body stands away from the metal, toward the face
     down = 1.0 if flank.side == "outside" else -1.0
     x, y = tip
+    if plan.details.width and plan.cutter.kind == "square":
+        wide = float(plan.details.width) * scale
+        far = x + way * wide
+        svg.area([(x, y), (far, y), (far, y + down * 9), (x, y + down * 9)], "#fff", 0.5)
+        svg.text((max(x, far) + 1, y + down * 8.5), "tool", "start")
+        return
     if plan.cutter.kind == "round":
         svg.circle((x + way * 1.5, y + down * 1.5), 1.5, 0.4, fill="#fff")
     body = [(x, y), (x + way * 5, y + down * 0.8), (x + way * 5, y + down * 7), (x + way * 1, y + down * 7)]

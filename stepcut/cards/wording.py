@@ -264,6 +264,10 @@ REFUSALS: dict[str, Refusal] = {
         f"Give tool-width, that of a parting tool, such as {'1/8in' if v.unit == 'in' else '3mm'}; or a round nose: tool = round "
         f"{'1/16in' if v.unit == 'in' else '1.5mm'}.",
     ),
+    "edge-fouls": lambda f, v: (
+        v.degrees(f["has"]), f"is too slanted: the edge toward the {f['side']} would touch what stays beside the nose, from {f['needs']:.1f}° it is clear",
+        f"Grind or swing the tool so that this edge stands {-int(-(f['needs'] - 1e-3) // 1)}° or more from the axis, or take another tool.",
+    ),
     "wider-than-neck": lambda f, v: (
         v.size(f["wide"] / 2 if f["nose"] else f["wide"]),
         f"makes the tool {v.size(f['wide'])} wide, more than the neck is long, {v.length(f['length'])}: it begins there to cut the back of the ball",

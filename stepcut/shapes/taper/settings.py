@@ -21,6 +21,12 @@ GRAINS = {
 DIVISION = {"in": Fraction(254, 10000), "mm": Fraction(1, 100)}  # a thousandth, or a hundredth, on the diameter
 
 
+def neat(size: Fraction, voice: Voice) -> str:
+    """Return a size as it was said, or as it is measured where it was worked out and has more digits than anyone can set."""
+    said = voice.size(size)
+    return said if len(said) <= len(voice.length(size)) else voice.length(size)
+
+
 def sine(degrees: float) -> float:
     """Return the sine of an angle in degrees."""
     return math.sin(math.radians(degrees))
@@ -44,7 +50,7 @@ def rows_of(plan: Plan, voice: Voice) -> tuple[Fact, ...]:
     rows = [
         (
             "Taper",
-            f"{voice.size(sizes.large)} to {voice.size(sizes.small)} in {voice.length(length)}, {sizes.side}",
+            f"{neat(sizes.large, voice)} to {neat(sizes.small, voice)} in {voice.length(length)}, {sizes.side}",
         ),
         (
             "Angle",

@@ -16,6 +16,8 @@ TURNED_FIELDS = (
     Field("tool", "choice", "Square tool (its corner cuts) or round nose; with its nose radius in one phrase: round 1/16in.", default="square", choices=("square", "round"), group="cutter"),
     Field("nose", "length", "Nose radius of a round tool.", group="cutter"),
     Field("tool-width", "length", "Width of a square tool, which may then go straight in, as a parting tool does.", group="cutter", later=True),
+    Field("headstock-edge", "angle", "Angle of a round tool's edge toward the headstock, from the axis: 90deg is square to it; refused where it would touch.", group="cutter", later=True),
+    Field("tailstock-edge", "angle", "Angle of its edge toward the tailstock.", group="cutter", later=True),
     Field("on", "choice", "On the lathe, or on the mill with a full turn of the table at each cut.", default="lathe", choices=("lathe", "mill"), group="cutter"),
     replace(LEAVE, help="Stock to leave everywhere for the file, on the radius; auto takes it from the machine's errors."),
     Field("step", "length", "Distance of the cuts along the axis.", group="steps"),
@@ -58,6 +60,10 @@ def read_turning(values: Values) -> Turning:
                 "Leave it out, or give tool = round.",
             )
         cutter = Cutter("square", Fraction(0))
+    for key in ("headstock-edge", "tailstock-edge"):
+        if values[key] is not None and (values["tool"] != "round" or values["on"] != "lathe"):
+            what = "on = mill" if values["tool"] == "round" else "a square tool"
+            raise BadValue(key, values.said(key), f"does not go with {what}", "Leave it out.")
     given = [key for key in ("step", "cuts", "scallop") if values[key] is not None]
     if len(given) > 1:
         raise BadValue(given[1], None, f"does not go with {given[0]}", "Leave one of them out.")
@@ -74,4 +80,6 @@ def read_turning(values: Values) -> Turning:
         values["finish"],
         values["material"] or "",
         values["cutter-material"] == "carbide",
+        values["headstock-edge"],
+        values["tailstock-edge"],
     )

@@ -52,6 +52,8 @@ class Turning(Struct, frozen=True):
         Rest left on, on the radius, when all is roughed, mm.
     material : str
         Of the part; with ``carbide`` of the tool it says how deep a roughing pass usually is.
+    headstock_edge, tailstock_edge : Fraction or None
+        Angles of a round tool's edges beside its nose, degrees from the axis, where they were said.
     """
 
     cutter: Cutter
@@ -66,6 +68,8 @@ class Turning(Struct, frozen=True):
     finish: Fraction | None = None
     material: str = ""
     carbide: bool = False
+    headstock_edge: Fraction | None = None
+    tailstock_edge: Fraction | None = None
 
 
 class CutFlank(Struct, frozen=True):
@@ -145,6 +149,8 @@ class TurnedDetails(Struct, frozen=True):
         Width of a square tool, mm, where it was said.
     finish : Fraction or None
         Rest on the radius that the rough cuts leave, mm; None where all is cut to size at once.
+    headstock, tailstock : float
+        The angles from the axis that the edges of a round tool need beside its nose, degrees; 0 where any does.
     """
 
     cuts: tuple[CutFlank, ...] = ()
@@ -152,6 +158,8 @@ class TurnedDetails(Struct, frozen=True):
     taper: TaperSizes | None = None
     width: Fraction | None = None
     finish: Fraction | None = None
+    headstock: float = 0.0
+    tailstock: float = 0.0
 
     @property
     def rough(self) -> int:

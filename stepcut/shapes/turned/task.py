@@ -33,6 +33,7 @@ from stepcut.shapes.turned.bench import (
     task_of,
 )
 from stepcut.shapes.turned.rough import passes_before, rough_flank
+from stepcut.shapes.turned.sides import Sides, sides_of
 from stepcut.shapes.turned.wanted import Flank, Revolved, exact
 from stepcut.shop.clearing import safe_leave
 
@@ -82,7 +83,10 @@ def solve(
     if not finished:
         raise _nothing_to_cut(solved, turning, machine)
     cut = (*(each for each in roughed if each.stops), *finished)
-    details = TurnedDetails(cut, passes_before(cut, turning, across), taper, turning.width, turning.finish)
+    sides = sides_of(finished, turning) or Sides()
+    details = TurnedDetails(
+        cut, passes_before(cut, turning, across), taper, turning.width, turning.finish, sides.headstock, sides.tailstock
+    )
     return Plan(
         shape=kind,
         target=target,

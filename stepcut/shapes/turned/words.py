@@ -7,6 +7,7 @@ from typing import Any
 
 from stepcut.acts import FIRST_LINE, Fact, Words
 from stepcut.plan import Plan
+from stepcut.shapes.turned.sides import whole
 from stepcut.voice import Dials, Voice
 
 CYCLE, DRAWING = {"lathe": "Turned", "mill": "Milled"}, "turned"
@@ -105,12 +106,46 @@ def _set_up_acts(plan: Plan, voice: Voice, dials: Dials) -> tuple[Fact, ...]:
     return (
         (hold, "TRUE"),
         *hole,
+        *_beside_the_tool(plan, dials),
         (f"Tool, {tool}, touches the face: z and its dial", "0"),
         _measured_cut(plan, dials),
         (f"Cuts go {'away from' if bore else 'toward'} the axis; come up to every x that way", "YES"),
         (dry, "CLEAR"),
         ("Cut 1: skim first and measure, set the dial, then to size", "YES"),
     )  # fmt: skip
+
+
+def _beside_the_tool(plan: Plan, dials: Dials) -> tuple[Fact, ...]:
+    """Return how the tool must stand beside its nose or its corner, so that it touches nothing that stays."""
+    shape = plan.details
+    if shape.in_bore:
+        return (
+            (("Boring tool and its bar pass into the hole, heel and back of the tool clear of it all round", "CLEAR"),)
+            if plan.approach == "lathe"
+            else ()
+        )
+    if "to-face" in shape.flanks and plan.cutter.kind == "square" and "straight-in" not in shape.flanks:
+        start = shape.flanks.index("to-face") + 1
+        groove = max(stop.first for stop in plan.stops if stop.start == start)
+        what = (
+            "Behind the back a groove as wide as the tool, for its other corner: nothing that stays stands there from z"
+        )
+        return ((what, dials.at(plan.first, plan.first.value(groove))),)
+    edges = [
+        (side, whole(angle))
+        for side, angle in (("tailstock", shape.tailstock), ("headstock", shape.headstock))
+        if angle > 1
+    ]
+    if not edges:
+        return ()
+    *others, (side, angle) = edges
+    first = f"toward the {others[0][0]} {others[0][1]}° or more, " if others else ""
+    return (
+        (
+            f"Tool ground clear beside its nose, its edges from the axis (90° is square to it): {first}toward the {side}",
+            f"{angle}° or more",
+        ),
+    )
 
 
 def _measured_cut(plan: Plan, dials: Dials) -> Fact:
