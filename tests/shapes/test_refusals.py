@@ -437,6 +437,7 @@ NO_TABLE = "machine = bare: has no rotary table. Name a machine that has one, or
 NO_DEPTH = "machine = bare: has no depth scale. Name a machine that has one, or add [depth] to its file."
 NO_SLIDE = "machine = bare: has no table slide. Name a machine that has one, or add [slide] to its file."
 NO_LATHE = "machine = bare: has no carriage and cross-slide. Name a machine that has them, or add [carriage] and [cross-slide]."
+NO_COMPOUND = "machine = bare: has no compound slide. Name a machine that has one, or add [compound] to its file."
 NO_MILL = "machine = bare: has no depth scale and slide. Name a machine that has them, or add [depth] and [slide]."
 
 
@@ -446,6 +447,7 @@ NO_MILL = "machine = bare: has no depth scale and slide. Name a machine that has
         ("ramp", {}, "table", NO_TABLE), ("ramp", {}, "depth", NO_DEPTH), ("ramp", {"cut-with": "side"}, "slide", NO_SLIDE),
         ("helix", {}, "table", NO_TABLE), ("helix", {}, "slide", NO_SLIDE),
         ("cam", {}, "table", NO_TABLE), ("cam", {}, "depth", NO_DEPTH), ("cam", {"cut-with": "side"}, "slide", NO_SLIDE),
+        ("taper", {"by": "compound", "step": None}, "compound", NO_COMPOUND),
         ("taper", {}, "carriage", NO_LATHE), ("taper", {}, "cross-slide", NO_LATHE),
         ("radius", {"on": "mill"}, "depth", NO_MILL), ("profile", {"on": "mill"}, "slide", NO_MILL),
     ],

@@ -48,6 +48,9 @@ REMARKS: list[tuple[str, dict[str, Any], str, str]] = [
     ("ramp", {**RING, "step": "0.2deg"}, "rubs",
      "The largest step down is 0.005 mm; an end mill rubs below about 0.051 mm. Rough nearly to depth first, or take larger steps: "
      "--regroup puts cuts together."),
+    ("ramp", {**RING, "step": "0.5deg", "regroup": "true"}, "regrouped",
+     "238 thin cuts of a ramp, 0.010 mm down at most, were put together to 35 of up to 0.060 mm: an end mill rubs below about 0.051 mm. "
+     "Their ridges are higher."),
     ("ramp", {**RING, "ramps": "7", "span": "30deg", "cutter": "3mm", "step": "1deg"}, "sector-rounded",
      "A sector of 51.4286° is no whole number of divisions; each ramp begins on the next mark."),
     ("ramp", {**RING, "ramps": "2", "span": "178deg"}, "runs-into-next",
