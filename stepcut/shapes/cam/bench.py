@@ -29,6 +29,7 @@ from stepcut.shop.clearing import asked, clearances, safe_leave
 DEFAULT_RIDGE = {"in": Fraction(254, 10) * Fraction(1, 1000), "mm": Fraction(2, 100)}
 LOOKS = 720  # places of the rim at which is asked what no cut can lower
 TINY = 1e-6  # mm
+PROBE = 0.1  # mm: a leave that shows whether one helps at a place
 
 
 class CamCutting(Struct, frozen=True):
@@ -111,18 +112,23 @@ class CamDetails(Struct, frozen=True):
         bench, until = self.bench, dict(self.sweeps)
         if not asked((bench.rim.line,)):
             return None
-        bare = replace(bench.task, guards=guards_of(bench.rim, bench.cutting.blade, 0.0), leave=0.0)
+        leave = float(bench.leave) or PROBE
+        bare, probe = (
+            replace(bench.task, guards=guards_of(bench.rim, bench.cutting.blade, over), leave=over)
+            for over in (0.0, leave)
+        )
         marks = {stop.n: stop.first for stop in plan.stops}
         ends = set(until.values())
+        places = (
+            bare.place((stop.first, -stop.second))._replace(
+                until=bare.at(marks[until[stop.n]]) if stop.n in until else None
+            )
+            for stop in plan.stops
+            if stop.n not in ends
+        )
+        # A cut that the upright face beside a gap or a step holds stands no higher for a leave: that face is not counted.
         return clearances(
-            bare,
-            [
-                bare.place((stop.first, -stop.second))._replace(
-                    until=bare.at(marks[until[stop.n]]) if stop.n in until else None
-                )
-                for stop in plan.stops
-                if stop.n not in ends
-            ],
+            bare, [at for at in places if bare.deepest(at.at) - probe.deepest(at.at) > 0.8 * leave * self.leave_counts]
         )
 
     @property
