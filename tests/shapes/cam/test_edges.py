@@ -1,0 +1,57 @@
+"""Cams at the edges of their rules: the step that nobody gave, a face exactly wide enough, the ends of an uneven lift table."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from stepcut.shapes.cam import lift
+from tests.outside import front
+
+HUMP = {
+    "base": "21mm",
+    "segments": ["rise 4mm in 90deg cycloidal", "dwell 30deg", "fall 4mm in 90deg cycloidal"],
+    "leave": "0mm",
+}
+
+
+GENTLE = {"base": "21mm", "segments": ["rise 2mm in 180deg", "fall 2mm in 180deg"], "leave": "0mm", "cutter": "9mm"}
+
+
+@pytest.mark.parametrize(("machine", "usual"), [("metric", 0.02), ("inch", 0.0254)])
+def test_without_a_step_the_largest_easy_one_within_the_usual_ridge_is_taken(machine: str, usual: float) -> None:
+    # The crank of both machines turns 4 degrees; easy are whole half turns: common practice, no source.
+    at = [stop["table"] for stop in front.solved("cam", machine, **GENTLE)["stops"]]
+    step = at[1] - at[0]
+    assert step / 2 == round(step / 2)
+    for each, within in ((step, True), (step + 2, False)):
+        ridge = front.solved("cam", machine, **GENTLE, step=f"{each}deg")["result"]["scallop"]
+        assert (ridge <= usual) is within, (each, ridge)
+
+
+def test_a_face_as_wide_as_is_needed_is_wide_enough() -> None:
+    # Under a flat face the touch wanders to either side by the lift's change a radian, at most 2 L / beta for a cycloid.
+    most = 2 * 4 * 2 / np.radians(90)
+    job = {**HUMP, "cutter": "40mm", "step": "2deg", "follower": "flat"}
+
+    def narrow(face: float) -> bool:
+        return "face-narrow" in [
+            remark["code"] for remark in front.solved("cam", **job, face=f"{face:.7f}mm")["remarks"]
+        ]
+
+    assert (narrow(most - 1e-3), narrow(most + 1e-3)) == (True, False)
+
+
+@pytest.mark.parametrize("bend", [0.001, -0.0005])
+def test_the_ends_of_an_uneven_table_are_those_of_the_parabola_through_them(bend: float) -> None:
+    parabola = np.polynomial.Polynomial([0.5, 0.07, bend])
+    rows = [(at, float(parabola(at))) for at in (0.0, 4.0, 13.0, 17.0, 29.0, 40.0)]
+    made = lift.knots(rows, False)
+    assert [rate for _, _, rate in made] == pytest.approx([parabola.deriv()(at) for at, _, _ in made])
+
+
+def test_a_lift_turns_at_a_knot_of_its_own() -> None:
+    # By hand: a table that rises by a parabola and falls by it again is highest half-way between two rows.
+    rows = [(float(at), 4 - ((at - 25) / 10) ** 2) for at in (5, 15, 20, 32, 37, 45)]
+    (top,) = [(at, height) for at, height, rate in lift.knots(rows, False) if rate == 0]
+    assert top == pytest.approx((25.0, 4.0))
