@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+import re
 from fractions import Fraction
 from typing import Any
 
@@ -10,17 +12,21 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from stepcut import recipes
+from stepcut.cards import drawing
+from stepcut.cards.json_card import content
 from stepcut.errors import StepcutError
 from stepcut.machine import files as machines
+from stepcut.plan import Plan
 from stepcut.routine import acts
 from stepcut.shapes.divide.task import circle_for
+from stepcut.voice import voice_of
 from tests.routine.simulated import played
 
 
 def plan_of(machine: str = "metric", **values: Any) -> Any:
     given_values = {"depth": "5mm", **values} if values.get("make") != "lines" else values
-    content = {"stepcut": 1, "machine": machine, "title": "case", "divide": given_values}
-    return recipes.job(recipes.from_content(content)).plan
+    recipe = {"stepcut": 1, "machine": machine, "title": "case", "divide": given_values}
+    return recipes.job(recipes.from_content(recipe)).plan
 
 
 @pytest.fixture(scope="module")
@@ -97,6 +103,53 @@ def test_the_lines_of_a_hundred_have_three_lengths() -> None:
     assert [plan.first.value(stop.first) for stop in plan.stops][:3] == [0, Fraction(18, 5), Fraction(36, 5)]
 
 
+def drawn(plan: Plan, what: str) -> list[tuple[float, float]]:
+    """Place in degrees to the left of the head, and length or radius beyond the circle, of each line or hole of the drawing."""
+    made = drawing.part(plan)
+    assert made is not None
+    head, *rest = (float(text) for text in re.findall(r'<circle cx="([\d.]+)" cy="([\d.]+)" r="([\d.]+)"', made.svg)[0])
+    found = []
+    for pair in re.findall(r'points="([\d.]+),([\d.]+) ([\d.]+),([\d.]+)"', made.svg) if what == "lines" else []:
+        x, y, to_x, to_y = (float(text) for text in pair)
+        if math.hypot(x - head, y - rest[0]) == pytest.approx(rest[1], abs=0.02):
+            found.append((math.degrees(math.atan2(head - x, rest[0] - y)) % 360, math.hypot(x - to_x, y - to_y)))
+    for hole in (
+        re.findall(r'<circle cx="([\d.]+)" cy="([\d.]+)" r="([\d.]+)"', made.svg)[1:] if what == "holes" else []
+    ):
+        x, y, radius = (float(text) for text in hole)
+        found.append((math.degrees(math.atan2(head - x, rest[0] - y)) % 360, radius))
+    return found
+
+
+def test_a_drawing_shows_every_line_at_its_place_as_long_as_the_others_allow() -> None:
+    plan = plan_of(divisions="20", make="lines", line="3mm", fifth="4.5mm", tenth="6mm")
+    seen = drawn(plan, "lines")
+    longest = max(length for _, length in seen)
+    assert [at for at, _ in seen] == pytest.approx([18 * k for k in range(20)], abs=0.1)
+    assert [length / longest for _, length in seen] == pytest.approx(
+        [{0: 1.0, 5: 0.75}.get(k % 10, 0.5) for k in range(20)], abs=0.01
+    )
+    target = content(plan, voice_of(plan.machine))["target"]
+    assert target["lengths"] == [{0: 6.0, 5: 4.5}.get(k % 10, 3.0) for k in range(20)]
+
+
+def test_a_drawing_shows_every_hole_apart_from_the_next() -> None:
+    for count in (7, 30):
+        plan = plan_of(divisions=str(count))
+        seen = drawn(plan, "holes")
+        assert [at for at, _ in seen] == pytest.approx([360 * k / count for k in range(count)], abs=0.2)
+        apart = 2 * 16.4 * math.sin(math.pi / count)  # on a circle of 16.4 mm, which the drawing has them on
+        assert max(radius for _, radius in seen) < apart / 2
+        assert content(plan, voice_of(plan.machine))["target"]["lengths"] == []
+
+
+def test_the_farthest_off_is_named_by_its_number() -> None:
+    plan = plan_of(divisions="13", by="plate", circles="18,21,49")
+    # By hand: on 49 holes place k wants 49 x 90 k / 13 holes, which is so far from a whole one.
+    off = [abs(Fraction(49 * 90 * k, 13) - round(Fraction(49 * 90 * k, 13))) for k in range(13)]
+    assert off[plan.details.worst_at - 1] == max(off) == Fraction(6, 13)
+
+
 def test_a_vernier_reads_a_tenth_of_its_main_scale() -> None:
     plan = plan_of(vernier="10", main="1deg", make="lines", line="4mm")
     places = [plan.first.value(stop.first) for stop in plan.stops]
@@ -125,7 +178,6 @@ def test_the_worst_place_is_said_as_a_length_on_the_part() -> None:
     worst = max(abs(Fraction(360 * 60 * k, 7) - round(Fraction(360 * 60 * k, 7))) for k in range(7))
     assert plan.details.worst * 60 == worst == Fraction(3, 7)
     from stepcut.shapes.divide.words import off_text
-    from stepcut.voice import voice_of
 
     text = off_text(plan.details.worst, Fraction(100), voice_of(plan.machine))
     assert text.startswith("0.43', 0.0062 mm at 100 mm")  # 3/7 of a minute is 0.0001247 rad, at 50 mm radius
