@@ -85,6 +85,7 @@ REFUSED = [
      "depth mm or z in, diameter in."),
     ("read many.txt", "many.txt: readings = 2001: are more than 2000. Give fewer of them."),
     # at the machine
+    ("blue sluice-clamp-ramp 30% --strokes 20", "with: is missing. Give both: --strokes 20 --with smooth."),
     ("recover hoist-lifter-ball-ramps --cut 3 --found 20mm",
      "cut: is worked out for ramps, helices and turned parts, and this is a groove. Measure what is left there, and set that cut by hand."),
 ]  # fmt: skip

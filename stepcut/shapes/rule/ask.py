@@ -20,7 +20,7 @@ EXAMPLES = (
 )
 FIELDS = (
     Field("pitch", "length", "From one line to the next; with divisions or length."),
-    Field("divisions", "count", "Number of divisions; lines are one more.", most=MOST, example="divisions, such as 60"),
+    Field("divisions", "count", "Number of divisions; lines are one more.", most=MOST, example="60"),
     Field("length", "length", "Length of the whole scale, instead of pitch or of divisions."),
     Field("places", "lengths", "Where the lines stand, instead: '0mm, 3.5mm, 12mm'.", rule="not-negative"),
     Field("vernier", "count", "Divisions of a vernier, such as 10 or 25; with main.", most=200),
@@ -28,7 +28,7 @@ FIELDS = (
     Field("over", "count", "How many main divisions the vernier covers; one less than its own when left out.", most=400),
     Field("start", "length", "Where the first line stands from nought.", default="0mm", rule="any"),
     Field("skip", "counts", "Lines to leave out, counted from 1: '4,8'.", most=MOST),
-    Field("line", "length", "Length of every line.", needed=True),
+    Field("line", "length", "Length of every line.", needed=True, example="1/8in or 3mm"),
     Field("fifth", "length", "Length of each fifth line."),
     Field("tenth", "length", "Length of each tenth line."),
     Field("number", "number", "What one line counts; each tenth line is numbered with it."),
