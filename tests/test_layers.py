@@ -32,6 +32,7 @@ LAYERS = [
         "cards.wording",
         "log",
         "shop.recover",
+        "shop.astray",
     ],
     ["routine", "job", "shapes.*.cycle"],
     ["guided"],

@@ -6,10 +6,10 @@ from fractions import Fraction
 
 from stepcut.acts import Card, Line
 from stepcut.plan import Plan
+from stepcut.shapes import brought, named
+from stepcut.shapes.standing import PAPER, Standing
 from stepcut.shop.astray import Astray
 from stepcut.voice import Voice
-
-PAPER = 0.1  # mm; a strip of common paper, 0.07 to 0.12; common practice, no source
 
 
 def readings(card: Card, n: int) -> str:
@@ -45,13 +45,10 @@ def _refind(card: Card, n: int, voice: Voice) -> tuple[str, ...]:
     dial = f", its crank dial {line.first.dial}" if line.first.dial else ""
     up = "Back a quarter turn, past the slack, and come up the working way a little at a time"
     paper = voice.length(PAPER)
-    if plan.shape == "ramp":
-        return (
-            f"Depth: the cutter over the floor of cut {n}, a strip of paper between. Lower it until the paper just drags, then by the paper "
-            f"({paper}, measure yours): set {second} {deep} there.",
-            f"Rim: the cutter just above that floor, downhill of its riser. {up}, clear each time, until the paper just drags between the "
-            f"cutter's edge and the riser of cut {n}: set {first} {where}{dial}.{_paper_turns(plan, voice)}",
-        )
+    tell = getattr(brought(plan.shape, "mishap_words"), "refind", None)
+    if tell is not None:
+        acts: tuple[str, ...] = tell(Standing(plan, n, first, second, where, deep, dial, up, voice))
+        return acts
     if plan.grooved:
         return (
             f"{second}: go to the groove where cut {n} was made, {second} {deep} from where it began, measured with a rule or caliper; set "
@@ -59,14 +56,6 @@ def _refind(card: Card, n: int, voice: Voice) -> tuple[str, ...]:
             f"Rim: the cutter in the groove at full depth, spindle stopped. {up}, until it is free of both walls alike: set {first} {where}{dial}.",
             "Depth: lower it until a strip of paper just drags on the floor, then by the paper: set the full depth there.",
         )
-    if plan.shape == "cam":
-        return (
-            f"Rim: an indicator along the flat of cut {n}. {up}, until it reads alike at both edges of the rim's face, moved along its slide: "
-            f"set {first} {where}{dial}." if plan.approach == "end" else
-            f"Rim: the stopped cutter beside the hollow of cut {n}. {up}, until it lies in it and a strip of paper drags alike on both sides: "
-            f"set {first} {where}{dial}.",
-            f"{second.capitalize()}: the cutter on that flat with paper, then by the paper ({paper}, measure yours): set {second} {deep} there.",
-        )  # fmt: skip
     if not plan.first.angular:
         side = "bore" if plan.target.get("side") == "bore" else "part"
         return (
@@ -79,14 +68,6 @@ def _refind(card: Card, n: int, voice: Voice) -> tuple[str, ...]:
         f"Rim: the stopped cutter in cut {n}. {up}, until it is free of both walls alike: set {first} {where}{dial}.",
         f"{second.capitalize()}: lower it until paper just drags on the floor, then by the paper: set {second} {deep}.",
     )
-
-
-def _paper_turns(plan: Plan, voice: Voice) -> str:
-    """Return what the paper makes of the rim reading, and that of the depth, at the middle of a ramp's wall."""
-    radius = (plan.target["outside_diameter"] + plan.target["inside_diameter"]) / 4
-    degrees = PAPER / radius * 57.29578
-    slope = plan.target["rise"] / plan.target["span"]
-    return f" The paper is {degrees:.2f}° there, {voice.length(degrees * slope)} of depth."
 
 
 def slipped_lines(card: Card, n: int, by: Fraction, last: int, damage: Astray, start: str, voice: Voice) -> list[str]:
@@ -145,17 +126,10 @@ def _offers(damage: Astray, plan: Plan, start: str, voice: Voice) -> list[str]:
     if not damage.low:
         return []
     lower, low = voice.length(damage.lower), voice.length(damage.below)
-    if plan.shape == "ramp":
-        lines = [
-            f"Leave it: rise, hold and travel stay; up to {low} low there, which never touches. Do not file the rest down to it."
-        ]
-        if plan.details.ramp.targets:
-            return [*lines, f"Or lower everything by {lower}: add it to every depth of the targets."]
-        return [
-            *lines,
-            f"Or lower this part by {lower}, start-depth {start}, every cut from 1 on so much deeper: rise and hold stay, and the handle turns "
-            f"{damage.turn:.1f}° further before it is tight.",
-        ]
+    tell = getattr(brought(plan.shape, "mishap_words"), "offers", None)
+    if tell is not None:
+        ways: list[str] = tell(damage, plan, start, voice)
+        return ways
     wide = "Open" if plan.target.get("side") == "bore" else "Lower"
     return [
         f"Leave it: up to {low} low there. Do not file the rest down to it.",
@@ -190,13 +164,8 @@ def wrong_way_lines(card: Card, made: int, damage: Astray, other: float | None, 
             f"{voice.length(other)} below its surface."
         )
         return lines
-    twice = "Face to face its mate must be of the same hand: cut both so." if plan.shape == "ramp" else "It is then the mirror image of the drawing."  # fmt: skip
-    lines.append(
-        f"B. Make it of the other hand: go on turning {turns}; each rim reading is 360° less the card's, depths stay. Rise, hold and travel stay, "
-        f"the handle turns the other way. {twice}"
-        if plan.shape == "ramp" else
-        f"B. Make it of the other hand: go on turning {turns}; each rim reading is 360° less the card's. {twice}"
-    )  # fmt: skip
+    own = getattr(brought(plan.shape, "mishap_words"), "OTHER_HAND", ". It is then the mirror image of the drawing.")
+    lines.append(f"B. Make it of the other hand: go on turning {turns}; each rim reading is 360° less the card's{own}")
     return lines
 
 
@@ -207,18 +176,15 @@ def helix_wrong_way(card: Card, made: int) -> list[str]:
         f"Cuts 1 to {made} were made with the table turned the wrong way: the groove is of the other hand so far, and what is cut stays.",
         f"A. Go on turning {turns}; each rim reading is 360° less the card's: a whole groove of the other hand, if that can serve.",
         f"B. Begin a groove of the right hand at {readings(card, 1)}: the two cross, and the land between is lost there.",
-        "C. Take a new blank, or turn this one down below the groove when its diameter may be smaller."
-        if card.plan.shape == "helix"
-        else "C. Take a new blank, or face this one off below the groove when it may be thinner.",
+        f"C. Take a new blank, or {named(card.plan.shape, 'TAKEN_DOWN')}.",
     ]
 
 
 def helix_slipped(card: Card, n: int, by: Fraction, last: int, voice: Voice) -> list[str]:
     """Return what is to do after a slip in a groove: it has a jog, or is made wider."""
     plan = card.plan
-    helix = plan.shape == "helix"
-    along = abs(float(by)) * float(plan.target["lead" if helix else "pitch"]) / 360.0
-    axis = "along the axis" if helix else "along a ray"
+    lead, axis = named(plan.shape, "ALONG")
+    along = abs(float(by)) * float(plan.target[lead]) / 360.0
     lines = slipped_lines(card, n, by, n, Astray(), "", voice)[:-2]
     if last <= n:
         return [*lines, "Nothing was cut after it, so nothing else is wrong.", _then(card, n + 1)]

@@ -8,6 +8,7 @@ from textwrap import wrap
 from stepcut.cards.wording import Voice
 from stepcut.log.history import Rate
 from stepcut.plan import Plan
+from stepcut.shapes import named
 from stepcut.shop.blueing import NO_BETTER, Use, enough, first_touch, no_better, spread, strokes, tools_of
 
 USES = {None: "a clamp", "clamp": "a clamp", "dog": "a dog", "lift": "a lift"}
@@ -38,7 +39,7 @@ def blue_text(
     mm), and of what.
     """
     height, left = plan.at_blue(share)
-    goal = enough(plan.shape, use)
+    goal = enough(named(plan.shape, "BLUE"), use)
     lines = [
         f"Blue on {100 * share:.0f} %: it still stands {voice.length(height)} over the wanted surface, {voice.volume(left)} to file."
     ]
@@ -106,7 +107,7 @@ def time_text(rate: Rate | None, volume: float, of: str, width: int) -> list[str
 def first_text(plan: Plan, width: int) -> str:
     """Return what the first blue of two parts as cut looks like: where they touch, at three turns of the upper part."""
     picture = plan.picture
-    if picture is None or plan.shape != "ramp":
+    if picture is None or named(plan.shape, "MATE") is None:
         return "Give the share that shows blue, such as 60%."
     columns = max(20, min(width - 16, 60))
     step = (picture.wanted[-1][0] - picture.wanted[0][0]) / max(1, len(plan.stops) // plan.copies)

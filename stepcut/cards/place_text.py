@@ -6,6 +6,7 @@ from fractions import Fraction
 
 from stepcut.acts import Card, Line
 from stepcut.plan import Plan
+from stepcut.shapes import brought
 from stepcut.shop.finding import Place, Told
 from stepcut.shop.recover import too_deep
 from stepcut.voice import Voice
@@ -132,7 +133,12 @@ def _off_the_mark(told: Told, plan: Plan, voice: Voice) -> list[str]:
 
 def _one_low(place: Place, plan: Plan, depth: Fraction | None, voice: Voice) -> list[str]:
     """Say what it would mean, or means, if this was cut: one step low."""
-    if plan.shape != "ramp" or place.before is None or depth is None or place.before.start != place.stop.start:
+    if (
+        not hasattr(brought(plan.shape, "mishap"), "too_deep")
+        or place.before is None
+        or depth is None
+        or place.before.start != place.stop.start
+    ):
         return []
     damage = too_deep(plan, place.before.n, depth)
     if damage.covered:

@@ -6,6 +6,7 @@ from stepcut.acts import Card
 from stepcut.cards.astray_text import readings
 from stepcut.plan import Plan
 from stepcut.routine.new_cutter import touch
+from stepcut.shapes import brought
 from stepcut.shop.recover import GoOn, TooDeep
 from stepcut.voice import Voice
 
@@ -28,7 +29,8 @@ def too_deep_lines(damage: TooDeep, n: int, plan: Plan, lowered: str, voice: Voi
     head = f"Cut {n} is {voice.length(damage.over)} past its place, {voice.length(damage.below)} below the wanted surface; the leave does not cover it."
     if plan.grooved:
         return [head, *_groove(damage, lowered, voice)]
-    return [head, *(_ramp(damage, plan, lowered, voice) if plan.shape == "ramp" else _others(damage, plan, voice))]
+    tell = getattr(brought(plan.shape, "mishap_words"), "too_deep", None)
+    return [head, *(_others(damage, plan, voice) if tell is None else tell(damage, plan, lowered, voice))]
 
 
 def _groove(damage: TooDeep, lowered: str, voice: Voice) -> list[str]:
@@ -52,46 +54,10 @@ def _others(damage: TooDeep, plan: Plan, voice: Voice) -> list[str]:
             leave,
             f"2. Open everything by {lower} on the radius ({voice.length(2 * damage.lower)} on the diameter).",
         ]
-    if plan.shape == "cam":
-        return [
-            f"{leave} The follower dips there.",
-            f"2. Lower everything by {lower}: every cut from 1 on so much nearer to the axis. The lift stays; the base radius ends so much smaller, "
-            "to be taken up at the follower.",
-        ]
     return [
         leave,
         f"2. Lower everything by {lower} on the radius: every cut from 1 on so much nearer to the axis ({voice.length(2 * damage.lower)} on the "
         "diameter). The angle stays; the part ends so much smaller.",
-    ]
-
-
-def _ramp(damage: TooDeep, plan: Plan, start: str, voice: Voice) -> list[str]:
-    """Return the ways on of a ramp: what each does to rise, hold and travel."""
-    low, end = damage.stretch
-    lines = [
-        f"1. Leave it: rise, hold and travel stay; {100 * damage.lost:.0f} % of the faces never touches, from {voice.degrees(round(low, 1))} to "
-        f"{voice.degrees(round(end, 1))} past its high end. The blue stays away from there; do not file the rest down to it.",
-    ]
-    if plan.details.ramp.targets:
-        return [
-            *lines,
-            f"2. Lower this part by {voice.length(damage.lower)}: add it to every depth of the targets or flats.",
-        ]
-    span = float(plan.target["span"])
-
-    def left(turn: float) -> str:
-        return (
-            f"{max(0.0, span - turn):.0f}° of {span:.0f}° of each ramp then bear"
-            if turn < span
-            else "then nothing bears any more: not this way"
-        )
-
-    return [
-        *lines,
-        f"2. Lower this part by {voice.length(damage.lower)}: start-depth {start}, every cut from 1 on {voice.length(damage.lower)} deeper. Rise and "
-        f"hold stay; the handle turns {damage.turn:.1f}° further before it is tight, and {left(damage.turn)}.",
-        f"3. Lower the mate by the same too: rise and hold stay; the handle then turns {2 * damage.turn:.1f}° further, and "
-        f"{left(2 * damage.turn)}. Only to keep the two alike.",
     ]
 
 

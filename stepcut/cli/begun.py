@@ -10,8 +10,6 @@ import json
 from functools import cached_property
 from typing import Any
 
-from msgspec.structs import replace
-
 from stepcut import __version__
 from stepcut.acts import Card, title_of
 from stepcut.cards.json_card import content
@@ -23,6 +21,7 @@ from stepcut.log.frozen import Thawless, thaw
 from stepcut.log.steps import steps
 from stepcut.log.store import Store, WholeJob
 from stepcut.plan import Plan
+from stepcut.shapes import brought
 from stepcut.voice import Voice, voice_of
 
 SHOWN = 4  # differences that are said one by one
@@ -120,13 +119,12 @@ class Begun(Asked):
 
     @cached_property
     def plan_and_line(self) -> Plan:
-        """The plan as it was solved then, of a ramp with its wanted line: a function is not kept, so the recipe tells it again."""
-        plan = self.plan
-        if plan.shape != "ramp" or not plan.stops:
-            return plan
-        today = show.solved(self.whole.job).details
-        kind = type(today.places[0])
-        return replace(plan, details=replace(today, places=tuple(kind(*place) for place in plan.details.places)))
+        """The plan as it was solved then, with its wanted line where a function holds it: that is not kept, so the recipe tells it again."""
+        relined = getattr(brought(self.plan.shape, "mishap"), "relined", None)
+        if relined is None or not self.plan.stops:
+            return self.plan
+        found: Plan = relined(self.plan, show.solved(self.whole.job))
+        return found
 
     @property
     def whole(self) -> Begun:

@@ -45,6 +45,7 @@ def _body(
     width: Width = None,
 ) -> int:
     """Write a blue check down; say what to take off, with which file, what is enough and how long it takes here."""
+    from stepcut import shapes
     from stepcut.cards.blue_text import blue_text, first_text, time_text
     from stepcut.cli import at_machine, ending, screen
     from stepcut.cli import show as showing
@@ -87,7 +88,7 @@ def _body(
         own = _own(store, plan)
     lines = [f"Job {row.id}, {row.title}, part {row.part}."]
     lines += blue_text(plan, part, named, [each[2] for each in earlier], use_, voice, columns, own)
-    goal = enough(plan.shape, use_)
+    goal = enough(shapes.named(plan.shape, "BLUE"), use_)
     to_goal = left - plan.at_blue(goal[0])[1] if goal is not None else left
     lines += time_text(rate, to_goal, of, columns)
     screen.show("\n".join(lines))
@@ -189,9 +190,10 @@ def _history(store: Store, row: JobRow) -> tuple[Rate | None, str]:
 
 def _taper(plan: Plan, at: str) -> str:
     from stepcut.cards.blue_text import ADVICE
+    from stepcut.shapes import named
     from stepcut.shop.blueing import taper_advice
 
-    if plan.shape != "taper":
+    if not named(plan.shape, "GAUGED"):
         raise BadValue("at", at, f"is for tapers, and this is a {plan.shape}", "Give the share that shows blue.")
     if at not in WINS:
         raise BadValue("at", at, "is not one of the choices", f"Use one of {', '.join(WINS)}.")

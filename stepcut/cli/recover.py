@@ -168,16 +168,15 @@ def _too_deep(about: Asked, cut: int, found: str | None) -> tuple[list[str], Job
 
 
 def _lowered(about: Asked, by: Fraction) -> Job:
-    """Return the recipe with everything lowered: the start depth of a ramp, the depth of a groove; the same one for other shapes."""
+    """Return the recipe with everything lowered, where one input of its shape does that; the same one for other shapes."""
     from stepcut.quantity import exact_text
+    from stepcut.shapes import brought
 
-    the_job, unit = about.job, about.voice.unit
-    if about.plan.grooved:
-        return the_job.resized({"depth": exact_text(the_job.values["depth"] + by, "length", unit)})
-    if about.plan.shape != "ramp" or the_job.values["targets"] or the_job.values["flats"]:
-        return the_job
-    start = the_job.values.get("start-depth") or Fraction(0)
-    return the_job.resized({"start-depth": exact_text(start + by, "length", unit)})
+    tell = getattr(brought(about.plan.shape, "mishap"), "lowered", None)
+    found = tell(about.job.values, by) if tell is not None else None
+    if found is None:
+        return about.job
+    return about.job.resized({found[0]: exact_text(found[1], "length", about.voice.unit)})
 
 
 def _start_of(lowered: Job, about: Asked) -> str:

@@ -2,7 +2,8 @@
 
 A shape is a folder: ``wanted`` (what is wanted), ``task`` (its plan), ``ask`` (its inputs), ``words`` (its sheet); and, where it is
 cut or drawn as no other shape is, ``cycle`` (what the hands do at one cut) and ``drawing`` (the part as it stands).  A shape that
-``stepcut start`` asks for brings ``guide``, one that offers a table of ways to step ``choices``.  Nothing outside of these folders
+``stepcut start`` asks for brings ``guide``, one that offers a table of ways to step ``choices``, one that knows what a mistake does to it
+``mishap`` and ``mishap_words``.  Nothing outside of these folders
 asks for a shape by its name.
 
 One module for each shape lists its fields once; the options of the command line, the keys of a recipe and their checks are

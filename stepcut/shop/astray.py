@@ -1,6 +1,7 @@
 """Cuts that stand elsewhere than meant: after a slip, or made the wrong way round.  What they take from the wanted surface.
 
-The cuts themselves are as deep as the plan says; only their places are others.  Lengths are mm, angles degrees.
+The cuts themselves are as deep as the plan says; only their places are others.  Lengths are mm, angles degrees.  How far a cut at a
+place stands below the wanted surface, the shape says (``mishap`` in its folder).
 """
 
 from __future__ import annotations
@@ -12,11 +13,8 @@ from fractions import Fraction
 from msgspec import Struct
 
 from stepcut.errors import Refused
-from stepcut.kernel.line import FREE, WALL, Line
-from stepcut.kernel.section import Guard
 from stepcut.plan import Plan, Stop
-
-SHAPES = ("ramp", "cam", "taper", "radius", "profile")
+from stepcut.shapes import brought
 
 
 class Astray(Struct, frozen=True):
@@ -63,27 +61,9 @@ def mirrored(plan: Plan, numbers: Iterable[int], length: Fraction | None = None)
 
 
 def other_hand(plan: Plan, numbers: Iterable[int]) -> float | None:
-    """Return how far cuts made the wrong way round stand below the surface of the mirrored part, mm; None where none is.
-
-    Notes
-    -----
-    A cutter whose axis stands on the centre line is its own mirror image, and so is the flat of a cam.  With its edge there it
-    reaches to the wrong side, up the mirrored ramp, and farthest along the bore; a round end is taken as a flat one, which is
-    never less.
-    """
-    if plan.shape != "ramp":
-        return None
-    bench, chosen = plan.details.bench, set(numbers)
-    low, high = bench.foot.window
-    if abs(low + high) < 1e-9 * (high - low):
-        return None
-    line = bench.ramp.wanted
-    sector, worst = 360.0 / plan.copies, 0.0
-    for stop in plan.stops:
-        if stop.n in chosen:
-            at = float(plan.first.value(stop.first)) - sector * (stop.start - 1)
-            worst = max(worst, float(plan.second.value(stop.second)) - line.depth(min(max(0.0, at - high), line.span)))
-    return worst
+    """Return how far cuts made the wrong way round stand below the surface of the mirrored part, mm; None where none is."""
+    tell = getattr(brought(plan.shape, "mishap"), "other_hand", None)
+    return None if tell is None else tell(plan, set(numbers))
 
 
 def _taken(plan: Plan, cuts: list[tuple[Stop, float]]) -> Astray:
@@ -94,58 +74,16 @@ def _taken(plan: Plan, cuts: list[tuple[Stop, float]]) -> Astray:
     Refused
         For a shape whose wanted surface is not one line that cuts follow.
     """
-    if plan.shape not in SHAPES or plan.approach == "compound":
+    shape = brought(plan.shape, "mishap")
+    if not hasattr(shape, "below") or plan.approach == "compound":
         raise Refused("recipe", "no-astray", shape=plan.shape)
-    found = [(_below(plan, stop, where), stop.n) for stop, where in cuts]
+    assert shape is not None  # noqa: S101  # it has a function
+    found = [(shape.below(plan, stop, where), stop.n) for stop, where in cuts]
     beside = tuple(n for below, n in found if below == -math.inf) if not plan.first.angular else ()
     low = [(below, n) for below, n in found if below > 1e-9]
     if not low:
         return Astray(beside=beside)
     below, worst = max(low, key=lambda pair: (pair[0], -pair[1]))
     lower = plan.second.up(below) * plan.second.division
-    slope = plan.details.ramp.wanted.steepest if plan.shape == "ramp" else 0.0
-    return Astray(below, worst, tuple(n for _, n in low), lower, float(lower) / slope if slope else 0.0, beside)
-
-
-def _below(plan: Plan, stop: Stop, where: float) -> float:
-    """Return how far a cut of the plan stands below the wanted surface when it is made at another place."""
-    value = float(plan.second.value(stop.second))
-    if plan.shape == "ramp":
-        return value - _ramp(plan, where)
-    if plan.shape == "cam":
-        return _cam(plan, where, value)
-    own = plan.details.cuts[stop.start - 1]
-    flank = own.flank
-    depth = value - float(flank.radius_high) if flank.side == "bore" else float(flank.radius_high) - value
-    at = float(flank.z_high) - where if flank.toward_face else where - float(flank.z_high)
-    held = own.task.touch(at).depth
-    return depth if held == WALL else depth - held
-
-
-def _ramp(plan: Plan, where: float) -> float:
-    """Return the depth at which a cut reaches the wanted surface of any ramp of the ring; infinite between them."""
-    bench = plan.details.bench
-    line = bench.ramp.wanted
-    alone = Line(line.stretches, before="free", after="free")
-    sector = 360.0 / plan.copies
-    guard = Guard(alone, bench.foot)
-    held = min(guard.deepest(where % sector + k * sector).depth for k in (-1, 0, 1))
-    return math.inf if held == FREE else held
-
-
-def _cam(plan: Plan, where: float, height: float) -> float:
-    """Return how far a cut at a height above the axis goes below the rim, mm along the ray where it does so most.
-
-    Rays are tried at half a thousandth of what the cutter covers, and where the rim's formula changes.
-    """
-    section = plan.details.bench.task.sections[0]
-    line, half = section.line, section.blade.half
-    reach = math.degrees(math.asin(half / (height + half)) if section.blade.side else math.atan2(half, height))
-    rays = [where + reach * (k / 1000 - 1) for k in range(2001)]
-    rays += [ray for joint in line.joints for ray in (joint, joint + 360.0, joint - 360.0) if abs(ray - where) <= reach]
-    cut = -math.inf
-    for ray in rays:
-        wanted = line.depth(ray % 360.0)
-        if wanted != FREE:
-            cut = max(cut, -section.blade.leaves(height, math.radians(ray - where)) - wanted)
-    return cut
+    turn = shape.turns(plan, lower) if hasattr(shape, "turns") else 0.0
+    return Astray(below, worst, tuple(n for _, n in low), lower, turn, beside)

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from bisect import bisect_right
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import Literal
 
 from msgspec import Struct
@@ -16,6 +16,7 @@ from msgspec.structs import replace
 
 Use = Literal["clamp", "dog", "lift"]
 Wins = Literal["large", "small", "middle", "ends", "even"]
+Shares = tuple[float, float]  # of blue: where filing may stop, and past which it gains nothing
 Polyline = Sequence[tuple[float, float]]
 
 THOU = 0.0254
@@ -91,15 +92,12 @@ def strokes(height: float, tools: Sequence[Tool] = TOOLS) -> list[Strokes]:
     return found
 
 
-def enough(shape: str, use: Use | None) -> tuple[float, float] | None:
-    """Return the share of blue at which filing may stop, and the one past which it gains nothing.
+def enough(shares: Mapping[str, Shares] | None, use: Use | None) -> Shares | None:
+    """Return the share of blue at which filing may stop, and the one past which it gains nothing, for a use; a clamp where none is said.
 
-    A clamp ramp is done at 40 to 60 % well spread (common practice, no source); a dog or a lift slides less loaded and is done
-    at 30 to 50 % (scraped slideways bear on 30 to 50 %; common practice, no source).  Other shapes have no number.
+    ``shares`` are those that a shape names (``BLUE`` in its words); None for a shape that has no such number.
     """
-    if shape != "ramp":
-        return None
-    return (0.4, 0.6) if use in (None, "clamp") else (0.3, 0.5)
+    return None if shares is None else shares[use or "clamp"]
 
 
 def spread(stops: Sequence[int], of: int) -> list[str]:

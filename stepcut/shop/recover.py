@@ -8,6 +8,7 @@ from fractions import Fraction
 from msgspec import Struct
 
 from stepcut.plan import Plan, Refused, Stop
+from stepcut.shapes import brought
 
 
 class TooDeep(Struct, frozen=True):
@@ -58,7 +59,7 @@ def too_deep(plan: Plan, n: int, found: Fraction) -> TooDeep:
 
     Notes
     -----
-    Of a ramp the wanted surface over the cut is known; of the others it is taken to lie the leave below the cut's own place,
+    Some shapes know the wanted surface over the cut (``too_deep`` in their ``mishap``); of the others it is taken to lie the leave below the cut's own place,
     which is never less than what stands there.
     """
     if plan.grooved:
@@ -71,20 +72,11 @@ def too_deep(plan: Plan, n: int, found: Fraction) -> TooDeep:
         below = over - float(plan.leave)
         lower = plan.second.up(below) * plan.second.division if below > 1e-9 else Fraction(0)
         return TooDeep(over, below, lower)
-    if plan.shape != "ramp":
+    tell = getattr(brought(plan.shape, "mishap"), "too_deep", None)
+    if tell is None:
         raise Refused("cut", "only-ramps", shape=plan.shape)
-    task, wanted = plan.details.bench.task, plan.details.ramp.wanted
-    at = plan.details.places[_index(plan, stop)].at
-    below = float(found) - task.touch(at).depth  # the wanted surface itself, less what the outline gives away
-    if below <= 1e-9:
-        return TooDeep(over, below, Fraction(0))
-    low = task.touch(at).where
-    end, lost = _stands_low(plan, at, low, min(wanted.reach(float(found)), wanted.span))
-    if lost <= 1e-9:  # past the low end, where nothing is wanted
-        return TooDeep(over, below, Fraction(0), stretch=(low, end), past_end=True)
-    lower = plan.second.up(below) * plan.second.division
-    turn = float(lower) / wanted.steepest if wanted.steepest else 0.0  # level pads alone have no slope
-    return TooDeep(over, below, lower, turn, (low, end), lost)
+    damage: TooDeep = tell(plan, stop, found, over)
+    return damage
 
 
 def _groove(plan: Plan, found: Fraction) -> TooDeep:
@@ -108,31 +100,9 @@ def _width(plan: Plan, depth: Fraction) -> float:
     return 2 * (radius - corner + math.sqrt(max(0.0, corner * corner - short * short)))
 
 
-def _stands_low(plan: Plan, at: float, low: float, end: float) -> tuple[float, float]:
-    """Return how far a cut from `low` stands below the surface that reaches its depth at `end`, and its share of all faces.
-
-    The cutter covers less of the angle at the outside than at the bore: the share is that of the wall's area, by Simpson's rule.
-    """
-    bench, total, farthest = plan.details.bench, 0.0, low
-    radii = bench.ramp.radii
-    for radius, weight in zip(radii, (1, 4, 1), strict=True):
-        reach = bench.foot.extent(radius, float("inf"))
-        stops = low if reach is None else max(low, min(end, at + reach[1]))
-        farthest = max(farthest, stops)
-        total += weight * radius * (stops - low)
-    whole = sum(weight * radius for radius, weight in zip(radii, (1, 4, 1), strict=True)) * bench.ramp.wanted.span
-    return farthest, total / whole / plan.copies
-
-
 def _inward(plan: Plan) -> int:
     """Return -1 where a cut too deep reads less (an outside turned, a cam), 1 where it reads more (a bore)."""
     return 1 if plan.target.get("side") == "bore" else -1
-
-
-def _index(plan: Plan, stop: Stop) -> int:
-    """Return which place of one ramp a stop is, whichever ramp and order it belongs to."""
-    own = [other for other in plan.stops if other.start == stop.start]
-    return own.index(stop)
 
 
 class GoOn(Struct, frozen=True):

@@ -142,7 +142,7 @@ def _travel(plan: Plan) -> Iterator[Reason]:
 
 def _bite(plan: Plan) -> Iterator[Reason]:
     """How deep the end of the cutter stands in full metal at its downhill edge."""
-    if plan.approach not in ("across", "plunge") or plan.cutter.diameter <= 0 or plan.shape != "ramp":
+    if plan.cutter.diameter <= 0 or plan.approach not in getattr(plan.details, "in_metal", ()):
         return
     deepest = max((float(plan.second.value(stop.second)) for stop in plan.stops), default=0.0)
     if deepest > DEEP * float(plan.cutter.diameter):

@@ -161,3 +161,18 @@ def test_another_cutter_prints_what_matters_and_its_card_when_asked(run: Run) ->
     assert len(short.splitlines()) <= 16
     assert "Next: cut 9, rim 90°, depth 0.0575. 20 cuts left" in short
     assert "EACH CUT" in run("recover", RING, "--from", "9", "--cutter", "0.36in", "--all").stdout
+
+
+@pytest.mark.parametrize(
+    ("name", "words"),
+    [
+        ("paddle-quadrant-arc-slot", "until it is free all round: set X -12.000 and Y"),
+        ("sluice-travel-rule", "the tool's point over line 4, under a glass"),
+    ],
+)
+def test_a_lost_zero_of_two_slides_is_found_by_a_cut_and_not_by_a_shoulder(run: Run, name: str, words: str) -> None:
+    done = run("recover", name, "--lost", "4")
+    assert done.returncode == 0, done.stderr
+    said = " ".join(done.stdout.split())
+    assert words.split(" -12")[0] in said
+    assert "shoulder" not in said and "turned by hand" not in said

@@ -12,6 +12,7 @@ from stepcut import recipes
 from stepcut.cards.blue_text import blue_text
 from stepcut.cards.drawing import file_map
 from stepcut.cards.wording import Voice
+from stepcut.shapes.ramp.words import BLUE
 from stepcut.shop.blueing import (
     TOOLS,
     enough,
@@ -47,9 +48,9 @@ def test_the_tools_together_take_the_whole_height(height: float) -> None:
 
 def test_what_is_enough() -> None:
     # Common practice, no source: 40 to 60 % of the blue, in three places well spread, for a clamp; 30 to 50 % for slideways.
-    assert enough("ramp", None) == enough("ramp", "clamp") == (0.4, 0.6)
-    assert enough("ramp", "dog") == (0.3, 0.5)
-    assert enough("taper", None) is None
+    assert enough(BLUE, None) == enough(BLUE, "clamp") == (0.4, 0.6)
+    assert enough(BLUE, "dog") == (0.3, 0.5)
+    assert enough(None, None) is None
     assert spread([1, 8, 14], 14) == []
     assert spread([1, 2, 3], 14) == ["the middle", "the low end"]
     # Three blueings without a change for the better.

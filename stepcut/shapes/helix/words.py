@@ -14,6 +14,8 @@ from stepcut.voice import Dials, Voice
 CYCLE, DRAWING = "Helix", "cylinder"
 TOUCH = "on the cylinder beside the groove, and set depth 0 there"  # where another cutter is set to nought
 MOST_ROWS = 6  # of crossings that the head names one by one
+ALONG = "lead", "along the axis"  # what its way advances in one turn, and where to
+TAKEN_DOWN = "turn this one down below the groove when its diameter may be smaller"
 BACKS = True  # a cut may begin behind the end of the last one, and its line says so
 
 CAUTIONS = (

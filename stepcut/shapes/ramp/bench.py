@@ -200,6 +200,11 @@ class RampDetails(Struct, frozen=True):
     seats: tuple[Seat, ...] = ()
 
     @property
+    def in_metal(self) -> tuple[str, ...]:
+        """The ways of cutting in which the end of the cutter stands in full metal at its downhill edge."""
+        return "across", "plunge"
+
+    @property
     def ramp(self) -> Ramp:
         """What is wanted."""
         return self.bench.ramp

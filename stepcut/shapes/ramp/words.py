@@ -12,6 +12,9 @@ from stepcut.voice import Dials, Voice
 CYCLE, DRAWING = {"across": "Across", "plunge": "Plunge", "side": "Side"}, "ring"
 ENDS = "high end", "low end"  # of its unrolled line
 TOUCH = "on the face where nothing is cut yet, and set depth 0 there; where no face is left, at a cut that stands: set what its line reads"  # where another cutter is set to nought
+# Shares of blue at which filing may stop, and past which it gains nothing.  A clamp is done at 40 to 60 % well spread; a dog or a lift
+# slides less loaded (scraped slideways bear on 30 to 50 %).  Common practice, no source.
+BLUE = {"clamp": (0.4, 0.6), "dog": (0.3, 0.5), "lift": (0.3, 0.5)}
 DEPTH_READ = True  # what its cuts are measured for is the depth
 
 APPROACHES = {

@@ -10,6 +10,8 @@ from stepcut.voice import Dials, Voice
 
 CYCLE = "Helix"  # table and slide to their places, down to the depth, up
 TOUCH = "on the face beside the groove, and set depth 0 there"  # where another cutter is set to nought
+ALONG = "pitch", "along a ray"  # what its way advances in one turn, and where to
+TAKEN_DOWN = "face this one off below the groove when it may be thinner"
 BACKS = True  # a groove begins behind the end of the one before, and its line says so
 CAUTIONS = (
     FIRST_LINE,

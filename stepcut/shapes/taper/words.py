@@ -15,6 +15,7 @@ from stepcut.shop import tapers
 from stepcut.voice import Dials, Voice
 
 TOUCH = "on the face for z 0, and on the largest diameter for x"  # where another tool is set to nought
+GAUGED = True  # blue shows in its ring or on its plug whether the angle is right
 
 
 def _by_compound(plan: Plan, voice: Voice, dials: Dials) -> tuple[Fact, ...]:
