@@ -86,7 +86,7 @@ def _hold(plan: Plan, voice: Voice) -> tuple[Fact, ...]:
     if plan.details.use != "clamp":
         return ()
     rim = plan.details.rim
-    angles = [rim.span * (k + 0.5) / 1440 for k in range(1440)]
+    angles = [min(max(rim.span * k / 1440, 1e-9), rim.span - 1e-9) for k in range(1441)]  # its very ends among them
     steepest = rim.steepest_angle
     said = ", ".join(f"{friction:.2f} {'holds' if holds(steepest, friction) else 'SLIPS'}" for friction in FRICTIONS)
     rows = [("Hold", f"rim angle up to {steepest:.1f}°; at friction {said}; a level stretch holds at any")]

@@ -19,12 +19,15 @@ from shapely import Point, Polygon, union_all
 from shapely.affinity import rotate
 
 from stepcut import cli
+from stepcut.acts import Heading
 from stepcut.errors import StepcutError
 from stepcut.kernel.line import line_of
+from stepcut.routine import card
 from stepcut.shapes.cam import lift
 from stepcut.shapes.cam.follower import Follower, Riding, ride_of
 from tests.outside import front
 from tests.outside.published_motions import displacement, velocity
+from tests.shops import plan_of
 
 DEG = math.pi / 180
 
@@ -317,6 +320,24 @@ def test_a_clamping_cam_says_whether_it_holds() -> None:
     calm = front.solved("cam", segments="spiral from 10mm to 11mm in 90deg", cutter="8mm", step="5deg",
                         **{"cut-with": "side", "for": "clamp"})  # fmt: skip
     assert "rim-slips" not in [remark["code"] for remark in calm["remarks"]]
+
+
+# By hand: the spiral ends at 12 mm and at 90 degrees of the cam.
+@pytest.mark.parametrize(
+    ("after", "words"),
+    [
+        ("", "highest, 12.000 mm, at 90°; nothing lies past it, so only friction keeps it shut"),
+        ("; dwell 20deg", "level at 12.000 mm for 20°"),
+        (
+            "; fall 0.5mm in 30deg",
+            "highest, 12.000 mm, at 90°, then 30° on over centre, 0.500 mm lower; a stop must end its way there",
+        ),
+    ],
+)
+def test_a_clamping_cam_says_what_lies_past_its_highest_place(after: str, words: str) -> None:
+    plan = plan_of("cam", segments=f"spiral from 10mm to 12mm in 90deg{after}", cutter="8mm", step="5deg",
+                   **{"cut-with": "side", "for": "clamp"})  # fmt: skip
+    assert dict(card(plan, Heading()).words.desk)["Over centre"] == words
 
 
 def test_the_table_turns_as_the_cam_does() -> None:
