@@ -487,3 +487,20 @@ def test_a_machine_without_what_a_shape_needs_is_refused(
     path = tmp_path / "bare.toml"
     path.write_text("\n[".join([head.replace('name = "metric"', 'name = "bare"'), *kept]), "utf-8")
     assert tried(shape, machine=str(path), **changes) == message
+
+
+# Nothing can be cut without these; what may be said in another way instead, as a rise by targets, is among the texts above.
+NEEDED = {
+    "ramp": ("outside", "bore", "cutter"), "helix": ("diameter", "depth", "cutter"), "radius": ("form",), "profile": ("targets",),
+    "cam": ("cutter",), "groove": ("circle", "cutter"), "points": ("depth", "cutter"),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize(("shape", "key"), [(shape, key) for shape, keys in NEEDED.items() for key in keys])
+def test_what_no_job_can_do_without_is_asked_for(shape: str, key: str) -> None:
+    assert tried(shape, **{key: None}).startswith(f"{key}: is missing. Give {key}")
+
+
+def test_an_arc_of_more_than_a_circle_is_refused() -> None:
+    assert tried("points", span="360.5deg").startswith("span = 360.5deg: ")
+    assert plan_of("points", **{**SOUND["points"], "span": "360deg"}).stops
