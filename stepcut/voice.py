@@ -73,6 +73,17 @@ def voice_of(machine: Machine, unit: str | None = None) -> Voice:
     return Voice(said, machine.table.dial if machine.table else "decimal")
 
 
+def nought(name: str, scale: Scale | None) -> str:
+    """Return what is set to nought at a scale: its reading, and the dial of its handle where it has one.
+
+    Examples
+    --------
+    >>> nought("depth", Scale("quill", Fraction(1, 100))), nought("depth", Scale("knee", Fraction(1, 100), Fraction(2)))
+    ('depth', 'depth and its dial')
+    """
+    return name if scale is None or scale.per_turn is None else f"{name} and its dial"
+
+
 def turns_text(turns: Fraction) -> str:
     """Return crank turns as a mixed fraction.
 

@@ -144,7 +144,7 @@ def _shape(answers: dict[str, str]) -> str | None:
     names = parts()
     while "shape" not in answers:
         told = [(name, guide(name)) for name in names]
-        lines = [f"{n}. {name:<8} {each.SKETCH:<22} {each.LINE}" for n, (name, each) in enumerate(told, 1)]
+        lines = [f"{n:>2}. {name:<8} {each.SKETCH:<22} {each.LINE}" for n, (name, each) in enumerate(told, 1)]
         text = asking.line("\n".join([*lines, f"What do you want to cut? (1 to {len(names)})"])).strip().lower()
         if text in names or (text.isascii() and text.isdigit() and 1 <= int(text) <= len(names)):
             answers["shape"] = text if text in names else names[int(text) - 1]

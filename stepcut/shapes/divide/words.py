@@ -7,7 +7,7 @@ from fractions import Fraction
 
 from stepcut.acts import FIRST_LINE, Fact, Words
 from stepcut.plan import Plan
-from stepcut.voice import Dials, Voice
+from stepcut.voice import Dials, Voice, nought
 
 TOUCH = "on the part beside what is cut, and set 0 there"  # where another cutter is set to nought
 CAUTIONS = (
@@ -66,10 +66,15 @@ def _set_up(plan: Plan, dials: Dials, voice: Voice) -> tuple[Fact, ...]:
         ("The nought of the part under the tool, come up to it the working way: rim and crank", "0"),
     ]
     if lines:
-        rows.append(("Tool at the edge of the part, where every line begins, not turning: slide and its dial", "0"))
+        rows.append(
+            (
+                f"Tool at the edge of the part, where every line begins, not turning: {nought('slide', plan.machine.slide)}",
+                "0",
+            )
+        )
         rows.append(("Tool set to the depth of a line by a trial on scrap, depth locked", "YES"))
     else:
-        rows.append(("Cutter touches the part, spindle turning: depth and its dial", "0"))
+        rows.append((f"Cutter touches the part, spindle turning: {nought('depth', plan.machine.depth)}", "0"))
     first, last = (dials.rim_at(plan.first.value(stop.first)) for stop in (plan.stops[0], plan.stops[-1]))
     rows.append((f"Dry run, tool clear: rim {first} to {last}", "CLEAR"))
     return tuple(rows)  # fmt: skip

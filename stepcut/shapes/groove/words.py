@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from stepcut.acts import FIRST_LINE, Fact, Words
 from stepcut.plan import Plan
-from stepcut.voice import Dials, Voice
+from stepcut.voice import Dials, Voice, nought
 
 CYCLE = "Plunge"  # turn, lock, down to the depth, up
 TOUCH = "on the face beside the groove, and set depth 0 there"  # where another cutter is set to nought
@@ -39,7 +39,7 @@ def _set_up(plan: Plan, voice: Voice, dials: Dials) -> tuple[Fact, ...]:
         ("Y stays at 0, locked. Cutter axis over the circle, X locked: X", voice.length(plan.details.groove.radius)),
         (f"Table turns, seen facing the groove (the rim reading {reading})", f"{plan.turning.upper()} only"),
         (f"Where groove 1 begins at 3 o'clock, come up to it the working way: {dials.nought}", "0"),
-        ("Cutter touches the face, spindle turning: depth and its dial", "0"),
+        (f"Cutter touches the face, spindle turning: {nought('depth', plan.machine.depth)}", "0"),
         (f"Dry run, cutter clear: rim {places}", "CLEAR"),
         ("Cuts 1 and 2: skim only, then measure; then to depth", "YES"),
     )

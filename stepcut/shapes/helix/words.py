@@ -9,7 +9,7 @@ from stepcut.acts import FIRST_LINE, Fact, Words
 from stepcut.plan import Plan
 from stepcut.shapes.helix.crossing import rows
 from stepcut.shapes.helix.left import Ridges
-from stepcut.voice import Dials, Voice
+from stepcut.voice import Dials, Voice, nought
 
 CYCLE, DRAWING = "Helix", "cylinder"
 TOUCH = "on the cylinder beside the groove, and set depth 0 there"  # where another cutter is set to nought
@@ -41,7 +41,7 @@ def _set_up(plan: Plan, voice: Voice, dials: Dials) -> tuple[Fact, ...]:
         (f"Table turns as you face it (the rim reading {reading})", f"{plan.turning.upper()} only"),
         (f"As x grows the cutter goes along the work from the table toward the tailstock; come up to every x {come_up}", "YES"),
         _beginning(plan, voice),
-        ("Cutter touches the top of the cylinder, spindle turning: depth and its dial", "0"),
+        (f"Cutter touches the top of the cylinder, spindle turning: {nought('depth', plan.machine.depth)}", "0"),
         (f"Dry run of a whole groove, spindle stopped, cutter clear: {sweep}; back to 0 the working way", "CLEAR"),
         (f"Cuts 1, 2 and the last of groove 1: skim first, and see that the groove is {helix.hand.upper()} hand{_skim_other(plan)}", "YES"),
     )  # fmt: skip

@@ -7,7 +7,7 @@ from itertools import pairwise
 
 from stepcut.acts import FIRST_LINE, Fact, Words
 from stepcut.plan import Plan
-from stepcut.voice import Dials, Voice
+from stepcut.voice import Dials, Voice, nought
 
 TOUCH = "on the face beside the cut, and set depth 0 there"  # where another cutter is set to nought
 CAUTIONS = (
@@ -57,7 +57,7 @@ def _set_up(plan: Plan, voice: Voice) -> tuple[Fact, ...]:
     rows += [
         (f"Y is taken to be read as X is, to {voice.length(plan.second.division)}", "YES"),
         ("Come up to every X and every Y as they grow; where one falls, go back past it first", "YES"),
-        ("Cutter touches the part, spindle turning: depth and its dial", "0"),
+        (f"Cutter touches the part, spindle turning: {nought('depth', plan.machine.depth)}", "0"),
         (
             f"Dry run, cutter clear: X {voice.length(plan.first.value(first.first))} to {voice.length(plan.first.value(last.first))}",
             "CLEAR",

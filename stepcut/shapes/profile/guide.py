@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from stepcut.shapes.guiding import LEAVE, RIDGE, Ask
 
-LINE, SKETCH = "a turned profile through places and diameters", "_/--\\_"
+LINE, SKETCH = "a turned profile, place by place", "_/--\\_"
 DRAWN = """\
            │◄─ place ─►│ face
   ▄▄▄▄▄▄

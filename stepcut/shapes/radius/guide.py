@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from stepcut.shapes.guiding import LEAVE, RIDGE, Answers, Ask
 
-LINE, SKETCH = "a ball, a round edge, a neck, a waist or a seat on the lathe", "(___)"
+LINE, SKETCH = "a ball, a round edge, neck, waist or seat", "(___)"
 DRAWN = """\
   ball                     fillet                  cove
         ▄▄███▄▄            ███                     ▄▄▄▄▄▄

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from stepcut.acts import FIRST_LINE, Fact, Words
 from stepcut.plan import Plan, Stop
 from stepcut.shop.lock import FRICTIONS, holds
-from stepcut.voice import Dials, Voice
+from stepcut.voice import Dials, Voice, nought
 
 CYCLE, DRAWING = {"across": "Across", "plunge": "Plunge", "side": "Side"}, "ring"
 ENDS = "high end", "low end"  # of its unrolled line
@@ -143,7 +143,7 @@ def _set_up(plan: Plan, voice: Voice, dials: Dials) -> tuple[Fact, ...]:
             "0",
         ),
         *how,
-        (f"{'Side of the cutter' if plan.approach == 'side' else 'Cutter'} touches the face, spindle turning: depth and its dial", "0"),
+        (f"{'Side of the cutter' if plan.approach == 'side' else 'Cutter'} touches the face, spindle turning: {nought('depth', plan.machine.depth)}", "0"),
         (f"Dry run, spindle stopped, cutter clear, table once through: rim {places}; back to rim 0 the working way", "CLEAR"),
         ("Cuts 1 and 2: skim first and measure, then to depth; cut 2 is the deeper", "YES"),
     )  # fmt: skip

@@ -6,7 +6,7 @@ import math
 
 from stepcut.acts import FIRST_LINE, Fact, Words
 from stepcut.plan import Plan
-from stepcut.voice import Dials, Voice
+from stepcut.voice import Dials, Voice, nought
 
 CYCLE = "Helix"  # table and slide to their places, down to the depth, up
 TOUCH = "on the face beside the groove, and set depth 0 there"  # where another cutter is set to nought
@@ -36,7 +36,7 @@ def _set_up(plan: Plan, voice: Voice, dials: Dials) -> tuple[Fact, ...]:
         (f"Table turns, seen from above (the rim reading {reading})", f"{plan.turning.upper()} only"),
         (f"As x grows the cutter goes outward on the face; come up to every x {come_up}", "YES"),
         (f"Where groove 1 begins at 3 o'clock, come up to it the working way: {dials.nought}", "0"),
-        ("Cutter touches the face, spindle turning: depth and its dial", "0"),
+        (f"Cutter touches the face, spindle turning: {nought('depth', plan.machine.depth)}", "0"),
         (f"Dry run of a whole groove, spindle stopped, cutter clear: {way}; back to the beginning the working way", "CLEAR"),
         (f"Cuts 1, 2 and the last of groove 1: skim first, and see that it runs outward {scroll.winds.upper()}", "YES"),
     )  # fmt: skip

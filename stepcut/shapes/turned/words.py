@@ -8,7 +8,7 @@ from typing import Any
 from stepcut.acts import FIRST_LINE, Fact, Words
 from stepcut.plan import Plan
 from stepcut.shapes.turned.sides import whole
-from stepcut.voice import Dials, Voice
+from stepcut.voice import Dials, Voice, nought
 
 CYCLE, DRAWING = {"lathe": "Turned", "mill": "Milled"}, "turned"
 
@@ -107,7 +107,7 @@ def _set_up_acts(plan: Plan, voice: Voice, dials: Dials) -> tuple[Fact, ...]:
         (hold, "TRUE"),
         *hole,
         *_beside_the_tool(plan, dials),
-        (f"Tool, {tool}, touches the face: z and its dial", "0"),
+        (f"Tool, {tool}, touches the face: {nought('z', plan.first)}", "0"),
         _measured_cut(plan, dials),
         (f"Cuts go {'away from' if bore else 'toward'} the axis; come up to every x that way", "YES"),
         (dry, "CLEAR"),
