@@ -66,6 +66,7 @@ def columns(hands: Hands, words: Words) -> tuple[Column, ...]:
     change: Change | None = None
     before: Line | None = None
     key: int | None = None
+    once = {} if by_depth else _said_once(hands, words)
     for piece in hands.pieces:
         if piece.stop is None:
             change = _change(piece.acts)
@@ -78,15 +79,15 @@ def columns(hands: Hands, words: Words) -> tuple[Column, ...]:
             continue
         if not by_depth and stop.start != key:
             if key is not None:
-                found.append(_column(hands, words, key, groups))
+                found.append(_column(hands, words, key, groups, once.get(key, "")))
             groups, before = [], None
         key = stop.start
-        before = _line(hands, words, stop, piece.acts, before)
+        before = _line(hands, words, stop, piece.acts, before, stop.start in once)
         lines.append(before)
     if groups:
-        found.append(
-            _column(hands, words, None if by_depth or len({s.start for s in plan.stops}) == 1 else key, groups)
-        )
+        assert key is not None  # noqa: S101  # a group has lines, and a line sets it
+        only = by_depth or len({s.start for s in plan.stops}) == 1
+        found.append(_column(hands, words, None if only else key, groups, once.get(key, "")))
     return tuple(found)
 
 
@@ -124,7 +125,7 @@ def _last(line: Line | None, which: int) -> str | None:
     return None if line is None else (line.first, line.second)[which].reads.text
 
 
-def _line(hands: Hands, words: Words, stop: Stop, acts: tuple[Act, ...], before: Line | None) -> Line:
+def _line(hands: Hands, words: Words, stop: Stop, acts: tuple[Act, ...], before: Line | None, once: bool) -> Line:
     plan, dials = hands.plan, hands.dials
     second_at = plan.second.value(stop.second)
     if plan.first.angular:
@@ -142,7 +143,7 @@ def _line(hands: Hands, words: Words, stop: Stop, acts: tuple[Act, ...], before:
         change = dials.at(plan.second, second_at - plan.second.value(last.second), sign=True)
     elif plan.axes[1] == "depth":
         change = dials.at(plan.second, second_at, sign=True)
-    return Line(stop.n, stop.start, first, second, acts, _note(hands, words, stop, acts), change)
+    return Line(stop.n, stop.start, first, second, acts, _note(hands, words, stop, acts, once), change)
 
 
 def _straight(hands: Hands, label: str, axis: Axis, divisions: int, before: str | None) -> Move:
@@ -162,8 +163,8 @@ def _straight(hands: Hands, label: str, axis: Axis, divisions: int, before: str 
     )
 
 
-def _note(hands: Hands, words: Words, stop: Stop, acts: tuple[Act, ...]) -> str:
-    """Return what differs on this line from the cycle, and what the shape itself says of it."""
+def _note(hands: Hands, words: Words, stop: Stop, acts: tuple[Act, ...], once: bool) -> str:
+    """Return what differs on this line from the cycle, and what the shape itself says of it; its passes unless said once."""
     own = getattr(hands.plan.details, "notes", {}).get(stop.n, "")
     notes = [own] if own else []
     sweep = next((act for act in acts if act.kind == "cut" and act.axis == "table" and stop.n in hands.swept), None)
@@ -180,25 +181,44 @@ def _note(hands: Hands, words: Words, stop: Stop, acts: tuple[Act, ...]) -> str:
     if pit:
         depths = ", ".join(hands.reading("depth", act.to) for act in pit if act.to is not None)
         notes.append(f"PIT: after the cut on down to {hands.names['depth']} {depths}, up clear after each")
-    passes = hands.rough.get(stop.n, ())
-    if passes:
-        shown = [hands.dials.at(hands.plan.second, x) for x in passes]
-        listed = ", ".join(shown) if len(shown) <= 6 else f"{shown[0]}, {shown[1]} to {shown[-1]} ({len(shown)} passes)"
-        how = f"same {words.names[0]}"
-        if stop.n in hands.sweeps:
-            end = hands.numbered[hands.sweeps[stop.n]]
-            how = f"each swept to {words.names[0]} {hands.dials.rim_at(hands.plan.first.value(end.first))} and back here past the slack"
-        notes.insert(0, f"in passes, {how}: {words.names[1]} {listed}, then this one")
+    if hands.rough.get(stop.n) and not once:
+        notes.insert(0, _passes(hands, words, stop))
     return "; ".join(notes)
 
 
-def _column(hands: Hands, words: Words, key: int | None, groups: list[Group]) -> Column:
+def _passes(hands: Hands, words: Words, stop: Stop) -> str:
+    """Return the passes before the last one of a stop."""
+    shown = [hands.dials.at(hands.plan.second, x) for x in hands.rough[stop.n]]
+    listed = ", ".join(shown) if len(shown) <= 6 else f"{shown[0]}, {shown[1]} to {shown[-1]} ({len(shown)} passes)"
+    how = f"same {words.names[0]}"
+    if stop.n in hands.sweeps:
+        end = hands.numbered[hands.sweeps[stop.n]]
+        how = f"each swept to {words.names[0]} {hands.dials.rim_at(hands.plan.first.value(end.first))} and back here past the slack"
+    return f"in passes, {how}: {words.names[1]} {listed}, then this one"
+
+
+def _said_once(hands: Hands, words: Words) -> dict[int, str]:
+    """Return for each start whose lines all go down in the same passes what is said of them above the column."""
+    rows: dict[int, list[Stop]] = {}
+    for stop in hands.plan.stops:
+        rows.setdefault(stop.start, []).append(stop)
+    return {
+        start: f"each line {_passes(hands, words, stops[0])}"
+        for start, stops in rows.items()
+        if len(stops) > 1
+        and hands.rough[stops[0].n]
+        and len({hands.rough[stop.n] for stop in stops}) == 1
+        and not any(stop.n in hands.sweeps for stop in stops)
+    }
+
+
+def _column(hands: Hands, words: Words, key: int | None, groups: list[Group], once: str) -> Column:
     lines = [line for group in groups for line in group.lines]
     title = "CUTS" if key is None else f"{words.column} {key}"
     return Column(
         title,
         f"starts at {lines[0].first.reads.label} {lines[0].first.reads.text}",
-        "; ".join(said for said in (_alike(hands, lines), hands.said.get(lines[0].start, "")) if said),
+        "; ".join(said for said in (_alike(hands, lines), hands.said.get(lines[0].start, ""), once) if said),
         tuple(groups),
     )
 

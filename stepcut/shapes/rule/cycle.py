@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from stepcut.acts import Reading
 from stepcut.plan import Stop
 from stepcut.routine.cycles import Cycle
 from stepcut.routine.hands import Hands
@@ -24,6 +25,10 @@ class AtLine(Cycle):
         hands.lock("Lock the slide.")
         hands.feed("y", to, f"Draw the line along to {hands.feed_text('y', to)}.")
         hands.clear("y", back, f"Tool off the part: {hands.names['y']} to {hands.reading('y', back)}.")
+
+    def readings(self, stop: Stop) -> tuple[Reading, ...]:
+        """Return what must read at a check: the slide; the tool is off the part wherever Y stands."""
+        return super().readings(stop)[:1]
 
     def short(self) -> tuple[str, ...]:
         """Return the cycle in a few words for each act."""
