@@ -195,6 +195,14 @@ class Turned:
         self.part, self.leave = part_of(plan), plan["leave"]
         self.nose = plan["cutter"]["diameter"] / 2 if plan["cutter"]["kind"] == "round" else 0.0
         self.width = plan["cutter"].get("width", 0.0)
+        slope = np.radians(plan["target"].get("per_side", 0.0))
+        self.slope = -slope if self.part.bore else slope
+        self.slanted = np.array([(s["compound"], s["x"]) for s in plan["stops"] if "compound" in s]).reshape(-1, 2)
+        self.blank = plan["target"].get("blank", 0.0) / 2
+        if len(self.slanted):
+            self.nose, self.front, self.back, self.straight = 0.0, *(np.empty((0, 2)),) * 3
+            self.sign = -1.0 if self.part.bore else 1.0
+            return
         ways = {stop["start"]: "to-headstock" if stop["start"] == 1 else "to-face" for stop in plan["stops"]}
         ways |= {flank["start"]: flank["cuts"] for flank in plan.get("flanks", ())}
 
@@ -208,6 +216,8 @@ class Turned:
 
     def cut(self, z: Array) -> Array:
         """Radius of the cut surface at places."""
+        if len(self.slanted):
+            return self._by_compound(z)
         order = np.argsort(z, kind="stable")
         ordered = z[order]
         best = np.full_like(z, self.sign * self.part.uncut)  # a bore is looked at upside down: the least is the deepest
@@ -228,6 +238,14 @@ class Turned:
         found = np.empty_like(z)
         found[order] = self.sign * best
         return found
+
+    def _by_compound(self, z: Array) -> Array:
+        """Cones: each pass begins in front of the face at its radius there, and ends where its travel does."""
+        found = np.full_like(z, self.sign * self.blank)
+        for travel, x in self.slanted:
+            reached = z <= travel * np.cos(self.slope) + HAIR / 2
+            found = np.where(reached, np.minimum(found, self.sign * (x + z * np.tan(self.slope))), found)
+        return self.sign * found
 
     def _passes(self, z: Array, passes: Array, way: float) -> Array:
         """Cylinders in front of each corner: of all passes that reach a place, the deepest."""

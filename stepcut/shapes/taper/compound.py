@@ -71,7 +71,8 @@ def solve(turning: Turning, machine: Machine, target: dict[str, Any], sizes: Tap
     rest = turning.finish if turning.finish is not None else REST[machine.unit]
     rows = list(_passes(turning, across, across.down(metal) if bore else across.up(metal), last, rest))
     slope = math.radians(sizes.half_angle)
-    travel = _travel(compound.scale, float(sizes.length) / math.cos(slope), metal > sizes.large / 2)
+    # A hair past the large end the cone is only larger: what stands behind it stays.
+    travel = compound.scale.up(float(sizes.length) / math.cos(slope))
 
     def reach(x: int) -> int:
         """How far the compound is fed: until the tool runs out of the metal, or the whole length."""
@@ -81,7 +82,7 @@ def solve(turning: Turning, machine: Machine, target: dict[str, Any], sizes: Tap
     stops = tuple(Stop(n, stage, reach(x), x) for n, (stage, x) in enumerate(rows, 1))
     rough = [stop for stop in stops if stop.start == ROUGH]
     return Plan(
-        shape="taper", target=target, machine=machine, cutter=turning.cutter, approach="compound", edge_behind=None, leave=leave,
+        shape="taper", target={**target, "blank": 2 * float(metal)}, machine=machine, cutter=turning.cutter, approach="compound", edge_behind=None, leave=leave,
         first=compound.scale, second=across, axes=("compound", "x"), stops=stops, result=_left(sizes, across.value(last), leave),
         remarks=(), contact=None, picture=None,
         details=CompoundDetails(
@@ -121,15 +122,11 @@ def _passes(turning: Turning, across: Scale, begin: int, last: int, rest: Fracti
     yield FINISH, last
 
 
-def _travel(scale: Scale, length: float, shoulder: bool) -> int:
-    """Return the travel of a whole pass: not into the metal behind the large end, or right out of it where there is none."""
-    return scale.down(length) if shoulder else scale.up(length)
-
-
 def _left(sizes: TaperSizes, cut: Fraction, leave: Fraction) -> Result:
-    """Return what stands on the cone after the last pass: what was left on purpose, and less than a division of the dial."""
+    """Return what stands on the cone after the last pass: what was left on purpose, and less than a division of the dial, even all over."""
     bore = sizes.side == "bore"
     end = (sizes.large if bore else sizes.small) / 2
     stock = float(end - cut if bore else cut - end)
     middle = float(sizes.large + sizes.small) / 4 + (-stock if bore else stock) / 2
-    return Result(0.0, stock, stock, stock, 0.0, 2 * math.pi * middle * stock * float(sizes.length))
+    over = max(0.0, stock - float(leave))  # square to the flank it is less, but for the very end
+    return Result(over, stock, stock, stock, 0.0, 2 * math.pi * middle * stock * float(sizes.length))

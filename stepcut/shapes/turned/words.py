@@ -81,8 +81,9 @@ def _desk(plan: Plan, voice: Voice) -> tuple[Fact, ...]:
 def _set_up_acts(plan: Plan, voice: Voice, dials: Dials) -> tuple[Fact, ...]:
     """Return what is done before the first cut."""
     lathe, bore = plan.approach == "lathe", plan.details.in_bore
+    corner = "tailstock" if plan.details.flanks[0] == "to-face" else "headstock"
     tool = (
-        f"square, its corner toward the {'tailstock' if plan.details.flanks[0] == 'to-face' else 'headstock'}"
+        f"square, its corner{f' toward the {corner}' if lathe else ''}"
         if plan.cutter.kind == "square"
         else f"round nose {voice.size(plan.cutter.radius)}, its leading point"
     )

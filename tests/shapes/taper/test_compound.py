@@ -14,7 +14,8 @@ from stepcut.errors import StepcutError
 from stepcut.plan import Plan
 from stepcut.routine import acts
 from stepcut.shapes.taper.settings import indicated, stand_off
-from tests.outside import front
+from tests.outside import front, whole_part
+from tests.outside.compared import disagreements
 from tests.routine.simulated import played
 
 SPIKE = {"large": "17mm", "small": "0mm", "included": "60deg", "by": "compound"}
@@ -129,3 +130,9 @@ def test_what_the_compound_cannot_cut_is_said(values: dict[str, str], text: str)
     with pytest.raises(StepcutError) as refused:
         front.solved("taper", **values)
     assert text in str(refused.value)
+
+
+@pytest.mark.parametrize("name", CASES)
+def test_what_is_printed_is_what_the_model_of_the_whole_part_sees(name: str) -> None:
+    plan = front.solved("taper", **CASES[name])
+    assert disagreements(plan, whole_part.see(plan)) == []
