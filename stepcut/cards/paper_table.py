@@ -10,9 +10,9 @@ from stepcut.acts import Card, Change, Check, Column, Group, Line
 from stepcut.cards.svg import ADVANCE
 
 MM = 0.3528  # of a point
-BIG, LEAST_BIG = 21.0, 20.0  # points: a digit of 21 is 5.4 mm high
+LEAST_BIG = 20.0  # points: a digit of 21 is 5.4 mm high
 DIAL, NUMBER, SMALL = 14.0, 11.0, 9.0
-BOX, GAP, MOST_GAP = 5.8, 0.7, 2.4  # mm
+MOST_GAP = 2.4  # mm
 GUTTER = 5.0
 SPARE = 0.2
 FRACTIONS = {
@@ -90,18 +90,32 @@ def cells(card: Card) -> list[Cell]:
     return found
 
 
-def _width(text: str, points: float) -> float:
-    return len(text) * points * ADVANCE * MM + SPARE
+class Fit(Struct, frozen=True):
+    """How close a line is set: readings in points, boxes and room between cells in mm, room between letters over their size."""
+
+    big: float
+    box: float = 5.8
+    gap: float = 0.7
+    track: float = 0.0
 
 
-def widths(card: Card, found: list[Cell], big: float) -> list[float]:
+FITS = (Fit(21.0), Fit(20.5), Fit(LEAST_BIG), Fit(LEAST_BIG, box=5.2, gap=1.3, track=-0.05))
+
+
+def _width(text: str, points: float, track: float = 0.0) -> float:
+    return len(text) * points * (ADVANCE + track) * MM + SPARE
+
+
+def widths(card: Card, found: list[Cell], fit: Fit) -> list[float]:
     """Return the widths of number, cells and two boxes, mm."""
     numbers = [_width(str(max((line.n for line in card.lines), default=1)), NUMBER)]
     for cell in found:
         longest = max((_shown(line, cell.which) for line in card.lines), key=len, default="")
         apart = APART if cell.which.endswith("dial") else TWO if cell.which == "second.reads" else 0.0
-        numbers.append(_width(longest, cell.points or big) + apart)
-    return [*numbers, BOX, BOX]
+        if fit.track and cell.which == "second.turns":
+            apart = TWO  # so that these are not read as the end of the first reading
+        numbers.append(_width(longest, cell.points or fit.big, fit.track) + apart)
+    return [*numbers, fit.box, fit.box]
 
 
 def table(card: Card, room: float) -> dict[str, Any]:
@@ -111,21 +125,23 @@ def table(card: Card, room: float) -> dict[str, Any]:
     """
     found = cells(card)
     half = (room - GUTTER) / 2
-    for big in (BIG, 20.5, LEAST_BIG):
-        wide = widths(card, found, big)
-        narrow = sum(wide) + GAP * (len(wide) - 1) <= half
+    for fit in FITS:
+        wide = widths(card, found, fit)
+        narrow = sum(wide) + fit.gap * (len(wide) - 1) <= half
         if narrow:
             break
     else:
-        big = BIG
-        wide = widths(card, found, big)
+        fit = FITS[0]
+        wide = widths(card, found, fit)
     checks = _checks(card, half if narrow else room)
     return {
-        "big": big,
+        "big": fit.big,
+        "box": fit.box,
+        "track": fit.track,
         "narrow": narrow,
         "width": half if narrow else room,
         "widths": wide,
-        "gap": max(GAP, min(MOST_GAP, (half - sum(wide)) / len(wide))) if narrow else MOST_GAP,
+        "gap": max(fit.gap, min(MOST_GAP, (half - sum(wide)) / len(wide))) if narrow else MOST_GAP,
         "readings": [cell.points == 0 for cell in found],
         "titles": ["", *(cell.title for cell in found), *card.words.ticks],
         "columns": [_column(card, column, found, checks, k == 0) for k, column in enumerate(card.columns)],

@@ -131,8 +131,8 @@ REMARKS: dict[str, Say] = {
         "where the rim is steep only the cutter's edge cuts, and small steps leave high ridges. Take a wider cutter."
     ),
     "sweep-deep": lambda f, v: (
-        f"The deepest flat is swept {v.length(f['depth'])} deep with a {v.size(f['cutter'])} cutter: rough the flats first, in passes of a "
-        "quarter of its diameter, then sweep each to its depth."
+        f"The deepest flat is swept {v.length(f['depth'])} deep with a {v.size(f['cutter'])} cutter, in passes that "
+        "the card lists. Much of it may be milled or sawn away before: then go on from the pass that touches."
     ),
     "step-corners": lambda f, v: (
         f"Beside each step the cutter leaves {'its own round, radius ' + v.length(f['radius']) if f['side'] else 'a corner as wide as it reaches'}"

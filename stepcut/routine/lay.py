@@ -169,7 +169,9 @@ def _note(hands: Hands, words: Words, stop: Stop, acts: tuple[Act, ...], once: b
     notes = [own] if own else []
     sweep = next((act for act in acts if act.kind == "cut" and act.axis == "table" and stop.n in hands.swept), None)
     if sweep:
-        notes.append(f"sweep: keep the cutter in and the {words.names[1]}, feed the table on to this rim reading")
+        notes.append(
+            f"sweep {hands.cranked[stop.n]}: keep the cutter in and the {words.names[1]}, feed the table on to this rim reading"
+        )
     if stop.n in hands.sweeps:
         notes.append("stay in the work for the next line")
     back = [act for act in acts if act.kind == "set" and act.way == "back" and act.to is not None]
@@ -224,8 +226,9 @@ def _column(hands: Hands, words: Words, key: int | None, groups: list[Group], on
 
 
 def _alike(hands: Hands, lines: list[Line]) -> str:
-    """Return what is alike on all lines but the first, which comes from elsewhere."""
-    turns = {line.first.turns for line in lines[1:] or lines}
+    """Return what is alike on all lines but the first, which comes from elsewhere, and but sweeps, which say their own."""
+    turned = [line for line in lines[1:] if line.acts[0].kind == "turn"]
+    turns = {line.first.turns for line in turned or lines[:1]}
     if len(turns) != 1 or lines[0].first.handle != "crank":
         return ""
     said = turns.pop()

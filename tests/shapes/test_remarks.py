@@ -89,8 +89,8 @@ REMARKS: list[tuple[str, dict[str, Any], str, str]] = [
      "Two tables: the front is cut with the corner toward the headstock, the back with the corner toward the tailstock. Touch off each "
      "corner on its own."),
     ("depth-stop-turret", {}, "sweep-deep",
-     "The deepest flat is swept 0.2180 in deep with a 3/8 in cutter: rough the flats first, in passes of a quarter of its diameter, then "
-     "sweep each to its depth."),
+     "The deepest flat is swept 0.2180 in deep with a 3/8 in cutter, in passes that the card lists. Much of it may be milled or sawn away "
+     "before: then go on from the pass that touches."),
     ("depth-stop-turret", {}, "corner-stands",
      "Beside upright faces, the worst at 360°00' a corner 0.1114 in wide and 0.2183 in high is left: a plunged cutter leaves it round. "
      "File it."),
