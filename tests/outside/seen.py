@@ -65,7 +65,9 @@ def largest(surface: Surface, values: Array, us: Array, vs: Array, sharp: bool, 
     peak[:, 1:] &= values[:, 1:] >= values[:, :-1]
     peak[:, :-1] &= values[:, :-1] >= values[:, 1:]
     rows, columns = np.nonzero(peak & np.isfinite(values))
-    order = np.argsort(values[rows, columns])[::-1][: 60 if sharp else 12]
+    order = np.argsort(values[rows, columns])[::-1][
+        : 600 if sharp else 12
+    ]  # of needles a comb shows some lower than they are
     rows, columns = rows[order], columns[order]
     heights, u, v = values[rows, columns], us[rows], vs[rows, columns]
     cell = float(np.max(np.diff(vs, axis=1)))
@@ -99,7 +101,7 @@ def closed_in(curve: Callable[[Array], Array], z: Array, values: Array, rounds: 
     )[0]
     if not len(peaks):
         return float(values.max()), float(z[int(np.argmax(values))])
-    peaks = peaks[np.argsort(values[peaks])[::-1][:40]]
+    peaks = peaks[np.argsort(values[peaks])[::-1][:600]]
     low, high = z[np.maximum(peaks - 1, 0)], z[np.minimum(peaks + 1, len(z) - 1)]
     best, at = values[peaks], z[peaks]
     for _ in range(rounds):

@@ -16,7 +16,7 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.spatial import cKDTree
 
-from tests.outside.seen import Seen
+from tests.outside.seen import Seen, closed_in
 
 Array = NDArray[np.float64]
 HAIR = 1e-9
@@ -33,12 +33,15 @@ class Groove:
         self.ball = cutter["kind"] == "ball"
         self.centre = self.floor + self.half  # radius at which the centre of a ball stands
         self.advance = target["lead"] / (2 * np.pi)  # mm a radian
-        self.run = target["length"] / self.advance
         rows = [(stop["table"], stop["x"]) for stop in plan["stops"] if stop["start"] == start]
         origin = 360.0 * (start - 1) / int(target["starts"])
         cuts = np.array(sorted(rows), float).reshape(-1, 2)
         self.origin = np.radians(origin)
         self.cuts = np.c_[np.radians(cuts[:, 0] - origin), cuts[:, 1]]
+        self.run = target["length"] / self.advance
+        if len(cuts):  # it ends at the marks of table and slide next to its end
+            marks = (self.cuts[-1, 0], self.cuts[-1, 1] / self.advance)
+            self.run = min(self.run, *(mark for mark in marks if abs(mark - self.run) < np.radians(0.51)), self.run)
 
     # --- what one position takes --------------------------------------------------------------------------------
 
@@ -126,6 +129,16 @@ class Groove:
         cuts = np.unique(np.r_[np.arange(1000, len(line), 1000), kinks])
         return [(cKDTree(self._flat(arc)), arc) for arc in np.split(line, cuts) if len(arc) > 2]
 
+    @cached_property
+    def whole_border(self) -> cKDTree:
+        """All of the border in one tree."""
+        return cKDTree(np.concatenate([self._flat(arc) for _, arc in self.border]))
+
+    def nearly_in(self, rho: Array, theta: Array, x: Array) -> Array:
+        """`depth_in` from the nearest point on the plane: right enough to leave out what lies far less deep."""
+        near, _ = self.whole_border.query(self._flat(np.c_[rho, x - self.advance * theta]))
+        return self._at_the_ends(rho, theta, x, near)
+
     def _flat(self, points: Array) -> Array:
         """Points of a section on a plane on which small distances are nearly those in space."""
         middle = (self.floor + self.outside) / 2
@@ -135,10 +148,9 @@ class Groove:
         """How far points inside the wanted groove lie from its nearest wall or floor, in space."""
         points = np.c_[rho, x - self.advance * theta]
         found = np.full(len(points), np.inf)
-        flat = self._flat(points)
-        nears = [tree.query(flat) for tree, _ in self.border]
-        nearest = np.min([near for near, _ in nears], axis=0) if len(points) else found
-        for (near, at), (_, arc) in zip(nears, self.border, strict=True):
+        nearest, _ = self.whole_border.query(self._flat(points))
+        for tree, arc in self.border:
+            near, at = tree.query(self._flat(points), distance_upper_bound=1.5 * nearest.max() + 3e-3)
             close = near < 1.5 * nearest + 2e-3  # the others lie farther off in space too
             if not close.any():
                 continue
@@ -237,28 +249,49 @@ def _comb(samples: int) -> Array:
 
 
 def _volume(groove: Groove, low: float, high: float, fine: int) -> float:
-    """Volume that stands between two angles: even angles, other ones at every radius, so that steps in what a row loses even out."""
+    """Volume that stands between two angles: by Gauss's rule over the radius, and along the angle by Simpson's at each radius."""
     cuts = groove.near(low, high)
-    even = 4 * fine
-    theta = low + (high - low) * (np.arange(even) + 0.5) / even
     if not len(cuts):
         cuts = groove.cuts[:1]
+    theta = low + (high - low) * (np.arange(4 * fine) + 0.5) / (4 * fine)
     facets = np.clip(groove.lowest(theta[:, None] - cuts[:, 0]).min(axis=1).max(), groove.floor, groove.outside)
-    edges = np.unique(np.r_[groove.floor, np.linspace(facets, groove.outside, 5)])
-    points, shares = np.polynomial.legendre.leggauss(max(6, fine // 3))
+    edges = np.unique(np.r_[groove.floor, facets + (groove.outside - facets) * np.linspace(0, 1, 9) ** 3])
+    points, shares = np.polynomial.legendre.leggauss(max(4, fine // 2))
     share = (points + 1) / 2
     wide = np.diff(edges)[:, None]
     rho = (edges[:-1, None] + wide * share**2).ravel()
     weight = (wide * share * shares).ravel() * rho
-    shift = (np.arange(len(rho)) * 0.6180339887) % 1
-    angles = (low + (high - low) * (np.arange(even) + shift[:, None]) / even).ravel()
-    rows = np.repeat(rho, even)
-    length = groove.standing(cuts, rows, angles).reshape(len(rho), even)
-    return float((length.mean(axis=1) * weight).sum() * (high - low))
+    return float((_along(groove, cuts, rho, low, high) * weight).sum())
 
 
-def _standing_out(groove: Groove, cuts: Array, rho: Array, theta: Array) -> Array:
-    """How far the metal that stands at radii and angles reaches out of the wanted floor and walls at most."""
+def _along(groove: Groove, cuts: Array, rho: Array, low: float, high: float) -> Array:
+    """What stands along the axis at each radius, times radians: Simpson's rule, halved where the length bends or sets in."""
+    panels = 12
+    borders = np.linspace(low, high, panels + 1)
+    every = groove.standing(cuts, np.repeat(rho, panels + 1), np.tile(borders, len(rho))).reshape(len(rho), -1)
+    rows = np.repeat(np.arange(len(rho)), panels)
+    begin, end = np.tile(borders[:-1], len(rho)), np.tile(borders[1:], len(rho))
+    first, last = every[:, :-1].ravel(), every[:, 1:].ravel()
+    found, halvings = np.zeros(len(rho)), 9
+    for halving in range(halvings + 1):
+        middle = (begin + end) / 2
+        value, wide = groove.standing(cuts, rho[rows], middle), end - begin
+        split = (np.abs(value - (first + last) / 2) * wide > 2e-7 * (high - low)) & (halving < halvings)
+        done = ~split
+        np.add.at(found, rows[done], ((first + last + 4 * value) / 6 * wide)[done])
+        begin, end = np.r_[begin[split], middle[split]], np.r_[middle[split], end[split]]
+        first, last = np.r_[first[split], value[split]], np.r_[value[split], last[split]]
+        rows = np.r_[rows[split], rows[split]]
+        if not len(rows):
+            break
+    return found
+
+
+def _standing_out(groove: Groove, cuts: Array, rho: Array, theta: Array, rough: bool) -> Array:
+    """How far the metal that stands at radii and angles reaches out of the wanted floor and walls at most.
+
+    Only what may be the highest of all is looked at exactly, unless a rough look will do: what stands far lower is told as 0.
+    """
     first, last = groove.ideal(rho, theta)
     nothing = ~(np.isfinite(first) & np.isfinite(last))
     first, last = np.where(nothing, 1.0, first), np.where(nothing, 0.0, last)
@@ -270,13 +303,22 @@ def _standing_out(groove: Groove, cuts: Array, rho: Array, theta: Array) -> Arra
     still = groove.stands(cuts, rho[rows], theta[rows], points)
     rows, points = rows[still], points[still]
     found = np.zeros_like(rho)
-    if len(rows):
-        np.maximum.at(found, rows, groove.depth_in(rho[rows], theta[rows], points))
+    if not len(rows):
+        return found
+    nearly = groove.nearly_in(rho[rows], theta[rows], points)
+    np.maximum.at(found, rows, nearly)
+    if rough:
+        return found
+    worth = (nearly >= 0.6 * found[rows]) & (
+        nearly >= 0.5 * nearly.max()
+    )  # a plane shows lengths a third too long at most
+    rows, points, found = rows[worth], points[worth], np.zeros_like(rho)
+    np.maximum.at(found, rows, groove.depth_in(rho[rows], theta[rows], points))
     return found
 
 
 def _ridge(
-    groove: Groove, low: float, high: float, levels: Array, fine: int, sharp: bool
+    groove: Groove, low: float, high: float, levels: Array, fine: int, sharp: bool, rough: bool = False
 ) -> tuple[float, float, float]:
     """The farthest point of what stands between two angles from the wanted floor and walls: height, radius, angle.
 
@@ -287,9 +329,9 @@ def _ridge(
     def highest(radii: Array) -> tuple[Array, Array]:
         theta = np.broadcast_to(np.linspace(low, high, 2 * fine + 1), (len(radii), 2 * fine + 1))
         width, best, at = (high - low) / (2 * fine), np.full(len(radii), -1.0), np.zeros(len(radii))
-        for _ in range(7 if sharp else 4):
+        for _ in range(3 if rough else 7 if sharp else 4):
             rows = np.repeat(radii, theta.shape[1])
-            found = _standing_out(groove, cuts, rows, theta.ravel()).reshape(theta.shape)
+            found = _standing_out(groove, cuts, rows, theta.ravel(), rough).reshape(theta.shape)
             top = found.argmax(axis=1)[:, None]
             better = np.take_along_axis(found, top, 1)[:, 0] > best
             best = np.maximum(best, found.max(axis=1))
@@ -302,7 +344,7 @@ def _ridge(
     heights, thetas = highest(radii)
     found = max(zip(heights, radii, thetas, strict=True))
     width = float(np.max(np.diff(levels)))
-    for _ in range(5 if sharp else 2):
+    for _ in range(1 if rough else 9 if sharp else 2):
         radii = np.unique(np.clip(found[1] + width * np.linspace(-1, 1, 9), levels[0], levels[-1]))
         heights, thetas = highest(radii)
         found = max(found, *zip(heights, radii, thetas, strict=True))
@@ -313,23 +355,26 @@ def _ridge(
 def _floor(groove: Groove, low: float, high: float, fine: int) -> tuple[float, float, float]:
     """Least, mean and largest height over the floor along its middle line."""
     cuts = groove.near(low, high)
+
+    def heights(theta: Array) -> Array:
+        beside = theta[:, None] - cuts[:, 0]
+        along = np.abs(groove.advance * theta[:, None] - cuts[:, 1])
+        if groove.ball:
+            room = groove.half**2 - along**2
+            reach = np.sqrt(np.maximum(room, 0.0))
+            inner = reach**2 - (groove.centre * np.sin(beside)) ** 2
+            some = (room >= 0) & (inner >= 0)
+            radius = np.where(some, groove.centre * np.cos(beside) - np.sqrt(np.maximum(inner, 0.0)), np.inf)
+        else:
+            radius = groove.floor / np.cos(beside)
+            clear = np.hypot(radius * np.sin(beside), along) <= groove.half + HAIR
+            radius = np.where(clear & (np.cos(beside) > 0), radius, np.inf)
+        return np.asarray(np.minimum(radius.min(axis=1), groove.outside) - groove.floor)
+
     theta = np.linspace(low, high, fine)
-    x = groove.advance * theta
-    beside = theta[:, None] - cuts[:, 0]
-    along = np.abs(x[:, None] - cuts[:, 1])
-    if groove.ball:
-        room = groove.half**2 - along**2
-        reach = np.sqrt(np.maximum(room, 0.0))
-        inner = reach**2 - (groove.centre * np.sin(beside)) ** 2
-        radius = np.where(
-            (room >= 0) & (inner >= 0), groove.centre * np.cos(beside) - np.sqrt(np.maximum(inner, 0.0)), np.inf
-        )
-    else:
-        radius = groove.floor / np.cos(beside)
-        clear = np.hypot(radius * np.sin(beside), along) <= groove.half + HAIR
-        radius = np.where(clear & (np.cos(beside) > 0), radius, np.inf)
-    stock = np.minimum(radius.min(axis=1), groove.outside) - groove.floor
-    return float(stock.min()), float(np.trapezoid(stock, theta) / (high - low)), float(stock.max())
+    stock = heights(theta)
+    highest = closed_in(heights, theta, stock, 3)[0]
+    return float(stock.min()), float(np.trapezoid(stock, theta) / (high - low)), max(highest, float(stock.max()))
 
 
 def _land(grooves: list[Groove], levels: Array, samples: int) -> list[float]:
@@ -352,16 +397,6 @@ def _land(grooves: list[Groove], levels: Array, samples: int) -> list[float]:
     return found
 
 
-def _stretches(pieces: NDArray[np.intp], most: int) -> list[tuple[int, int]]:
-    """Neighbouring pieces joined to about so many stretches without a hole: what stands at the ends is nowhere alike."""
-    runs = np.split(pieces, np.nonzero(np.diff(pieces) > 1)[0] + 1) if len(pieces) else []
-    found = []
-    for run in runs:
-        borders = np.unique(np.linspace(0, len(run), min(len(run), max(1, most // len(runs))) + 1).astype(int))
-        found += [(int(run[a]), int(run[b - 1]) + 1) for a, b in itertools.pairwise(borders)]
-    return found
-
-
 def _look(plan: Mapping[str, Any], fine: int, gaps: int, sharp: bool) -> Seen:
     starts = int(plan["target"]["starts"])
     grooves = [Groove(plan, start + 1) for start in range(starts)]
@@ -371,31 +406,17 @@ def _look(plan: Mapping[str, Any], fine: int, gaps: int, sharp: bool) -> Seen:
     at = (0.0, 0.0, 0.0)
     for one in grooves if sharp and starts <= 3 else grooves[:1]:
         places = one.cuts[:, 0]
-        chord = np.hypot(one.outside * np.diff(places), np.diff(one.cuts[:, 1]))
-        widest = np.argsort(chord)[::-1]
-        pairs = {
-            (round(float(np.diff(places)[k]), 7), round(float(np.diff(one.cuts[:, 1])[k]), 4)): int(k)
-            for k in widest[::-1]
-        }
-        chosen = sorted(pairs.values(), key=lambda k: -chord[k])[: 4 if sharp else 2]
         reach = one.reach
-        inner = [k for k in range(len(chord)) if places[k] > reach and places[k + 1] < places[-1] - reach]
-        chosen += [inner[len(inner) // 2]] if inner and inner[len(inner) // 2] not in chosen else []
-        # Cuts that rounding has put beside the helix leave more: those that stand farthest to either side.
-        off = one.cuts[:, 1] - one.advance * places
-        beside = off[1:] + off[:-1]
-        long = chord > chord.max() * 0.98
-        chosen += [k for k in (int(np.argmax(np.where(long, s * beside, -np.inf))) for s in (1, -1)) if k not in chosen]
         levels = one.floor + (one.outside - one.floor) * np.linspace(0, 1, fine) ** 2
-        if places[-1] - places[0] <= 2 * reach:  # no stretch of the run has all its neighbours: look at all of it
-            comb, wide = levels[1 :: 2 if sharp else 4], (121 if sharp else 31)
-            at = max(at, _ridge(one, places[0] - reach, places[-1] + reach, comb, wide, sharp))
-        for k in chosen:
-            at = max(at, _ridge(one, places[k], places[k + 1], levels[1:], fine, sharp))
         top = np.array([one.outside - 1e-9, one.outside])
-        for k in chosen:
-            surface = max(surface, _ridge(one, places[k], places[k + 1], top, 2 * fine + 1, sharp)[0])
-        for k in range(len(chord)):
+        # Where a cutter touches its wall lies beside its place, before the first cut and behind the last one too.
+        edges = np.r_[places[0] - reach, places, places[-1] + reach]
+        for comb, looked in ((levels[1:], levels[1:]), (top, top)):
+            seen = [_ridge(one, a, b, comb, 6, sharp, rough=True)[0] for a, b in itertools.pairwise(edges)]
+            for k in np.argsort(seen)[::-1][: 6 if sharp else 2]:
+                found = _ridge(one, edges[k], edges[k + 1], looked, fine, sharp)
+                at, surface = (at, max(surface, found[0])) if looked is top else (max(at, found), surface)
+        for k in range(len(places) - 1):
             low, mean, high = _floor(one, places[k], places[k + 1], 257)
             floor_min, floor_max = min(floor_min, low), max(floor_max, high)
             floor_sum, run = floor_sum + mean * (places[k + 1] - places[k]), run + places[k + 1] - places[k]
@@ -406,10 +427,9 @@ def _look(plan: Mapping[str, Any], fine: int, gaps: int, sharp: bool) -> Seen:
         halves = (spans[1:] + spans[:-1]) / 2
         whole_run = (halves > places[0] + reach) & (halves < places[-1] - reach)
         ends, middle = np.nonzero(~whole_run)[0], np.nonzero(whole_run)[0]
-        for k, end in _stretches(ends, 4 * gaps):
-            volume += _volume(one, spans[k], spans[end], fine)
+        volume += sum(_volume(one, spans[k], spans[k + 1], fine) for k in ends)
         if len(middle):
-            few = middle[np.unique(np.linspace(0, len(middle) - 1, gaps).astype(int))]
+            few = middle[np.unique(np.linspace(0, len(middle) - 1, 12 * gaps).astype(int))]
             part = sum(_volume(one, spans[k], spans[k + 1], fine) for k in few)
             turned = sum(spans[k + 1] - spans[k] for k in few)
             volume += part * sum(spans[k + 1] - spans[k] for k in middle) / turned

@@ -245,5 +245,7 @@ def _rows(screw: Screw, turn: float, facets: float) -> Iterator[tuple[float, flo
     if screw.flat and turn < math.pi / 2:
         marks.add(screw.bottom / cos(turn))
     for low, high in pairwise(sorted(mark for mark in marks if mark <= screw.outside)):
-        for x, weight in GAUSS_8:
-            yield low + (high - low) * x * x, weight * 2 * x * (high - low)
+        for half in (0.0, 0.5):
+            for share, weight in GAUSS_8:
+                x = half + share / 2
+                yield low + (high - low) * x * x, weight * x * (high - low)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from fractions import Fraction
+from functools import cached_property
 from itertools import pairwise
 from typing import Literal, get_args
 
@@ -31,6 +32,9 @@ OnLine = Literal["edge", "centre"]
 
 # mm; common practice, no source: an end mill rubs below about 0.002 in.
 RUBS_BELOW = Fraction(254, 10) * Fraction(2, 1000)
+# A plunged cutter with round corners leaves the wall's edges standing where it is shallow: parts of the wall, each weighed at
+# eight radii, see where.  More of them where there are few cuts, so that chance does not even out what a radius misses.
+DISHED, FEW = 4, 300
 DEFAULT_SCALLOP = {"in": Fraction(254, 10) * Fraction(5, 1000), "mm": Fraction(12, 100)}
 
 
@@ -105,7 +109,7 @@ class Stepping(Struct, frozen=True):
         return self.step is None and self.drop is None and self.stops is None and self.scallop is None
 
 
-class Bench(Struct, frozen=True):
+class Bench(Struct, frozen=True, dict=True):
     """A ramp on a machine, ready to be spaced."""
 
     ramp: Ramp
@@ -139,23 +143,33 @@ class Bench(Struct, frozen=True):
 
     def left(self, row: list[Position]) -> Left:
         """Return what a row of cuts leaves of one ramp."""
-        return self._between_radii(self.task.places(row), measure(self.task, self.task.places(row)))
+        places = self.task.places(row)
+        return self._between_radii(places, measure(self.fine if len(row) < FEW else self.task, places))
+
+    @cached_property
+    def fine(self) -> Task:
+        """The task with more radii to weigh, where single cuts of a plunged cutter begin and end between radii."""
+        if self.cutting.approach != "plunge":
+            return self.task
+        parts = 2 * DISHED if self.foot.outline.corner else DISHED
+        return replace(self.task, sections=sections_of(self.ramp, self.foot, float(self.leave), parts))
 
     def _between_radii(self, places: Sequence[Place], left: Left) -> Left:
         """Return what is left with its highest ridge looked for between the radii of the sections too.
 
         A ridge is highest at an edge of the wall, but where a neighbour's cut takes its top away there.
         """
-        radii = sorted(section.radius for section in self.task.sections)
+        sections = tuple(traced.section for traced in left.traced)
+        radii = sorted(section.radius for section in sections)
         top = max(range(len(left.tops)), key=lambda k: left.tops[k].scallop)
-        radius = self.task.sections[top].radius
+        radius = sections[top].radius
         k = radii.index(radius)
         if k in (0, len(radii) - 1):
             return left
         found: dict[float, Left] = {}
 
         def lack(at: float) -> float:
-            section = replace(self.task.sections[top], radius=at, width=0.0)
+            section = replace(sections[top], radius=at, width=0.0)
             found[at] = measure(replace(self.task, sections=(section,)), places)
             return -found[at].scallop
 
@@ -230,20 +244,12 @@ class RampDetails(Struct, frozen=True):
 
 
 def task_of(ramp: Ramp, cutting: Cutting, leave: float, first: Scale, second: Scale) -> Task:
-    """Return the sections of one ramp: bore, middle and outside to look at, and eight radii of its wall to weigh."""
+    """Return one ramp as a task: its sections, its line as a guard, and the next ramp's high end as a fence."""
     line, foot = ramp.wanted, cutting.footprint(ramp)
-    edges = tuple(Section(line, foot, leave, radius, 0.0) for radius in ramp.radii)
-    # A plunged cutter with round corners leaves the wall's edges standing where it is shallow: more radii see where.
-    parts = 4 if cutting.approach == "plunge" and foot.outline.corner else 1
-    wall = (ramp.outside - ramp.bore) / parts
-    weighed = tuple(
-        Section(line, foot, leave, ramp.bore + wall * (k + x), wall * weight)
-        for k in range(parts)
-        for x, weight in GAUSS_8
-    )
+    dished = cutting.approach == "plunge" and foot.outline.corner
     high = Line((straight(0.0, 360.0, line.start, line.start),), before="free", after="free")
     task = Task(
-        sections=edges + weighed,
+        sections=sections_of(ramp, foot, leave, DISHED if dished else 1),
         guards=(Guard(line, foot),),
         first=first,
         second=second,
@@ -252,6 +258,18 @@ def task_of(ramp: Ramp, cutting: Cutting, leave: float, first: Scale, second: Sc
         again=float(ramp.sector),
     )
     return free_task(ramp, task, may_sweep(ramp, cutting)) if ramp.free else task
+
+
+def sections_of(ramp: Ramp, foot: Footprint, leave: float, parts: int) -> tuple[Section, ...]:
+    """Return bore, middle and outside to look at, and eight radii of each part of the wall to weigh."""
+    wall = (ramp.outside - ramp.bore) / parts
+    edges = tuple(Section(ramp.wanted, foot, leave, radius, 0.0) for radius in ramp.radii)
+    weighed = tuple(
+        Section(ramp.wanted, foot, leave, ramp.bore + wall * (k + x), wall * weight)
+        for k in range(parts)
+        for x, weight in GAUSS_8
+    )
+    return edges + weighed
 
 
 def may_sweep(ramp: Ramp, cutting: Cutting) -> bool:
