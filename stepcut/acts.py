@@ -159,11 +159,12 @@ class SetUp(Struct, frozen=True):
 
 
 class Measure(Struct, frozen=True):
-    """One thing to measure after the last cut, with what is expected."""
+    """One thing to measure after the last cut, with what is expected; ``acts`` are what is cut for it before, with another cutter."""
 
     act: Act
     what: str
     expect: str
+    acts: tuple[Act, ...] = ()
 
 
 class Screen(Struct, frozen=True):
@@ -374,4 +375,5 @@ class Card(Struct, frozen=True):
             if group.check:
                 yield group.check.act
         for measure in self.after:
+            yield from measure.acts
             yield measure.act

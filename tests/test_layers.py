@@ -34,7 +34,7 @@ LAYERS = [
         "shop.recover",
         "shop.astray",
     ],
-    ["routine", "job", "shapes.*.cycle"],
+    ["routine", "job", "shapes.*.cycle", "shapes.*.last"],
     ["guided"],
     ["cards", "shapes.*.drawing"],
     ["door"],

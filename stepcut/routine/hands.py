@@ -57,6 +57,9 @@ class Hands(Struct, dict=True):
     sense: dict[Axis, int] = field(default_factory=dict)
     acts: list[Act] = field(default_factory=list)
     pieces: list[Piece] = field(default_factory=list)
+    last: list[tuple[Act, ...]] = field(
+        default_factory=list
+    )  # what is cut last for each row that is measured at the end
     said: dict[int, str] = field(default_factory=dict)  # what is alike on all lines of a flank
     cranked: dict[int, str] = field(default_factory=dict)  # turns of the crank, in words, by the stop that they lead to
     checks: dict[int, tuple[Reading, ...]] = field(default_factory=dict)  # by the stop that they follow

@@ -40,7 +40,8 @@ def set_up(hands: Hands, words: Words) -> tuple[SetUp, ...]:
 def after(hands: Hands, words: Words) -> tuple[Measure, ...]:
     """Return what to measure after the last cut."""
     measure = [act for act in hands.acts if act.kind == "measure"]
-    return tuple(Measure(act, what, expect) for act, (what, expect) in zip(measure, words.after, strict=True))
+    rows = zip(measure, words.after, hands.last, strict=True)
+    return tuple(Measure(act, what, expect, last) for act, (what, expect), last in rows)
 
 
 def same(text: str, before: str | None) -> int:
@@ -276,7 +277,9 @@ def screens(hands: Hands, card: Card) -> Iterator[Screen]:
                 yield _check_screen(group.check, group.lines[-1].n, following.get(group.check.act.n))
     for n, measure in enumerate(card.after, 1):
         place = f"MEASURE · {n} of {len(card.after)}"
-        yield Screen((measure.act,), place, measure.what, (Reading("expect", measure.expect),), "", "Written")
+        yield Screen(
+            (*measure.acts, measure.act), place, measure.what, (Reading("expect", measure.expect),), "", "Written"
+        )
 
 
 def _check_screen(check: Check, n: int, following: Change | None) -> Screen:

@@ -18,7 +18,7 @@ from stepcut.routine.handles import handle_lines
 from stepcut.routine.hands import Hands
 from stepcut.routine.passes import Milled, Turned
 from stepcut.routine.speeds import speed_line
-from stepcut.shapes import named
+from stepcut.shapes import brought, named
 from stepcut.voice import Dials, Voice, voice_of, volume_text
 
 CHECK_EVERY = 5
@@ -85,7 +85,12 @@ def _written(plan: Plan, voice: Voice, dials: Dials, words: Words) -> tuple[Hand
             _check(hands, cycle, stop)
             since = 0
     hands.stop = None
-    for what, expect in words.after:
+    last = brought(plan.shape, "last")
+    for k, (what, expect) in enumerate(words.after):
+        begin = len(hands.acts)
+        if last is not None:
+            last.acts(hands, k)
+        hands.last.append(tuple(hands.acts[begin:]))
         hands.write("measure", f"{what} ... expect {expect}")
     return hands, cycle, words
 

@@ -32,12 +32,15 @@ class Seat(Struct, frozen=True):
         Whole divisions of the rim at which it is cut, one for each ramp.
     depth : int
         Whole divisions of the depth to its bottom, below the face.
+    deep : Fraction
+        How far that is below the end of the ramp, mm.
     """
 
     end: End
     pin: Fraction
     marks: tuple[int, ...]
     depth: int
+    deep: Fraction = Fraction(0)
 
 
 def seats(ramp: Ramp, pins: dict[End, Fraction | None], deep: Fraction, first: Scale, second: Scale) -> Iterator[Seat]:
@@ -48,7 +51,7 @@ def seats(ramp: Ramp, pins: dict[End, Fraction | None], deep: Fraction, first: S
             continue
         floor = Fraction(ramp.wanted.depth(float(at))).limit_denominator(10**9)
         marks = tuple(first.up(k * ramp.sector) + first.nearest(at) for k in range(ramp.starts))
-        yield Seat(end, pin, marks, second.down(floor + deep))  # type: ignore[arg-type]  # one of the two ends
+        yield Seat(end, pin, marks, second.down(floor + deep), deep)  # type: ignore[arg-type]  # one of the two ends
 
 
 def overlap(ramp: Ramp, pin: Fraction, deep: Fraction) -> float:

@@ -11,8 +11,9 @@ from shapely import LineString, Point, Polygon
 from stepcut import recipes
 from stepcut.acts import Heading
 from stepcut.errors import StepcutError
-from stepcut.routine import card
+from stepcut.routine import acts, card
 from tests.outside import front
+from tests.routine.simulated import played
 
 RING: dict[str, Any] = {"outside": "60mm", "bore": "46mm", "rise": "3mm", "span": "120deg", "ramps": "2", "cutter": "6mm", "step": "5deg",
                         "leave": "0mm"}  # fmt: skip
@@ -26,6 +27,30 @@ def test_a_seat_lies_at_the_low_end_so_much_below_it() -> None:
     after = [(row.what, row.expect) for row in card(made, Heading(date="2026-01-01")).after]
     assert "5 mm ball cutter" in after[0][0] and "rim 0°, 180°" in after[0][0] and after[0][1].startswith("0.600")
     assert "8 mm ball cutter" in after[1][0] and "rim 120°, 300°" in after[1][0] and after[1][1].startswith("3.600")
+
+
+@pytest.mark.parametrize("way", ["end", "side"])
+def test_the_hands_cut_every_seat_last_with_another_cutter(way: str) -> None:
+    """Played on a machine with slack: clear before the change, locked in the cut, as deep as said, in passes of a quarter cutter."""
+    values = {**RING, "cut-with": way, "seat-low": "8mm", "seat-high": "5mm", "seat-depth": "2mm"}
+    plan = recipes.job(recipes.from_content({"stepcut": 1, "machine": "metric", "title": "case", "ramp": values})).plan
+    did = [{**act.content(), "to": act.to} for act in acts(plan)]
+    played(plan, did)
+    changes = [k for k, act in enumerate(did) if act["act"] == "change" and "SEAT" in act["text"]]
+    assert [did[k]["text"].split(": ")[1].split(" cutter in")[0] for k in changes] == [
+        f"{d} mm{' ball' * (way == 'end')}" for d in (5, 8)
+    ]
+    axis = plan.axes[1]
+    for begin, marks, bottom, passes in ((changes[0], (0.0, 180.0), 2.0, 2), (changes[1], (120.0, 300.0), 5.0, 1)):
+        own = did[begin + 1 : next(k for k in range(begin, len(did)) if did[k]["act"] == "measure")]
+        assert [float(act["to"]) % 360 for act in own if act["act"] == "turn"] == list(marks)
+        depths = [
+            float(act["to"])
+            for act in own
+            if act["axis"] == axis and act["act"] in ("set", "cut") and act["way"] == "working"
+        ]
+        assert len(depths) == 2 * passes and max(depths) == pytest.approx(bottom, abs=0.006)
+        assert [act["act"] for act in own].count("cut") == 2 * passes
 
 
 def test_a_pin_drops_into_its_seat_by_the_depth_that_was_asked_for() -> None:
