@@ -140,7 +140,17 @@ def _job(store: Store, row: WholeJob, said: Callable[[str], str], head: str) -> 
             f"| {100 * share:.0f} % | {local(at)} | {'' if minutes is None else f'{minutes:g}'} | {say.volume(after)} |"
             for _, at, share, minutes, _, after in blues
         ]
+    lines += ["", *(f"- {line}" for line in filed)] if (filed := _filed(store, row, say)) else []
     return "\n".join(lines) + "\n"
+
+
+def _filed(store: Store, row: WholeJob, say: Voice) -> list[str]:
+    """Return what each file took off the part of a job, and in how many strokes over each place."""
+    return [
+        f"{strokes} stroke{'' if strokes == 1 else 's'} of the {tool} over each place took {say.length(height)} off"
+        for job, tool, strokes, height in store.filings()
+        if job == row.id
+    ]
 
 
 def signed(mm: float, say: Voice) -> str:
@@ -165,4 +175,5 @@ def carried(store: Store, row: WholeJob) -> list[str]:
         shares = ", ".join(f"{100 * share:.0f}" for _, _, share, _, _, _ in blues)
         spent = sum(minutes or 0 for _, _, _, minutes, _, _ in blues)
         lines.append(f"Blue of job {row.id}: {shares} %" + (f"; {spent:g} minutes filed." if spent else "."))
+    lines += [f"Filing of job {row.id}: {line}." for line in _filed(store, row, say)]
     return lines

@@ -86,7 +86,8 @@ def _body(
             _write_down(store, row, plan, filed, earlier[-1][2] if earlier else None, part)
         rate, of = _history(store, row)
         own = _own(store, plan)
-    lines = [f"Job {row.id}, {row.title}, part {row.part}."]
+    piece = f", piece {row.piece}" if row.piece != "1" else ""
+    lines = [f"Job {row.id}, {row.title}, part {row.part}{piece}."]
     lines += blue_text(plan, part, named, [each[2] for each in earlier], use_, voice, columns, own)
     goal = enough(shapes.named(plan.shape, "BLUE"), use_)
     to_goal = left - plan.at_blue(goal[0])[1] if goal is not None else left

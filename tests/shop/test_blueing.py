@@ -175,6 +175,12 @@ def test_strokes_are_those_of_this_shop_once_they_are_written_down(run: Run) -> 
     least, most = math.ceil(takes / took / 2), math.ceil(takes / took * 2)
     assert f"smooth file, {least} to {most} strokes" in text
     assert "smooth file by your own 1 check of ramps of mild steel; the others: mild steel" in text
+    # The job shows it, the next job of the part is told it, and the second piece of a part is named.
+    filing = f"12 strokes of the smooth file over each place took {12 * took / 25.4:.4f} in off"
+    assert f"- {filing}" in run("log", "show", "1").stdout
+    assert f"Filing of job 1: {filing}." in " ".join(run("again", "1", "--set", "rise=0.08in").stdout.split())
+    assert run("tick", ring, "--piece", "2", "--lines", input="s\nt\nc\nq\n").returncode == 0
+    assert run("blue", ring, "20%").stdout.startswith("Job 2, Sluice clamp ring, part A, piece 2.")
     # Another material, and another shape, have no history of these.
     for others in (("--set", "material=brass"),):
         assert "by your own" not in run("blue", ring, "20%", *others).stdout
