@@ -34,12 +34,15 @@ class Measured(Struct, frozen=True):
         in or mm: the unit of the depths, for the answer.
     division : Fraction
         Smallest step that the depths are written in, mm.
+    of : str or None
+        What the heading calls the readings: depth, diameter or radius; None without one.
     """
 
     along: Literal["angle", "z"]
     rows: tuple[tuple[Fraction, Fraction], ...]
     unit: Literal["in", "mm"]
     division: Fraction
+    of: str | None = None
 
 
 def read(text: str, source: str, default_unit: str | None = None) -> Measured:
@@ -85,7 +88,7 @@ def read(text: str, source: str, default_unit: str | None = None) -> Measured:
     smallest = min((_division(reading) for _, reading in cells), default=Fraction(0))
     doubled = 2 if value == "radius" and along == "z" else 1
     whole = quantity.INCH if unit == "in" else Fraction(1)
-    return Measured(along, tuple(rows), "in" if unit == "in" else "mm", smallest * whole * doubled)
+    return Measured(along, tuple(rows), "in" if unit == "in" else "mm", smallest * whole * doubled, value)
 
 
 def _heading(line: str) -> tuple[Literal["angle", "z"], str | None, str, str | None] | None:

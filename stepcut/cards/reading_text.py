@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from fractions import Fraction
 from textwrap import wrap
 
@@ -65,7 +65,9 @@ def found_text(found: Found | Nothing, measured: Measured, turning: str, voice: 
     """Return the answer, and every reading with what it stands over the shape."""
     if isinstance(found, Nothing):
         return none_text(found, voice, width)
-    words = {"ramp": _ramp, "taper": _taper, "radius": _radius}[found.shape](found, voice, turning)
+    words = {"ramp": _ramp, "taper": _taper, "radius": _radius, "fillet": _fillet, "cam": _cam}[found.shape](
+        found, voice, turning
+    )
     lines = [line for text in words for line in wrap(text, width, subsequent_indent="  ")]
     worst = max(range(len(found.left)), key=lambda k: abs(found.left[k]))
     place = voice.angle(measured.rows[worst][0]) if measured.along == "angle" else voice.length(measured.rows[worst][0])
@@ -122,7 +124,41 @@ def _ramp(found: Found, voice: Voice, turning: str) -> list[str]:
         f"High end of one ramp at {_angle(figures['high'], voice, turn=True)}.",
         f"Slope, as a mean, {10 * figures['slope'].best / _unit(voice):.5f} {voice.unit} in 10°, {10 * figures['slope'].low / _unit(voice):.5f} to {10 * figures['slope'].high / _unit(voice):.5f}.",
     ]  # fmt: skip
+    dwells = [f"{end} {_angle(figures[f'dwell-{end}'], voice)}" for end in ("high", "low") if f"dwell-{end}" in figures]
+    if dwells:
+        lines.append(f"Level at its ends: {'; '.join(dwells)}.")
     return lines
+
+
+def _motions(found: Sequence[str]) -> str:
+    return found[0] if len(found) == 1 else f"{found[0]} ({', '.join(found[1:])} would fit too)"
+
+
+def _cam(found: Found, voice: Voice, turning: str) -> list[str]:
+    figures = found.figures
+    top = (
+        (figures["fall-end"].best - figures["rise-begin"].best) % 360
+        - figures["rise-span"].best
+        - figures["fall-span"].best
+    )
+    return [
+        f"CAM: one rise and one fall, angles taken to grow {turning}, seen facing it.",
+        f"Base radius {_length(figures['base'], voice)}.",
+        f"Lift {_length(figures['lift'], voice)}.",
+        f"Rise from {_angle(figures['rise-begin'], voice, turn=True)}, in {_angle(figures['rise-span'], voice)}, {_motions(found.motions)}.",
+        f"Fall to {_angle(figures['fall-end'], voice, turn=True)}, in {_angle(figures['fall-span'], voice)}, {_motions(found.falls)}.",
+        f"Between them it stays up for about {voice.angle(max(0.0, top))}.",
+    ]
+
+
+def _fillet(found: Found, voice: Voice, _: str) -> list[str]:
+    figures = found.figures
+    return [
+        "FILLET, from a cylinder to a shoulder.",
+        f"Radius {_length(figures['radius'], voice)}.",
+        f"Cylinder {_length(figures['diameter'], voice)} in diameter.",
+        f"It begins along the axis at {_length(figures['at'], voice)}.",
+    ]
 
 
 def _unit(voice: Voice) -> float:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
 from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
@@ -12,7 +13,9 @@ from stepcut.cli.options import Force, Save, Text, Width
 from stepcut.errors import BadValue
 
 if TYPE_CHECKING:
+    from stepcut.machine import Turning
     from stepcut.measured import Measured
+    from stepcut.quantity import Unit
     from stepcut.recipes import Recipe
     from stepcut.shop.reading import Found
 
@@ -25,6 +28,9 @@ def _body(
     angles: Annotated[
         str, typer.Option("--angles", help="The way the angles grow, seen facing the part: clockwise or anticlockwise.")
     ] = "clockwise",
+    rim: Annotated[
+        bool, typer.Option("--rim", help="Readings are radii of a cam's rim; so are those headed angle and radius.")
+    ] = False,
     ramps: Annotated[
         int | None, typer.Option("--ramps", help="Number of ramps, where you know it.", min=1, max=60)
     ] = None,
@@ -43,6 +49,7 @@ def _body(
     from stepcut.cli import screen, show
     from stepcut.quantity import parse_length
     from stepcut.shop import reading
+    from stepcut.shop.read_cam import cam
     from stepcut.voice import Voice
 
     if unit not in (None, "in", "mm"):
@@ -52,13 +59,14 @@ def _body(
     given = measured.read(_text(readings), readings, unit)
     off = float(parse_length(error, "error", unit)) if error is not None else None
     places, values = [float(a) for a, _ in given.rows], [float(b) for _, b in given.rows]
-    found = (
-        reading.ramp(
-            places, values, "clockwise" if angles == "clockwise" else "anticlockwise", float(given.division), off, ramps
-        )
-        if given.along == "angle"
-        else reading.turned(places, values, float(given.division), off)
-    )
+    division: float = float(given.division)
+    way: Turning = "clockwise" if angles == "clockwise" else "anticlockwise"
+    if given.along == "z":
+        found = reading.turned(places, values, division, off)
+    elif rim or given.of == "radius":
+        found = cam(places, values, way, division, off)
+    else:
+        found = reading.ramp(places, values, way, division, off, ramps)
     voice = Voice(given.unit)
     screen.show(found_text(found, given, angles, voice, screen.width(width)))
     if isinstance(found, reading.Nothing):
@@ -126,15 +134,50 @@ def _recipe(found: Found, given: Measured, sizes: dict[str, Text], machine: Text
         values["rises"] = found.rises
         if found.figures["start"].low > 0:
             values["start-depth"] = size("start")
+        if found.figures["dwell-high"].low > 0:  # the span holds it; the low end is level past it as it is
+            dwell = nominal(found.figures["dwell-high"], "deg")
+            values["dwell-high"] = exact_text(dwell, "angle")
+            values["span"] = exact_text(nominal(spanning(rise, found.figures), "deg") + dwell, "angle")
     elif found.shape == "taper":
         values = {key: size(key) for key in ("large", "small", "length")}
+    elif found.shape == "fillet":
+        values = {"form": "fillet", **{key: size(key) for key in ("diameter", "radius", "at")}}
+    elif found.shape == "cam":
+        values = _cam(found, sizes["cutter"], unit)
     elif not found.hollow and found.figures["axis"].low <= 0 <= found.figures["axis"].high:
         values = {"form": "ball", "radius": size("radius")}
     else:
         raise BadValue("save", None, "an arc may be a fillet or a cove, and the readings do not say which",
                        "Use stepcut radius with the figures above.")  # fmt: skip
     note = f"read from a part: {len(given.rows)} readings"
-    return Recipe(found.shape, values, "From a part", machine=machine or "", unit=unit, note=note)
+    return Recipe(
+        "radius" if found.shape == "fillet" else found.shape,
+        values,
+        "From a part",
+        machine=machine or "",
+        unit=unit,
+        note=note,
+    )
+
+
+def _cam(found: Found, cutter: Text, unit: Unit) -> dict[str, Any]:
+    """Return a cam that begins where its rise does, of the roundest sizes that the readings allow."""
+    from stepcut.cards.reading_text import nominal
+    from stepcut.quantity import exact_text
+
+    if cutter is None:
+        raise BadValue("cutter", None, "is missing to save a cam", "Give --cutter.")
+    figures = found.figures
+    lift = exact_text(nominal(figures["lift"], unit), "length", unit)
+    up, down = (nominal(figures[f"{way}-span"], "deg") for way in ("rise", "fall"))
+    ends = (figures["fall-end"].best - figures["rise-begin"].best) % 360
+    top = max(Fraction(0), Fraction(round(ends)) - up - down)
+    rest = 360 - up - top - down
+    segments = [f"rise {lift} in {exact_text(up, 'angle')} {found.motions[0]}"]
+    segments += [f"dwell {exact_text(top, 'angle')}"] if top else []
+    segments += [f"fall {lift} in {exact_text(down, 'angle')} {found.falls[0]}"]
+    segments += [f"dwell {exact_text(rest, 'angle')}"] if rest > 0 else []
+    return {"base": exact_text(nominal(figures["base"], unit), "length", unit), "segments": segments, "cutter": cutter}
 
 
 def command() -> TyperCommand:

@@ -13,11 +13,13 @@ from collections.abc import Sequence
 from itertools import pairwise
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from stepcut.kernel.motions import MOTIONS
 from stepcut.machine import Turning
 from stepcut.shop.fitting import circle, f_quantile, straight
-from stepcut.shop.one_ramp import TABLES, At, Fit, folded
+from stepcut.shop.one_ramp import TABLES, At, Fit, Fold, folded
+from stepcut.shop.read_fillet import Fillet, fillet
 
 SURE = 0.95  # all figures of a shape hold together in this share of parts measured alike
 FEWEST = 8  # readings round a table; four figures and the scatter are to be found
@@ -42,7 +44,7 @@ class Found(Struct, frozen=True):
     Parameters
     ----------
     shape : str
-        ramp, taper or radius.
+        ramp, taper, radius, fillet or cam.
     motions : tuple of str
         Motions that the readings allow, the likeliest first; empty for turned shapes.
     ramps : tuple of int
@@ -51,7 +53,8 @@ class Found(Struct, frozen=True):
         The hand of a ramp, seen facing it.
     figures : mapping
         By name: rise, span, start (depth of the high end), high (place of the high end of one ramp), slope (mm a degree);
-        slope (change of diameter over length), large, small, length; radius, centre (along the axis), axis (centre above it).
+        slope (change of diameter over length), large, small, length; radius, centre (along the axis), axis (centre above it); of
+        a fillet diameter, radius, at (where it begins); of a cam base, lift, rise-begin, rise-span, fall-span, fall-end.
     left : tuple of float
         What each reading stands over (+) the shape or under it, mm.
     scatter : float
@@ -66,6 +69,7 @@ class Found(Struct, frozen=True):
     ramps: tuple[int, ...] = ()
     rises: Turning | None = None
     hollow: bool = False  # of an arc: it bends toward the axis
+    falls: tuple[str, ...] = ()  # of a cam: motions that its fall allows; the others are those of its rise
 
 
 class Nothing(Struct, frozen=True):
@@ -114,8 +118,14 @@ def ramp(
     if reach < CLEAR * math.sqrt(least / (n - 4)):  # no motion leaves less than the best falling line of any form
         return Nothing("scatter", math.sqrt(least / (n - 4)), reach)
     likely = [fold for fold in folds if fold.rest <= 6 * least + floor + n * (reach / 200) ** 2]
+    found = judged(motions_of(sorted(likely, key=lambda fold: fold.rest)[:6]), turning, floor, error)
+    return found if isinstance(found, Nothing) else _with_dwells(found, angles, depths, turning)
+
+
+def motions_of(folds: Sequence[Fold]) -> list[tuple[Fit, At]]:
+    """Return every motion on every fold that it fits at all."""
     fits: list[tuple[Fit, At]] = []
-    for fold in sorted(likely, key=lambda fold: fold.rest)[:6]:
+    for fold in folds:
         first = Fit(fold, "uniform")
         plain = first.best()
         if plain is None:
@@ -128,14 +138,16 @@ def ramp(
                 bent = curve.best((max(middle - wide, curve.earliest), min(middle + wide, curve.latest)))
                 if bent is not None:
                     fits.append((curve, bent))
+    return fits
+
+
+def judged(
+    fits: list[tuple[Fit, At]], turning: Turning, floor: float, error: float | None, sure: float = SURE
+) -> Found | Nothing:
+    """Return the best fit with all that the readings allow beside it, or why it is none."""
     if not fits:
         return Nothing("no-rise")
     fits.sort(key=lambda pair: pair[1].rest)
-    return _judged(fits, turning, floor, error)
-
-
-def _judged(fits: list[tuple[Fit, At]], turning: Turning, floor: float, error: float | None) -> Found | Nothing:
-    """Return the best fit with all that the readings allow beside it, or why it is none."""
     fit, best = fits[0]
     n = len(fit.fold.depths)
     variance = max(best.rest, floor) / (n - 4)
@@ -150,7 +162,7 @@ def _judged(fits: list[tuple[Fit, At]], turning: Turning, floor: float, error: f
         return Nothing("error", scatter, best.rise)
     if n >= FEWEST and neighbours(left) < WAVES and min(best.rise, seen) < FINE * scatter:
         return Nothing("waves", scatter, best.rise)
-    limit = max(best.rest, floor) + variance * 4 * f_quantile(SURE, 4, n - 4)
+    limit = max(best.rest, floor) + variance * 4 * f_quantile(sure, 4, n - 4)
     allowed = [(f, at) for f, at in fits if at.rest <= limit]
     figures: dict[str, list[tuple[float, float]]] = {}
     for each, at in allowed:
@@ -172,6 +184,35 @@ def _judged(fits: list[tuple[Fit, At]], turning: Turning, floor: float, error: f
         tuple(sorted({f.fold.ramps for f, _ in allowed})),
         _other(down),
     )  # fmt: skip
+
+
+def _with_dwells(found: Found, angles: Sequence[float], depths: Sequence[float], turning: Turning) -> Found:
+    """Return a ramp with how far it stays level at its ends, degrees, where the number of ramps is known.
+
+    The riser stands somewhere between the last reading of the ramp before and the first of this one: so far a dwell is unsure.
+    """
+    if len(found.ramps) != 1:
+        return found
+    way = 1 if found.rises == _other(turning) else -1
+    fold = folded(angles, depths, found.ramps[0], way)
+    high, span = found.figures["high"], found.figures["span"]
+    begins = high if way > 0 else Figure(-high.best, -high.high, -high.low)
+    turns = round((fold.places[0] - begins.best) / fold.period)
+    first, last = (
+        fold.places[0] - turns * fold.period,
+        fold.places[-1] - (turns + 1) * fold.period,
+    )  # the riser is between
+    if begins.best < last:
+        first, last = first - fold.period, last - fold.period
+    ends = {
+        "dwell-high": Figure(begins.best - (first + last) / 2, begins.low - first, begins.high - last),
+        "dwell-low": Figure(
+            (first + last) / 2 + fold.period - begins.best - span.best, last + fold.period - begins.high - span.high,
+            first + fold.period - begins.low - span.low,
+        ),
+    }  # fmt: skip
+    level = {name: Figure(max(0.0, f.best), max(0.0, f.low), max(0.0, f.high)) for name, f in ends.items()}
+    return replace(found, figures={**found.figures, **level})
 
 
 def _spread(at: At, slack: float) -> dict[str, tuple[float, float]]:
@@ -226,6 +267,14 @@ def turned(
     floor = n * division**2 / 12
     arc = circle(places, radii)
     rest = max(line.rest, floor)
+    bent = fillet(places, radii) if n >= FEWEST else None
+    if bent is not None and arc is not None:
+        less = max(4 * bent.rest, floor)
+        if all(
+            (other - less) / (less / (n - 3)) > f_quantile(0.999, 1, n - 3)
+            for other in (rest, max(4 * arc.rest, floor))
+        ):
+            return _fillet(places, radii, bent, (floor / 4, error))
     if arc is not None and n >= 6:
         less = max(4 * arc.rest, floor)
         if (rest - less) / (less / (n - 3)) > f_quantile(0.999, 1, n - 3):
@@ -256,6 +305,30 @@ def turned(
         "length": Figure(length, length, length),
     }
     return Found("taper", figures, tuple(left), scatter)
+
+
+def _fillet(
+    places: Sequence[float], radii: Sequence[float], bent: Fillet, limits: tuple[float, float | None]
+) -> Found | Nothing:
+    n, (floor, error) = len(places), limits
+    variance = max(bent.rest, floor) / (n - 3)
+    scatter, grows = math.sqrt(variance), max(radii) - min(radii)
+    left = [r - bent.at(z) for z, r in zip(places, radii, strict=True)]
+    if grows < CLEAR * scatter:
+        return Nothing("scatter", scatter, grows)
+    if error is not None and math.sqrt(bent.rest / n) > error:
+        return Nothing("error", scatter, grows)
+    ordered = [value for _, value in sorted(zip(places, left, strict=True))]
+    if neighbours(ordered) < WAVES and grows < FINE * scatter:
+        return Nothing("waves", scatter, grows)
+    wide = variance * 3 * f_quantile(SURE, 3, n - 3)
+    base, begins, size = (math.sqrt(wide * per) for per in bent.spread)
+    figures = {
+        "diameter": Figure(2 * bent.base, 2 * (bent.base - base), 2 * (bent.base + base)),
+        "at": Figure(bent.begins, bent.begins - begins, bent.begins + begins),
+        "radius": Figure(bent.radius, bent.radius - size, bent.radius + size),
+    }
+    return Found("fillet", figures, tuple(left), scatter, hollow=True, rises=None)
 
 
 def _arc(places: Sequence[float], radii: Sequence[float], floor: float, error: float | None) -> Found | Nothing:

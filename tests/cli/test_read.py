@@ -81,3 +81,37 @@ def test_a_socket_is_named_where_the_readings_allow_it(run: Run) -> None:
     done = run("read", "-", input=f"z in, diameter in\n{rows}")
     assert "TAPER, straight." in done.stdout
     assert "Morse 2" in done.stdout
+
+
+def test_a_cam_a_fillet_and_a_ring_with_dwells_become_recipes(run: Run, tmp_path: Path) -> None:
+    random = np.random.default_rng(3)
+    angles, places = np.arange(0, 360, 5.0), np.linspace(20, 45, 26)
+    x = (angles - 40) % 360
+    rise, fall = 4 * (1 - np.cos(np.pi * np.clip(x / 70, 0, 1))) / 2, 4 * np.clip((x - 120) / 80, 0, 1)
+    over = np.clip(places - 40, 0, 6)
+    files = {
+        "cam": ("angle deg, radius mm", angles, 15 + rise - fall + random.normal(0, 0.01, 72)),
+        "fillet": ("z mm, diameter mm", places, 2 * (18.5 - np.sqrt(36 - over**2)) + random.normal(0, 0.01, 26)),
+        "ring": (
+            "angle deg, depth mm",
+            angles,
+            0.3 + 2 * np.clip((angles % 180 - 20) / 120, 0, 1) + random.normal(0, 0.005, 72),
+        ),
+    }
+    found = {}
+    for name, (head, at, values) in files.items():
+        path = tmp_path / f"{name}.txt"
+        path.write_text(f"{head}\n" + "".join(f"{a:g}, {v:.3f}\n" for a, v in zip(at, values, strict=True)), "utf-8")
+        sizes = ("--cutter", "8mm", "--outside", "40mm", "--bore", "30mm", "--machine", "metric")
+        done = run("read", str(path), *sizes, "--save", str(tmp_path / f"{name}.toml"))
+        assert done.returncode == 0, done.stderr
+        found[name] = (done.stdout, dict(recipes.load(tmp_path / f"{name}.toml").values))
+        assert run("check", str(tmp_path / f"{name}.toml")).returncode == 0
+    assert found["cam"][0].startswith("CAM: one rise and one fall, angles taken to grow clockwise, seen facing it.")
+    assert found["cam"][1]["base"] == "15mm"
+    assert re.fullmatch(r"fall 4mm in 80deg uniform", found["cam"][1]["segments"][2])
+    assert found["fillet"][0].startswith("FILLET, from a cylinder to a shoulder.")
+    assert found["fillet"][1] == {"form": "fillet", "diameter": "25mm", "radius": "6mm", "at": "40mm"}
+    assert "Level at its ends: high" in found["ring"][0]
+    assert (found["ring"][1]["span"], found["ring"][1]["dwell-high"]) == ("140deg", "20deg")
+    assert "cutter: is missing to save a cam" in run("read", str(tmp_path / "cam.txt"), "--save", "x.toml").stderr
