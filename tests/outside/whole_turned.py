@@ -82,6 +82,7 @@ class Part:
     before_arc: Arc | None = None  # or the rest of a fillet that begins within
     behind: float = 0.0  # radius that must stay behind it
     shoulder: bool = False  # or a face that rises there
+    face: Straight | None = None  # an upright face in front of the line, which is part of it
 
     @property
     def ends(self) -> tuple[float, float]:
@@ -110,6 +111,8 @@ class Part:
 
     def distance(self, z: Array, r: Array) -> Array:
         found = self.pieces[0].distance(z, r)
+        if self.face is not None:
+            found = np.minimum(found, self.face.distance(z, r))
         for piece in self.pieces[1:]:
             found = np.minimum(found, piece.distance(z, r))
         return found
@@ -182,7 +185,8 @@ def _bowed(target: Mapping[str, Any]) -> Part:
         wide = float(np.sqrt(size**2 - max(0.0, size - high) ** 2))
         near = Arc(at, at + wide, at + wide, root + size, size, True)
         far = _up_to_shoulder(at + wide, root, end, size, np.inf)
-        return Part((near, *far), before=large, behind=np.inf, shoulder=True)
+        face = Straight(at, large, at, root + size) if high > size else None
+        return Part((near, *far), before=large, behind=np.inf, shoulder=True, face=face)
     middle, hollow = at + target["length"] / 2, form == "waist"
     ends, centre = (large, root + size) if hollow else (root, large - size)
     return Part((Arc(at, end, middle, centre, size, hollow),), before=ends if at > 0 else 0.0, behind=ends)

@@ -175,9 +175,8 @@ def bench(plan: Any, acts: list[Act], slack: Fraction) -> Mill:
         screws[name] = Screw(Fraction(0), slack if name != "table" else slack / 2, sense)
     if plan.axes == ("z", "x") and plan.approach == "lathe":
         for start in {stop.start for stop in plan.stops}:
-            z = [stop.first for stop in plan.stops if stop.start == start]
-            along = any(act["act"] == "cut" and act["axis"] == "z" and act["start"] == start for act in acts)
-            senses[start] = {"z": -1 if z[-1] > z[0] and along else 1}  # the back of a ball is cut toward the face
+            back = plan.details.flanks[start - 1] == "to-face"  # as the back of a ball is
+            senses[start] = {"z": -1 if back else 1}
     for name, screw in screws.items():
         first = next((act for act in acts if act["axis"] == name), None)
         if name == "table" or first is None:
