@@ -121,7 +121,7 @@ def _round(values: Values) -> tuple[Revolved, dict[str, Any]]:
     return cove(diameter, radius, begin, end), said
 
 
-def _neck(values: Values) -> tuple[Revolved, dict[str, Any]]:
+def _neck(values: Values, turning: Turning) -> tuple[Revolved, dict[str, Any]]:
     from stepcut.shapes.radius.wanted import neck, neck_needs
 
     radius, diameter, small, length, at = (values[key] for key in ("radius", "diameter", "small", "length", "at"))
@@ -133,6 +133,10 @@ def _neck(values: Values) -> tuple[Revolved, dict[str, Any]]:
     if float(length) <= needs:
         rule = f"is not more than its radii take up, {values.size(exact(needs))}"
         raise BadValue("length", values.said("length"), rule, "Take a smaller radius, or a longer neck.")
+    bottom = exact(float(length) - needs)
+    if turning.width is not None and turning.width > bottom:
+        rule = f"is wider than the bottom of the neck between its radii, {values.size(bottom)}: a corner would stand in a radius"
+        raise BadValue("tool-width", values.said("tool-width"), rule, "Take a narrower tool, or a longer neck.")
     shape = neck(diameter, small, radius, length, at)
     return shape, {"form": "neck", "diameter": float(diameter), "small": float(small), "length": float(length)}
 
@@ -169,6 +173,9 @@ def _bow(values: Values, turning: Turning) -> tuple[Revolved, dict[str, Any]]:
             raise BadValue("small", values.said("small"), rule, "Take a larger small, or a longer form.")
     said = {"form": form, "diameter": float(diameter), "small": float(small), "length": float(length)}
     if form == "waist":
+        if turning.width is not None and turning.width > length / 2:
+            rule = f"is more than half as wide as the waist is long, {values.said('length')}: it would not get down into it"
+            raise BadValue("tool-width", values.said("tool-width"), rule, "Take a narrower tool, or a round nose.")
         return waist(diameter, small, length, values["at"]), said
     return crown(diameter, small, length, values["at"], turning.cutter.kind == "round"), said
 
@@ -198,7 +205,7 @@ def build(values: Values, machine: Machine) -> Plan:
     if form == "ball":
         shape, said = _ball(values, turning, machine)
     elif form == "neck":
-        shape, said = _neck(values)
+        shape, said = _neck(values, turning)
     elif form in ("waist", "crown"):
         shape, said = _bow(values, turning)
     elif form == "seat":

@@ -111,6 +111,10 @@ def test_a_crown_is_as_high_as_an_arc_over_its_chord() -> None:
         ({**NECK, **NOSE, "at": "0mm"}, "at = 0mm: must be more than 0: a neck stands behind a piece of its shaft. "
                                         "Give where the neck begins, from the face."),
         ({**NECK, **NOSE, "length": "3mm"}, "length = 3mm: is not more than its radii take up, 3 mm. Take a smaller radius, or a longer neck."),
+        ({**NECK, "tool-width": "8mm"}, "tool-width = 8mm: is wider than the bottom of the neck between its radii, 6 mm: a corner would stand "
+         "in a radius. Take a narrower tool, or a longer neck."),
+        ({**WAIST, "tool-width": "36mm"}, "tool-width = 36mm: is more than half as wide as the waist is long, 70mm: it would not get down into "
+         "it. Take a narrower tool, or a round nose."),
         ({**NECK, **NOSE, "small": "30mm"}, "small = 30mm: must be smaller than diameter = 29mm. Check that they are not swapped."),
         ({**BALL, "scallop": "0.2mm"}, "tool-width: is missing: the neck is cut first, straight in, by a tool as wide as you say. "
                                        "Give tool-width, such as 3mm."),
