@@ -368,7 +368,11 @@ def _cut_screen(hands: Hands, line: Line, place: str, acts: tuple[Act, ...]) -> 
         if moved is not None and moved.kind == "cut"
         else label
     )
-    said = (_besides(hands, act) if act is moved and numbers else act.text for act in acts)
+    said = [_besides(hands, act) if act is moved and numbers else act.text for act in acts]
+    if moved is not None and (
+        sweep := re.fullmatch(r"SWEEP: (keep .*), feed the table on (.*) to dial .*", moved.text)
+    ):
+        ask, said = f"SWEEP {sweep[2]}, on to", [*said[:-1], f"K{sweep[1][1:]}."]
     says = " ".join(text for text in said if text)
     return Screen(acts, place, ask, numbers, says, "CUT" if cut else "SET", n=line.n)
 
