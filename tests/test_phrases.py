@@ -242,6 +242,7 @@ def test_a_slope_that_does_not_agree_is_refused(values: dict[str, str], message:
 
 IN_INCHES = {
     "ramp": {**RING, "rise": "90thou", "span": "140deg", "step": "10deg"},
+    "rule": {"pitch": "1/8in", "divisions": "16", "line": "3/16in"},
     "helix": {"diameter": "1-3/8in", "lead": "6in", "length": "2in", "depth": "60thou", "cutter": "3/16in", "step": "4deg"},
     "taper": {"large": "1-3/8in", "small": "1in", "length": "2in", "step": "50thou"},
     "radius": {"form": "ball", "radius": "1/2in", "scallop": "8thou"},
@@ -281,8 +282,8 @@ def test_nothing_of_an_inch_job_is_refused_in_mm(shape: str, data: st.DataObject
          "length = 9in: runs past the point of the cone, 5 1/2 in from the large end. Shorten it, or check the angle."),
         ("radius", {"form": "cove", "diameter": "3/4in"}, "radius = 1/2in: must be less than half the diameter, 3/4in. Check both sizes."),
         ("profile", {"targets": "0in 1-3/8in, 1in 1in, 2in 1-3/16in"},
-         "targets row 3 = 1 3/16 in: grows again behind a waist (1 in), which no square tool reaches into. Take a round nose: "
-         "tool = round 1/32in; or split the profile at the waist."),
+         "targets row 3 = 1 3/16 in: grows again behind a waist (1 in), which no corner of a square tool reaches into. Take a round nose: "
+         "tool = round 1/32in; or a parting tool that goes straight in: tool-width = 1/8in."),
         ("cam", {"segments": "fall 1in in 90deg"}, "segments 1 = fall 1in in 90deg: falls below the axis. Check base and lifts."),
         ("cam", {"segments": "rise 1/8in in 180deg; dwell 180deg"},
          "segments: end at radius 7/8 in and begin at 3/4 in. A whole cam must close; leave a gap of a few degrees if it should drop."),

@@ -110,7 +110,7 @@ def test_without_a_step_it_offers_choices(run: Run) -> None:
          "fewer starts."),
         (["--cutter", "32mm"], "begin = 15mm: is within the radius of the cutter, 16 mm. Begin farther out, or take a smaller cutter."),
         (["--cutter", "4mm bull 1mm"], "cutter = 4mm bull 1mm: a bull nose is not offered for a scroll. Use a flat or a ball end."),
-        (["--step", "13deg"], "step = 13°: leaves uncut metal between neighbours: a 4 mm cutter covers 10.9°. Take a smaller step or a wider "
+        (["--step", "13deg"], "step = 13°: leaves uncut metal between neighbours: the 4 mm cutter covers 10.9°. Take a smaller step or a wider "
          "cutter."),
         (["--cuts", "30", "--step", "5deg"], "cuts = 30: does not go with step. Leave one of them out."),
         (["--cuts", "1"], "cuts = 1: is no groove from end to end. Give at least 2, or a step."),
