@@ -90,7 +90,8 @@ def go_on_lines(card: Card, new: Plan, rest: GoOn, begin: int, voice: Voice) -> 
     )
     lines = [f"Go on from cut {begin} with {lost}"]
     lines += [f"{k}. {act}" for k, act in enumerate(acts, 1)]
-    if old.grooved and new.cutter.diameter != old.cutter.diameter and begin > 1:
+    as_wide = old.grooved and "width" not in old.target  # else its walls stay where they are
+    if as_wide and new.cutter.diameter != old.cutter.diameter and begin > 1:
         lines.append(
             f"THE GROOVE CHANGES ITS WIDTH at cut {begin}, {voice.size(old.cutter.diameter)} before and {size} after. "
             + (

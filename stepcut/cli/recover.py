@@ -172,11 +172,13 @@ def _lowered(about: Asked, by: Fraction) -> Job:
     from stepcut.quantity import exact_text
     from stepcut.shapes import brought
 
-    tell = getattr(brought(about.plan.shape, "mishap"), "lowered", None)
+    mishap = brought(about.plan.shape, "mishap")
+    tell, beside = getattr(mishap, "lowered", None), getattr(mishap, "beside", None)
     found = tell(about.job.values, by) if tell is not None else None
     if found is None:
         return about.job
-    return about.job.resized({found[0]: exact_text(found[1], "length", about.voice.unit)})
+    sets = dict([found]) | (beside(about.job.values, by) if beside is not None else {})
+    return about.job.resized({key: exact_text(mm, "length", about.voice.unit) for key, mm in sets.items()})
 
 
 def _start_of(lowered: Job, about: Asked) -> str:

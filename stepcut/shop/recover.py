@@ -63,7 +63,7 @@ def too_deep(plan: Plan, n: int, found: Fraction) -> TooDeep:
     which is never less than what stands there.
     """
     if plan.grooved:
-        return _groove(plan, found)
+        return _groove(plan, n, found)
     stop = plan.stops[n - 1]
     over = float(found - plan.second.value(stop.second))
     if plan.axes[1] in ("x", "radius"):
@@ -79,10 +79,11 @@ def too_deep(plan: Plan, n: int, found: Fraction) -> TooDeep:
     return damage
 
 
-def _groove(plan: Plan, found: Fraction) -> TooDeep:
+def _groove(plan: Plan, n: int, found: Fraction) -> TooDeep:
     """Return what a groove cut too deep at one place does; its depth scale is the machine's, whose divisions lower the rest."""
-    wanted = Fraction(plan.target["depth"]).limit_denominator(10**7)
-    over = found - (wanted - plan.leave)
+    pit = getattr(plan.details, "deeper", {}).get(n)
+    wanted = pit or Fraction(plan.target["depth"]).limit_denominator(10**7)
+    over = found - (wanted if pit else wanted - plan.leave)
     below = max(Fraction(0), found - wanted)
     division = plan.machine.depth.division if plan.machine.depth is not None else plan.second.division
     lower = -(-below // division) * division
@@ -90,14 +91,12 @@ def _groove(plan: Plan, found: Fraction) -> TooDeep:
 
 
 def _width(plan: Plan, depth: Fraction) -> float:
-    """Return the width of a groove's cut at the cylinder, square to the way of the cutter, mm: the chord of a round end.
+    """Return the width of a groove's cut at the cylinder, square to the way of the cutter, mm: the chord of a round end, the cone of a pointed one.
 
     The cylinder's own curve under the cutter is left out; it takes less than a tenth of the chord where the cutter is less than
     half as wide as the cylinder.
     """
-    corner, radius = float(plan.cutter.corner), float(plan.cutter.radius)
-    short = max(0.0, corner - float(depth))
-    return 2 * (radius - corner + math.sqrt(max(0.0, corner * corner - short * short)))
+    return 2 * plan.cutter.outline.half_width(float(depth))
 
 
 def _inward(plan: Plan) -> int:

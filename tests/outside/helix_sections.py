@@ -14,6 +14,8 @@ from typing import Any, NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from tests.outside.seen import Seen
+
 Array = NDArray[np.float64]
 
 
@@ -65,6 +67,12 @@ class Model:
             low, high = at[max(0, top - 2)], at[min(800, top + 2)]
         return float(max(far[top], 0.0))
 
+    def turned(self) -> float:
+        """How far beside its top a position makes the wall at the surface, radians."""
+        at = np.linspace(-1.4, 1.4, 20_001)
+        half = self.stretch(self.outside, at, self.deep)
+        return abs(float(at[np.where(half >= 0, half - self.k * at, -np.inf).argmax()]))
+
     def off_wall(self, reach: float, spread: float) -> float:
         """How far a point at the surface, so far along the axis from the middle, stands from the wall that the running cutter leaves."""
         rows = self.outside - self.deep + (1.1 * self.deep) * np.linspace(0, 1, 161) ** 2
@@ -93,8 +101,11 @@ def seen(plan: Mapping[str, Any], fine: int = 24, levels: int = 10) -> Rays:
     slant = np.hypot(model.outside, model.k) / model.outside
     wanted = target["width"] * slant - 2 * model.half(model.outside, model.wanted) if "width" in target else 0.0
     marks = np.unique(turns)
-    first, last = marks[len(marks) // 4], marks[-len(marks) // 4]
-    inner = marks[(marks >= first) & (marks <= last)]
+    margin = 1.1 * model.turned() + marks[1]  # what the outermost walls see of the cuts, before and after
+    inner = marks[(marks >= marks[0] + margin) & (marks <= marks[-1] - margin)]
+    if len(inner) < 3:
+        raise ValueError("too short a groove for this model: its ends would count")
+    first, last = inner[0], inner[-1]
     at = np.concatenate([a + (b - a) * (np.arange(fine) + 0.5) / fine for a, b in itertools.pairwise(inner)])
     weight = np.concatenate([np.full(fine, (b - a) / fine) for a, b in itertools.pairwise(inner)])
     scale = (marks[-1] - marks[0]) / (last - first)
@@ -102,7 +113,8 @@ def seen(plan: Mapping[str, Any], fine: int = 24, levels: int = 10) -> Rays:
     nodes, shares = np.polynomial.legendre.leggauss(levels)
     volume = 0.0
     floor = model.outside - deep
-    edges = sorted({low, floor, floor + 0.12 * deep, floor + 0.4 * deep, model.outside})
+    facet = min(floor / np.cos(np.diff(marks).max() / 2), model.outside)
+    edges = sorted({low, floor, float(facet), floor + 0.12 * deep, floor + 0.4 * deep, model.outside})
     for bottom, top in itertools.pairwise(edges):
         for x, share in zip((nodes + 1) / 2, shares / 2, strict=True):
             rho = bottom + (top - bottom) * x * x
@@ -110,9 +122,13 @@ def seen(plan: Mapping[str, Any], fine: int = 24, levels: int = 10) -> Rays:
             stands = _uncut(model, rho, wide, at, turns, slides - middle)
             volume += share * 2 * x * (top - bottom) * rho * float((stands * weight).sum())
     reach = _reach(model, at, turns, slides - middle)
+    most = _farthest(model, at, turns, slides - middle)
+    for _ in range(3):  # ever closer about the point of the highest cusp
+        near = at[int(reach.argmin()) % len(at)] + np.linspace(-1, 1, 81) * (at[1] - at[0])
+        at, reach = near, _reach(model, near, turns, slides - middle)
     ideal = model.half(model.outside, deep) + spread / 2
     wall = model.off_wall(float(min(reach)), spread) if min(reach) < ideal else 0.0
-    below = max(deep - model.wanted, float(max(reach)) - model.half(model.outside, model.wanted) - wanted / 2)
+    below = max(deep - model.wanted, most - model.half(model.outside, model.wanted) - wanted / 2)
     return Rays(volume * scale * target["starts"], wall, 2 * ideal / slant, below)
 
 
@@ -131,13 +147,55 @@ def _uncut(model: Model, rho: float, wide: float, at: Array, turns: Array, slide
 
 
 def _reach(model: Model, at: Array, turns: Array, slides: Array) -> Array:
-    """How far from the middle the positions reach at the surface, to both sides, at some angles."""
+    """How far from the middle all is cut at the surface, to both sides, at some angles: up to the first metal that stands."""
     beside = at[:, None] - turns[None, :]
     half = np.where(np.abs(beside) < 1.5, model.stretch(model.outside, beside, model.deep), -1.0)
     along = slides[None, :] - model.k * at[:, None]
-    up = np.where(half >= 0, along + half, -np.inf).max(axis=1)
-    down = np.where(half >= 0, half - along, -np.inf).max(axis=1)
-    return np.r_[up, down]
+    found = []
+    for side in (1, -1):
+        begin, end = (np.where(half >= 0, side * along + sign * half, -np.inf) for sign in (-1, 1))
+        here = np.zeros(len(at))
+        for _ in range(40):  # from stretch to stretch, each of which begins before the last one ends
+            here = np.maximum(here, np.where(begin <= here[:, None], end, -np.inf).max(axis=1))
+        found.append(here)
+    return np.concatenate(found)
+
+
+def _farthest(model: Model, at: Array, turns: Array, slides: Array) -> float:
+    """How far from the middle any position reaches at the surface, to either side."""
+    beside = at[:, None] - turns[None, :]
+    half = np.where(np.abs(beside) < 1.5, model.stretch(model.outside, beside, model.deep), -1.0)
+    along = np.abs(slides[None, :] - model.k * at[:, None])
+    return float(np.where(half >= 0, along + half, -np.inf).max())
+
+
+def see(plan: Mapping[str, Any], fast: bool = False) -> Seen:
+    """The volume and the wall's ridge of grooves with a section of their own, as the model of the whole part gives them.
+
+    The other figures are left open here; heights on the floor are compared by hand arithmetic in the tests of the shape.
+    """
+    target = plan["target"]
+    open_ = ("scallop", "stock_min", "stock_mean", "stock_max")
+    if target.get("cross"):
+        volume = crossed(plan) if fast else crossed(plan, 6000, 2160, 12)
+        return Seen(
+            0.0,
+            "not looked at",
+            *(result[name] for name in open_),
+            volume,
+            {"volume": 0.02 * volume},
+            {"left_open": open_, "area": 1.0},
+        )
+    found, coarser = seen(plan, 32, 10), seen(plan, 16, 6)
+    run = np.hypot(target["diameter"] * np.pi, target["lead"]) / target["lead"] * target["length"] * target["starts"]
+    helps = (
+        0.0 if "width" in target else 0.003
+    )  # a groove as wide as its cutter stands as far off its way as X is rounded
+    return Seen(
+        found.below - helps, "walls and floor", *[float("nan")] * 4, found.volume,
+        {"volume": abs(found.volume - coarser.volume), "scallop": 0.003},
+        {"left_open": open_, "wall_ridge": found.wall, "area": run * found.width},
+    )  # fmt: skip
 
 
 def crossed(plan: Mapping[str, Any], fine: int = 4000, round_: int = 1440, levels: int = 6) -> float:

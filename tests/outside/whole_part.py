@@ -24,7 +24,14 @@ MODELS = {
 
 def see(plan: Mapping[str, Any], fast: bool = False) -> Seen:
     """What the model of the plan's shape sees."""
-    module = importlib.import_module(f"tests.outside.{MODELS[plan['shape']]}")
+    target, cutter = plan["target"], plan["cutter"]
+    own = (
+        "width" in target
+        or "cross" in target
+        or (plan["shape"] == "helix" and (plan["leave"] or cutter["kind"] == "vee"))
+    )
+    model = "helix_sections" if own and plan["shape"] == "helix" else MODELS[plan["shape"]]
+    module = importlib.import_module(f"tests.outside.{model}")
     found: Seen = module.see(plan, fast)
     return found
 

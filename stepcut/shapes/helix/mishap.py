@@ -10,3 +10,9 @@ from typing import Any
 def lowered(values: Mapping[str, Any], by: Fraction) -> tuple[str, Fraction]:
     """Return the input that deepens the whole groove, and what it then says, mm."""
     return "depth", values["depth"] + by
+
+
+def beside(values: Mapping[str, Any], by: Fraction) -> dict[str, Fraction]:
+    """Return the inputs that deepen with it, and what they then say, mm: pits stay as deep below the floor."""
+    pits = [key for key in ("pit-begin", "pit-end") if values.get(key) is not None]
+    return {key: values[key] + by for key in pits}

@@ -25,6 +25,7 @@ from stepcut.shapes.helix.sweeps import COVERS, OVERLAP, Sweeps, kept
 from stepcut.shapes.helix.vee import Vee
 from stepcut.shapes.helix.wanted import Helix
 
+SECTIONS = {"flat": "rectangular", "ball": "round", "vee": "vee"}  # of a groove, by the end of its cutter
 DEFAULT_RIDGE = {"in": Fraction(254, 10) * Fraction(1, 1000), "mm": Fraction(3, 100)}
 
 
@@ -255,7 +256,7 @@ def solve(helix: Helix, cutter: Cutter, spacing: Spacing, machine: Machine) -> P
         raise Refused("scallop", "disagree-scallop", scallop=scallop, leader=leader, value=value, makes=found.most)
     return Plan(
         shape="helix",
-        target=_target(helix, groove.passes),
+        target=_target(helix, cutter.kind, groove.passes),
         machine=machine,
         cutter=cutter,
         approach="over the top",
@@ -358,7 +359,7 @@ def _last(fits: Callable[[int], bool], largest: int) -> int:
     return low
 
 
-def _target(helix: Helix, passes: int) -> dict[str, object]:
+def _target(helix: Helix, kind: str, passes: int) -> dict[str, object]:
     wide: dict[str, object] = {} if helix.width is None else {"width": float(helix.width), "side_by_side": passes}
     if helix.cross:
         wide |= {"cross": True, "crossings": [[float(x), float(at)] for x, at in rows(helix)]}
@@ -371,6 +372,7 @@ def _target(helix: Helix, passes: int) -> dict[str, object]:
         "hand": helix.hand,
         "helix_angle": helix.angle,
         "sweep": float(helix.sweep),
+        "section": SECTIONS[kind],
         **wide,
     }
 

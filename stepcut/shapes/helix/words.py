@@ -151,11 +151,11 @@ def _pits(plan: Plan, voice: Voice, dials: Dials) -> tuple[list[Fact], list[Fact
         )
         if pit.cutter is None:
             numbers = ", ".join(str(at.n) for at in pit.places)
-            head.append(("Pit", f"{voice.size(pit.depth)} deep at the {where}, in cut {numbers}"))
+            head.append((f"Pit, {where}", f"{voice.size(pit.depth)} deep, in cut {numbers}"))
             last.append((f"Depth of the pit at the {where}", voice.size(pit.depth)))
             continue
         size = f"{voice.size(pit.cutter.diameter)}{'' if pit.cutter.kind == 'flat' else f' {pit.cutter.kind}'}"
-        head.append(("Pit", f"{voice.size(pit.depth)} deep at the {where}, last, with a {size} cutter or drill"))
+        head.append((f"Pit, {where}", f"{voice.size(pit.depth)} deep, last, with a {size} cutter or drill"))
         what = f"PIT, {where}: {size} cutter or drill, touched off on the cylinder, table and slide locked; at {places}; down to depth"
         last.append((what, voice.size(pit.depth)))
     return head, last

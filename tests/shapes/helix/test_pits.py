@@ -75,7 +75,7 @@ def test_with_another_cutter_pits_are_made_last_in_the_middle_of_the_groove() ->
 def test_the_card_says_where_they_are(run: Run) -> None:
     words = [f"--{key}={value}" for key, value in SHAFT.items()]
     shown = " ".join(run("helix", *words, "--pit-begin=2.5mm", "--machine=metric").stdout.split())
-    assert "Pit 2.5 mm deep at the beginning, in cut 1, 18" in shown
+    assert "Pit, beginning 2.5 mm deep, in cut 1, 18" in shown
     assert shown.count("PIT: after the cut on down to depth 2.500, up clear after each") == 2
 
 
@@ -98,3 +98,15 @@ def test_what_cannot_be_is_refused_in_full(run: Run, more: dict[str, str], said:
     refused = run("helix", *words, "--machine", "metric")
     assert " ".join(refused.stderr.split()) == said
     assert refused.returncode == 2
+
+
+def test_a_pit_that_was_made_as_deep_as_asked_is_not_too_deep(run: Run) -> None:
+    words = [f"--{key}={value}" for key, value in SHAFT.items()]
+    assert run("helix", *words, "--pit-begin=2.5mm", "--machine=metric", "--save", "pitted").returncode == 0
+    right = run("recover", "pitted", "--cut", "1", "--found", "2.5mm").stdout
+    assert "past its place" not in right or "0.000 mm past" in right
+    over = " ".join(run("recover", "pitted", "--cut", "1", "--found", "2.7mm").stdout.split())
+    assert "Cut 1 is 0.200 mm past its place" in over
+    assert "Cut 2 is 1.000 mm past its place" in " ".join(
+        run("recover", "pitted", "--cut", "2", "--found", "2.5mm").stdout.split()
+    )
