@@ -58,6 +58,17 @@ def printable(text: str) -> str:
     return "".join(c if _has(c) else f"[U+{ord(c):04X}]" for c in unicodedata.normalize("NFC", text))
 
 
+def lacking(text: str) -> str:
+    """Return the characters of a text that the card's font lacks, each once.
+
+    Examples
+    --------
+    >>> lacking("Шлюз 水水门"), lacking("plain")
+    ('水门', '')
+    """
+    return "".join(dict.fromkeys(c for c in unicodedata.normalize("NFC", text) if not _has(c)))
+
+
 def _has(character: str) -> bool:
     code = ord(character)
     known = any(low <= code <= high for low, high in _HAS) and unicodedata.category(character) not in ("Cn", "Cf", "Cc")
@@ -88,7 +99,7 @@ def _drawing(drawing: Drawing | None) -> dict[str, Any] | None:
 def _title(card: Card, room: float) -> dict[str, Any]:
     """Return the title and the size at which it stands on the sheet: one or two lines, then ever smaller."""
     shown = printable(card.title)
-    coded = shown != unicodedata.normalize("NFC", card.title)
+    coded = bool(lacking(card.title))
     wide = len(f"{shown} {card.part} {card.word} {card.unit_word}") * ADVANCE * 0.3528
     size = next((size for size, lines in ((19, 1), (16, 2), (12, 3)) if wide * size <= room * lines * 0.94), 9)
     lead = f"{card.part} · {card.revision}" if coded else ""

@@ -124,8 +124,22 @@ def _write_all(
             screen.say(f"{count} of {len(jobs)}: {gate.line(', '.join(map(str, written)))}")
         else:
             screen.say(f"Wrote {gate.line(', '.join(map(str, written)))}.")
+        if chosen in ("pdf", "png", "svg"):
+            _say_codes(jobs[count - 1])
         if open_:
             typer.launch(str(written[0]))
+
+
+def _say_codes(job: Job) -> None:
+    """Say that a title has letters that the paper card's font lacks."""
+    from stepcut.cards.pdf import lacking
+
+    lacks = lacking(job.recipe.title)
+    if lacks:
+        shown = gate.line(lacks if len(lacks) <= 12 else f"{lacks[:12]}…")
+        screen.say(
+            f"The paper card's font lacks {shown}: they stand as codes behind part and revision; a card as .html shows them."
+        )
 
 
 def write_one(job: Job, out: str) -> None:

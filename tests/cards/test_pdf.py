@@ -236,6 +236,7 @@ def test_titles_of_any_length_and_script_stay_on_the_sheet(title: str, shown: st
     if "[U+" in shown and not title.isascii() and "\u202e" not in title:
         text = running(read)
         assert text.index(f"{card.part}·{card.revision}[U+") < text.index("SETUP")  # part and revision lead
+        assert "lettersthatthefontherelacks.Titlebyhand:" in text[: text.index("SETUP")]
 
 
 def test_the_title_is_the_largest_after_the_numbers() -> None:
@@ -363,6 +364,14 @@ def test_wrong_wishes_are_refused(run: Run, tmp_path: Path, arguments: list[str]
     done = run("card", "sluice-clamp-ramp", *arguments, cwd=tmp_path)
     assert (done.returncode, done.stderr.strip()) == (2, message)
     assert list(tmp_path.iterdir()) == []
+
+
+def test_a_title_that_the_font_lacks_is_said(run: Run, tmp_path: Path) -> None:
+    out = str(tmp_path / "card.pdf")
+    done = run("card", "sluice-clamp-ramp", "--set", "title=水门夹", "--out", out)
+    assert "The paper card's font lacks 水门夹: they stand as codes behind part and revision" in done.stderr
+    done = run("card", "sluice-clamp-ramp", "--set", "title=Шлюз", "--out", out, "--force")
+    assert done.stderr == f"Wrote {out}.\n"
 
 
 def test_paper_follows_the_locale(monkeypatch: pytest.MonkeyPatch) -> None:
