@@ -48,7 +48,8 @@ def _refind(card: Card, n: int, voice: Voice) -> tuple[str, ...]:
     tell = getattr(brought(plan.shape, "mishap_words"), "refind", None)
     if tell is not None:
         acts: tuple[str, ...] = tell(Standing(plan, n, first, second, where, deep, dial, up, voice))
-        return acts
+        if acts:
+            return acts
     if plan.grooved:
         return (
             f"{second}: go to the groove where cut {n} was made, {second} {deep} from where it began, measured with a rule or caliper; set "

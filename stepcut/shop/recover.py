@@ -68,7 +68,8 @@ def too_deep(plan: Plan, n: int, found: Fraction) -> TooDeep:
     if plan.axes[1] in ("x", "radius"):
         inward = _inward(plan)
         over *= inward
-        below = over - float(plan.leave)
+        rest = getattr(plan.details, "rest_of", None)  # a rough cut stands on what the finish takes off
+        below = over - float(plan.leave) - (float(rest(plan, stop)) if rest is not None else 0.0)
         lower = plan.second.up(below) * plan.second.division if below > 1e-9 else Fraction(0)
         return TooDeep(over, below, lower)
     tell = getattr(brought(plan.shape, "mishap"), "too_deep", None)

@@ -14,7 +14,7 @@ from stepcut.shapes.turned.words import CAUTIONS, dial_fact, dial_word
 from stepcut.shop import tapers
 from stepcut.voice import Dials, Voice
 
-TOUCH = "on the face for z 0, and on the largest diameter for x"  # where another tool is set to nought
+TOUCH = "on the face for 0 along, and on the largest diameter for x"  # where another tool is set to nought
 GAUGED = True  # blue shows in its ring or on its plug whether the angle is right
 
 

@@ -16,7 +16,7 @@ from stepcut.kernel.measure import Left
 from stepcut.kernel.section import Guard, Place
 from stepcut.kernel.task import Position, Task
 from stepcut.machine import Cutter, Machine, Outline, Scale
-from stepcut.plan import Plan
+from stepcut.plan import Plan, Stop
 from stepcut.shapes.turned.flank import FlankGuard, FlankSection
 from stepcut.shapes.turned.wanted import Flank, Side
 from stepcut.shop.chances import Clear
@@ -160,6 +160,10 @@ class TurnedDetails(Struct, frozen=True):
     finish: Fraction | None = None
     headstock: float = 0.0
     tailstock: float = 0.0
+
+    def rest_of(self, plan: Plan, stop: Stop) -> Fraction:
+        """Return what the finish still takes off under a cut, mm on the radius: nothing under a cut of the finish."""
+        return self.finish if self.finish is not None and stop.start <= self.rough else Fraction(0)
 
     @property
     def rough(self) -> int:

@@ -14,6 +14,7 @@ from stepcut.errors import StepcutError
 from stepcut.plan import Plan
 from stepcut.routine import acts
 from stepcut.shapes.taper.settings import indicated, stand_off
+from tests.conftest import Run
 from tests.outside import front, whole_part
 from tests.outside.compared import disagreements
 from tests.routine.simulated import played
@@ -136,3 +137,10 @@ def test_what_the_compound_cannot_cut_is_said(values: dict[str, str], text: str)
 def test_what_is_printed_is_what_the_model_of_the_whole_part_sees(name: str) -> None:
     plan = front.solved("taper", **CASES[name])
     assert disagreements(plan, whole_part.see(plan)) == []
+
+
+def test_a_lost_zero_is_found_on_the_cone_and_not_on_steps_that_it_has_not(run: Run) -> None:
+    told = " ".join(run("recover", "marking-point-cone", "--lost", "4").stdout.split())
+    assert "the tool's tip against the face" in told and "paper between it and the cone of cut 4" in told
+    assert "shoulder of cut" not in told
+    assert "shoulder of cut 4" in " ".join(run("recover", "bollard-pin-taper", "--lost", "4").stdout.split())

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
 from typing import Any
 
 import numpy as np
@@ -11,6 +12,7 @@ from stepcut import recipes
 from stepcut.errors import StepcutError
 from stepcut.plan import Plan
 from stepcut.routine import acts
+from stepcut.shop.recover import too_deep
 from tests.outside import front, whole_part
 from tests.outside.compared import disagreements
 from tests.routine.simulated import played
@@ -95,3 +97,20 @@ def test_a_pass_below_a_division_is_refused_with_a_finish_too() -> None:
     shape, values = CASES["a fillet"]
     with pytest.raises(StepcutError, match="is less than one division"):
         front.solved(shape, **{**values, "cut-depth": "0.005mm"})
+
+
+def test_a_rough_cut_too_deep_is_covered_by_the_rest_and_one_of_the_finish_is_not() -> None:
+    plan = plan_of("a fillet")
+    rough, last = plan.stops[1], plan.stops[-1]
+    assert (rough.start, last.start) == (1, 2)
+    for stop, deep, covered in ((rough, "0.25", True), (rough, "0.5", False), (last, "0.25", False)):
+        found = plan.second.value(stop.second) - Fraction(deep)
+        assert too_deep(plan, stop.n, found).covered == covered
+
+
+def test_a_pass_of_the_compound_too_deep_is_covered_by_what_later_passes_take() -> None:
+    values = {"large": "17mm", "small": "0mm", "included": "60deg", "by": "compound"}
+    plan = recipes.job(recipes.from_content({"stepcut": 1, "machine": "metric", "title": "case", "taper": values})).plan
+    first, last = plan.stops[0], plan.stops[-1]
+    assert too_deep(plan, first.n, plan.second.value(first.second) - 1).covered
+    assert not too_deep(plan, last.n, plan.second.value(last.second) - Fraction(1, 10)).covered

@@ -1,0 +1,18 @@
+"""After a mistake at a taper by the compound, in words: how its zeros are found again from the cone that stands."""
+
+from __future__ import annotations
+
+from stepcut.shapes.standing import PAPER, Standing
+
+
+def refind(at: Standing) -> tuple[str, ...]:
+    """Return the acts by which a pass gives back the zeros; none for a taper by steps, which has shoulders as any turned shape."""
+    if at.plan.approach != "compound":
+        return ()
+    paper = at.voice.length(PAPER)
+    return (
+        f"{at.first}: the tool's tip against the face, spindle stopped, paper between, coming up the way the passes go; then by the paper "
+        f"({paper}, measure yours): set {at.first} 0 there. The angle stays as it is locked.",
+        f"{at.second}: the compound at 0 and the tool beside the edge of the face, work turned by hand, paper between it and the cone of cut "
+        f"{at.n}; then by the paper: set {at.second} {at.deep}.",
+    )
