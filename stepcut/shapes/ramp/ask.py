@@ -57,6 +57,7 @@ FIELDS = (
     Field("seat-high", "length", "Diameter of a pin that rests in a hollow at the high end, cut last.", later=True),
     Field("seat-low", "length", "Diameter of a pin that rests in a hollow at the low end, cut last.", later=True),
     Field("seat-depth", "length", "How deep a pin's hollow goes below the end of the ramp.", later=True),
+    Field("angle-cutter", "angle", "Angle of a single-angle cutter that finishes upright faces last, where an end mill does not reach their foot.", later=True),
     CUTTER,
     Field("cut-with", "choice", "End of the cutter fed across the wall, plunged, or its side (table on edge).", default="end", choices=("end", "plunge", "side"), group="cutter"),
     Field("on-centre", "choice", "What of the cutter stands on the table's centre line: its edge or its axis.", choices=("edge", "axis"), group="cutter"),
@@ -300,7 +301,39 @@ def build(values: Values, machine: Machine) -> Plan:
     stepping = Stepping(step, drop, values["cuts"], values["scallop"], values["order"])
     plan = solve(ramp, cutting, stepping, machine, values["regroup"])
     plan = replace(plan, remarks=(*plan.remarks, *_gives(values, plan.details.ramp.span, machine)))
-    return _seated(plan, values)
+    return _faced(_seated(plan, values), values)
+
+
+def _faced(plan: Plan, values: Values) -> Plan:
+    """Return the plan with the upright faces that a single-angle cutter finishes, where it is given.
+
+    Raises
+    ------
+    BadValue
+        When there is no upright face below a slope, or the cutter is too blunt for its foot.
+    """
+    from stepcut.shapes.ramp.faces import faces, sharpest
+
+    angle, ramp = values["angle-cutter"], plan.details.ramp
+    if angle is None:
+        return plan
+    most = sharpest(ramp)
+    stands = next((float(r.facts["stands"]) for r in plan.remarks if r.code == "upright-face"), None)
+    if most is None or stands is None or plan.approach == "side":
+        rule = "goes with an upright face below a slope, table flat"
+        raise BadValue("angle-cutter", values.said("angle-cutter"), rule, "Leave it out.")
+    if not 0 < angle <= most:
+        rule = f"does not fit between slope and upright face, which make {most:.1f} deg at the bore"
+        raise BadValue(
+            "angle-cutter", values.said("angle-cutter"), rule, "Take a sharper one, or leave it out and file."
+        )
+    made = tuple(faces(ramp, angle, stands, plan.leave, plan.first, plan.second))
+    said = [
+        [[float(plan.first.value(mark)) for mark in face.marks], float(plan.second.value(face.depth))] for face in made
+    ]
+    remarks = tuple(remark for remark in plan.remarks if remark.code != "upright-face")
+    target = {**plan.target, "upright_faces": said}
+    return replace(plan, target=target, remarks=remarks, details=replace(plan.details, faces=made))
 
 
 def _seated(plan: Plan, values: Values) -> Plan:

@@ -22,6 +22,7 @@ from stepcut.kernel.task import Position, Task
 from stepcut.machine import STANDARD_CUTTERS, Cutter, Machine, Scale
 from stepcut.machine.model import known, plain, positive
 from stepcut.plan import Plan
+from stepcut.shapes.ramp.faces import Face
 from stepcut.shapes.ramp.free import free_task
 from stepcut.shapes.ramp.seats import Seat
 from stepcut.shapes.ramp.wanted import Ramp
@@ -202,6 +203,8 @@ class RampDetails(Struct, frozen=True):
         Numbers of the stops between which the table turns with the cutter in.
     seats : tuple of Seat
         Hollows for pins at the ends, cut last.
+    faces : tuple of Face
+        Upright faces that are finished last with a single-angle cutter.
     """
 
     bench: Bench
@@ -212,6 +215,7 @@ class RampDetails(Struct, frozen=True):
     leave_parts: tuple[float, ...]
     sweeps: tuple[tuple[int, int], ...] = ()
     seats: tuple[Seat, ...] = ()
+    faces: tuple[Face, ...] = ()
 
     @property
     def in_metal(self) -> tuple[str, ...]:

@@ -191,23 +191,49 @@ def showing(task: Task, row: list[Position]) -> list[Position]:
     return [position for position in row if position[0] in swept or known(task.place(position)) in shows]
 
 
-class _Foot(NamedTuple):
-    """The foot of a riser: where it is looked at, how fast the floor falls to it, and how high the riser stands."""
+class Foot(NamedTuple):
+    """The foot of a riser: where it is looked at, how fast the floor falls to it, how high the riser stands, how deep the foot lies.
+
+    ``before`` tells whether the floor lies before the riser.
+    """
 
     at: float
     slope: float
     height: float
+    depth: float
+    before: bool
 
 
-def _risers(ramp: Ramp) -> Iterator[_Foot]:
+def risers(ramp: Ramp) -> Iterator[Foot]:
     """Yield the feet of all risers, on their deeper side; the one between two ramps too."""
     line, whole = ramp.wanted, ramp.span == ramp.sector
     after = [*line.stretches[1:], *([line.stretches[0]] if whole else [])]
     for a, b in zip(line.stretches, after, strict=False):  # the last one of an open line has none after it
         if a.last > b.first:
-            yield _Foot(a.end - BESIDE, max(0.0, a.slope((a.begin + a.end) / 2)), a.last - b.first)
+            yield Foot(a.end - BESIDE, max(0.0, a.slope((a.begin + a.end) / 2)), a.last - b.first, a.last, True)
         elif b.first > a.last:
-            yield _Foot(b.begin + BESIDE, max(0.0, -b.slope((b.begin + b.end) / 2)), b.first - a.last)
+            yield Foot(b.begin + BESIDE, max(0.0, -b.slope((b.begin + b.end) / 2)), b.first - a.last, b.first, False)
+
+
+def room_beside(ramp: Ramp, foot: Foot) -> float:
+    """Return the angle of the sharpest room between an upright face and the slope that falls to its foot, at the bore, degrees.
+
+    Notes
+    -----
+    A single-angle cutter goes straight across, so that beside the face it covers r sin(theta) where the slope has turned theta.  It
+    clears the slope where the cone of its side stands no lower anywhere, up to a quarter turn away.  No outside source.
+    """
+    line, way = ramp.wanted, -1.0 if foot.before else 1.0
+    begin = foot.at - way * BESIDE
+    far = min(90.0, begin if foot.before else line.span - begin)
+    turns = [far * k / 240 for k in range(1, 241)]
+    turns += [
+        abs(joint - begin)
+        for joint in line.joints
+        if 1e-6 < abs(joint - begin) < far and (joint < begin) == foot.before
+    ]
+    steepest = max((foot.depth - line.depth(begin + way * turn)) / math.sin(math.radians(turn)) for turn in turns)
+    return 90.0 - math.degrees(math.atan(steepest / ramp.bore))
 
 
 def upright_faces(ramp: Ramp, left: Left, leave: float, plunged: bool) -> Iterator[Remark]:
@@ -219,14 +245,15 @@ def upright_faces(ramp: Ramp, left: Left, leave: float, plunged: bool) -> Iterat
     floor beside the face; tilted by a it lies on the floor, and its side cuts the face leaning by a.  A single-angle cutter
     of 90 - a or less reaches the foot with its face upright.  The slope is steepest at the bore.  No outside source.
     """
-    found = [(max(_stock(each, foot.at) for each in left.traced[:3]) - leave, foot) for foot in _risers(ramp)]
+    found = [(max(_stock(each, foot.at) for each in left.traced[:3]) - leave, foot) for foot in risers(ramp)]
     sloped = [each for each in found if each[1].slope > 0 and each[0] > SEEN]
     level = [each for each in found if each[1].slope == 0 and each[0] > SEEN]
-    bore, middle, _ = ramp.radii
+    middle = ramp.radii[1]
     if sloped:
         stands, foot = max(sloped)
-        tilt, steepest = (math.degrees(math.atan(foot.slope / math.radians(radius))) for radius in (middle, bore))
-        yield Remark("upright-face", {"where": foot.at, "stands": stands, "tilt": tilt, "included": 90.0 - steepest})
+        tilt = math.degrees(math.atan(foot.slope / math.radians(middle)))
+        included = room_beside(ramp, foot)
+        yield Remark("upright-face", {"where": foot.at, "stands": stands, "tilt": tilt, "included": included})
     if level:
         stands, foot = max(level)
         wide = max(_width(each, foot.at, leave) for each in left.traced[:3])

@@ -1,4 +1,4 @@
-"""What is cut last of a ramp, with another cutter: the seats for pins at its ends."""
+"""What is cut last of a ramp, with another cutter: the seats for pins at its ends, and upright faces."""
 
 from __future__ import annotations
 
@@ -6,16 +6,53 @@ from fractions import Fraction
 
 from stepcut.acts import Axis
 from stepcut.routine.hands import Hands
+from stepcut.shapes.ramp.faces import Face
 from stepcut.shapes.ramp.seats import Seat
 
-PASS = Fraction(1, 4)  # of the cutter's diameter in one pass; common practice, no source
+# Common practice, no source.
+PASS = Fraction(1, 4)  # of a round cutter's diameter in one pass
+BITE = Fraction(1, 2)  # mm that a single-angle cutter goes down in one pass
 
 
 def acts(hands: Hands, row: int) -> None:
-    """Write the acts of a row that is measured at the end: of a seat the change of cutter, and a cut in every ramp."""
+    """Write the acts of a row that is measured at the end: of a seat or an upright face the change of cutter, and a cut in every ramp."""
     seats: tuple[Seat, ...] = hands.plan.details.seats
+    faces: tuple[Face, ...] = hands.plan.details.faces
     if row < len(seats):
         _seat(hands, seats[row])
+    elif row < len(seats) + len(faces):
+        _face(hands, faces[row - len(seats)])
+
+
+def toward(hands: Hands, face: Face) -> str:
+    """Return where the body of a single-angle cutter stands, seen from its upright side: over the metal that is cut.
+
+    The part is cut at 3 o'clock: downhill is toward the column for a ramp that rises clockwise.
+    """
+    downhill_at_column = hands.plan.details.ramp.rises == "clockwise"
+    return "YOU" if downhill_at_column == face.before else "the COLUMN"
+
+
+def _face(hands: Hands, face: Face) -> None:
+    """Write the acts of one upright face in every ramp."""
+    plan, clear = hands.plan, -hands.clearance("depth")
+    hands.clear("depth", clear, f"CUTTER CLEAR: {_back(hands, 'depth')}. Spindle stopped.", confirm=True)
+    hands.write(
+        "change",
+        f"UPRIGHT FACE: single-angle cutter of {hands.voice.degrees(face.angle)} on a horizontal arbor, its upright side on the centre line "
+        f"(Y 0, locked) and its body toward {toward(hands, face)}; touch off on the face, {hands.names['depth']} 0 there.",
+        confirm=True,
+    )
+    bottom = plan.second.value(face.depth)
+    count = max(1, -(-face.stands // BITE))
+    for mark in face.marks:
+        hands.turn(plan.first.value(mark))
+        hands.lock()
+        for k in range(1, int(count) + 1):
+            depth = bottom - face.stands * (count - k) / count
+            hands.set("depth", plan.second.value(plan.second.down(depth)))
+            hands.across("Feed across the whole wall into the bore, gibs snug; feed back out clear of the ring.")
+        hands.clear("depth", clear, f"Cutter clear: {_back(hands, 'depth')}.")
 
 
 def _seat(hands: Hands, seat: Seat) -> None:

@@ -14,6 +14,7 @@ from stepcut.kernel.section import Place
 from stepcut.machine import STANDARD_CUTTERS, Cutter, Scale
 from stepcut.plan import Remark
 from stepcut.shapes.ramp.bench import Bench, Cutting, check_cutter, check_round, sector_cut, task_of
+from stepcut.shapes.ramp.free import BESIDE, Foot, room_beside
 from stepcut.shapes.ramp.wanted import Ramp
 
 ENOUGH = 1e-9  # degrees
@@ -119,7 +120,8 @@ def _teeth(bench: Bench) -> dict[str, float]:
     ramp = bench.ramp
     if ramp.span < TEETH * ramp.sector or ramp.starts < 2:
         return {}
-    return {"tilt": ramp.angle_at(ramp.radii[1]), "included": 90.0 - ramp.angle_at(ramp.bore)}
+    foot = Foot(ramp.wanted.span - BESIDE, 0.0, float(ramp.rise), ramp.wanted.floor, True)
+    return {"tilt": ramp.angle_at(ramp.radii[1]), "included": room_beside(ramp, foot)}
 
 
 def largest_clear(bench: Bench, serves: Callable[[Bench], str]) -> tuple[Fraction | None, str]:

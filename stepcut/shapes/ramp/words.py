@@ -177,7 +177,19 @@ def _seats(plan: Plan, voice: Voice, dials: Dials) -> Iterator[Fact]:
 
 
 def _measures(plan: Plan, voice: Voice, dials: Dials) -> tuple[Fact, ...]:
-    return (*_seats(plan, voice, dials), *_sizes(plan, voice, dials))
+    return (*_seats(plan, voice, dials), *_faces(plan, voice, dials), *_sizes(plan, voice, dials))
+
+
+def _faces(plan: Plan, voice: Voice, dials: Dials) -> Iterator[Fact]:
+    """Yield how each upright face is finished after the ramps, and how deep its foot lies."""
+    for face in plan.details.faces:
+        places = ", ".join(dials.rim(mark) for mark in face.marks)
+        body = "YOU" if (plan.details.ramp.rises == "clockwise") == face.before else "the COLUMN"
+        what = (
+            f"UPRIGHT FACE: {voice.degrees(face.angle)} single-angle cutter on a horizontal arbor, upright side on the centre line (Y 0), its "
+            f"body toward {body}, touched off on the face; at rim {places} feed across the whole wall, to depth"
+        )
+        yield what, voice.length(plan.second.value(face.depth))
 
 
 def _sizes(plan: Plan, voice: Voice, dials: Dials) -> tuple[Fact, ...]:
@@ -187,7 +199,13 @@ def _sizes(plan: Plan, voice: Voice, dials: Dials) -> tuple[Fact, ...]:
         rows = [(where, voice.length(plan.second.value(deepest.second)))]
         return (
             *rows,
-            ("What stands beside upright faces and in corners", f"up to {voice.length(plan.result.stock_max)}"),
+            *(
+                ()
+                if plan.details.faces
+                else (
+                    ("What stands beside upright faces and in corners", f"up to {voice.length(plan.result.stock_max)}"),
+                )
+            ),
         )
     last: Stop = plan.stops[-1]
     high = max(0.0, plan.target["start_depth"] - float(plan.leave))

@@ -9,6 +9,7 @@ from typing import Any
 import numpy as np
 import pytest
 
+from stepcut import recipes
 from stepcut.errors import StepcutError
 from tests.outside import front, whole_part, whole_ramp
 from tests.outside.compared import disagreements
@@ -107,11 +108,12 @@ def test_the_bottom_of_a_valley_is_cut_whatever_the_step() -> None:
 
 
 def test_an_upright_face_names_the_tools_that_reach_its_foot() -> None:
-    plan = front.shipped("crank-face-ratchet")
+    values = {key: value for key, value in recipes.load("crank-face-ratchet").values.items() if key != "angle-cutter"}
+    plan = front.solved("ramp", **values)
     text = next(remark["text"] for remark in plan["remarks"] if remark["code"] == "upright-face")
     # By hand: 2.4 mm in 40 degrees; at the middle, radius 13.25 mm, and at the bore, 10.5 mm.
     tilt = math.degrees(math.atan(2.4 / (13.25 * math.radians(40))))
-    included = 90 - math.degrees(math.atan(2.4 / (10.5 * math.radians(40))))
+    included = 90 - math.degrees(math.atan(2.4 / (10.5 * math.sin(math.radians(40)))))  # straight across, not round
     assert f"Tilt the head or the table {tilt:.1f}°" in text
     assert f"single-angle cutter of {included:.1f}° or less" in text
 
