@@ -91,7 +91,8 @@ CASES: dict[str, dict[str, str]] = {
 }
 
 
-@pytest.mark.parametrize("name", ["flat", *(pytest.param(name, marks=pytest.mark.long) for name in list(CASES)[1:])])
+@pytest.mark.long
+@pytest.mark.parametrize("name", CASES)
 def test_what_stands_is_what_rays_find(name: str) -> None:
     """Where both hands leave something independently of each other it is counted as if nothing bound them: to two hundredths."""
     plan = front.solved("helix", **(ROLLER | CASES[name]))

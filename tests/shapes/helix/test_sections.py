@@ -52,7 +52,12 @@ def test_the_acts_end_every_cut_at_its_division_and_depth(name: str) -> None:
 
 
 @pytest.mark.parametrize(
-    "name", ["winder-sleeve-wide-groove", "sluice-spindle-vee-groove", "bellows-chuck-face-scroll"]
+    "name",
+    [
+        "winder-sleeve-wide-groove",
+        pytest.param("sluice-spindle-vee-groove", marks=pytest.mark.long),
+        "bellows-chuck-face-scroll",
+    ],
 )
 def test_the_shipped_grooves_are_true(name: str) -> None:
     plan = front.shipped(name)
