@@ -12,9 +12,6 @@ from pathlib import Path
 import pytest
 from hypothesis import HealthCheck, settings
 
-from tests import solved
-from tests.program import run_here
-
 # The same cases on every run and every machine, so that a change is judged by what it changed.
 settings.register_profile(
     "steady",
@@ -27,8 +24,6 @@ settings.register_profile(
 settings.register_profile("long", settings.get_profile("steady"), derandomize=False, max_examples=1000)
 PROFILE = os.environ.get("STEPCUT_HYPOTHESIS") or "steady"
 settings.load_profile(PROFILE)
-
-solved.keep_plans()
 
 ROOT = Path(__file__).parent.parent
 Run = Callable[..., subprocess.CompletedProcess[str]]
@@ -60,9 +55,23 @@ def own_home(tmp_path_factory: pytest.TempPathFactory, monkeypatch: pytest.Monke
     return home
 
 
+# The program is imported in fixtures, not above: this file is read before coverage is measured in the processes of pytest-xdist,
+# and what a module does while it is imported would count as reached by nobody.
+
+
+@pytest.fixture(autouse=True, scope="session")
+def kept_plans() -> None:
+    """Solve each plan once in this process."""
+    from tests import solved
+
+    solved.keep_plans()
+
+
 @pytest.fixture
 def afresh(monkeypatch: pytest.MonkeyPatch) -> None:
     """Solve every plan of this test in it, none that another test has solved."""
+    from tests import solved
+
     monkeypatch.setattr(solved, "KEPT", {})
     monkeypatch.setattr(solved, "LARGEST", -1)
 
@@ -70,6 +79,7 @@ def afresh(monkeypatch: pytest.MonkeyPatch) -> None:
 @pytest.fixture
 def run() -> Run:
     """Run the program in the tests' own process and return what it printed."""
+    from tests.program import run_here
 
     def _run(*arguments: str, **more: object) -> subprocess.CompletedProcess[str]:
         return run_here(arguments, **more)  # type: ignore[arg-type]
