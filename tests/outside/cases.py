@@ -170,6 +170,61 @@ def helix(draw: Random, kind: str | None = None, shallow: bool | None = None) ->
     return values
 
 
+def points(draw: Random, side: str | None = None) -> dict[str, Any]:
+    """A circle or an arc, the cutter on either side of it or on it."""
+    radius = draw.uniform(12, 70)
+    side = side or draw.choice(["inside", "outside", "on"])
+    values: dict[str, Any] = {
+        "radius": mm(radius), "side": side, "cutter": mm(draw.uniform(3, radius / 1.5)), "depth": "5mm",
+        "centre-x": mm(draw.uniform(-30, 30)), "centre-y": mm(draw.uniform(-30, 30)),
+    }  # fmt: skip
+    if side != "on":
+        values["leave"] = draw.choice(LEAVES)
+    if draw.random() < 0.4:
+        values |= {"begin": deg(draw.uniform(0, 300)), "span": deg(draw.uniform(30, 200))}
+    values |= draw.choice(
+        [{"points": str(draw.randint(20, 150))}, {"step": deg(draw.uniform(1, 8))}, {"scallop": mm(draw.uniform(0.03, 0.5))}]
+    )  # fmt: skip
+    return values
+
+
+def groove(draw: Random, kind: str | None = None) -> dict[str, Any]:
+    """One to four grooves along a circle, down all the way or down and up again."""
+    kind = kind or draw.choice(["flat", "ball"])
+    circle, grooves = draw.uniform(24, 90), draw.randint(1, 4)
+    cutter = draw.uniform(3, circle / 5)
+    span = draw.uniform(0.2, 0.45) * 360 / grooves
+    begin, deep = draw.uniform(0.05, 0.2) * cutter, draw.uniform(0.25, 0.5) * cutter
+    values: dict[str, Any] = {
+        "circle": mm(circle), "grooves": str(grooves), "cutter": f"{mm(cutter)} ball" if kind == "ball" else mm(cutter),
+        "leave": draw.choice(LEAVES),
+    }  # fmt: skip
+    if draw.random() < 0.4:
+        places = [(0.0, begin), (span * draw.uniform(0.3, 0.7), deep), (span, begin)]
+        values["targets"] = [[deg(at), mm(depth)] for at, depth in places]
+    else:
+        values |= {"span": deg(span), "begin-depth": mm(begin), "end-depth": mm(deep), "motion": draw.choice(MOTIONS)}
+    values |= draw.choice(
+        [
+            {"step": deg(draw.choice([1, 2, 3]))},
+            {"cuts": str(draw.randint(12, 60))},
+            {"scallop": mm(draw.uniform(0.02, 0.2))},
+        ]
+    )
+    return values
+
+
+def divide(draw: Random) -> dict[str, Any]:
+    """Holes all round, by the rim, or by whichever circle of a plate."""
+    count = draw.randint(2, 200)
+    values: dict[str, Any] = {"divisions": str(count), "make": "holes", "depth": "4mm"}
+    if draw.random() < 0.5:
+        values["start"] = deg(draw.uniform(0, 90))
+    if count > 6 and draw.random() < 0.4:
+        values["skip"] = f"{draw.randint(2, count // 2)},{draw.randint(count // 2 + 1, count - 1)}"
+    return values
+
+
 def job(shape: str, seed: int, **fixed: Any) -> dict[str, Any]:
     """The values of the random job of a seed."""
     values: dict[str, Any] = globals()[shape](Random(f"{shape} {seed}"), **fixed)  # noqa: S311  # cases, no secrets

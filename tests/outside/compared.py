@@ -7,7 +7,7 @@ that the program weighs; 1.3e-4 until it weighed twice as many); the smallest st
 one (where the program gives up looking for the place that the cutter touches); the ridge of a cam, 7e-6 mm (square to the rim at
 the place of the stock, or at the nearest one).  A ball's pole and a fillet's wall stand square to the depth, where the model looks
 a hair beside them: heights along the depth there to 8e-5 mm, the mean to a share of 5e-4; volume and ridges to 7e-9.  Grooves:
-ridges to 3e-7 mm, and a share of 5e-4 of the volume.
+ridges to 3e-7 mm, and a share of 5e-4 of the volume.  Points and grooves along a circle: heights to 1e-6 mm and a share of 1e-5.
 """
 
 from __future__ import annotations
@@ -21,6 +21,7 @@ from stepcut.errors import StepcutError
 from stepcut.quantity import parse_length
 from tests.outside import cases, front, whole_part
 from tests.outside.seen import Seen
+from tests.outside.whole_face import misplaced
 
 BELOW = 2e-5  # mm; the JSON carries whole divisions, so a true gouge is far larger than this
 SHARP, SHARE = 2e-4, 2e-3  # mm and share of the figure: how well figures must agree with the sharp model
@@ -31,6 +32,8 @@ ROOM = {
     "cam": (1.2e-5, 1e-5),
     "radius": (1e-6, 1e-6),
     "helix": (2e-6, 2e-5),
+    "points": (1e-6, 1e-5),
+    "groove": (1e-5, 1e-4),
 }
 SMALLEST = 1.5e-5  # mm, of a ramp or a cam: the program may say less
 WEIGHED = {"helix": 1e-3}  # share of the volume, where it is known less well than heights
@@ -102,6 +105,8 @@ def told_wrong(plan: Mapping[str, Any], values: Mapping[str, Any], fast: bool = 
     """All that a plan tells wrong; the fast model is asked first and the sharp one where it finds something."""
     if not plan["stops"]:
         return []
+    if plan["shape"] == "divide":
+        return misplaced(plan, values)
     if fast:
         seen = whole_part.see(plan, True)
         if not disagreements(plan, seen, True) and not over_the_limit(plan, seen, values):

@@ -18,7 +18,7 @@ from tests.outside.seen import Seen
 
 MODELS = {
     "ramp": "whole_ramp", "taper": "whole_turned", "radius": "whole_turned", "profile": "whole_turned", "cam": "whole_cam",
-    "helix": "whole_helix", "scroll": "whole_scroll",
+    "helix": "whole_helix", "points": "whole_face", "groove": "whole_face", "divide": "whole_face", "scroll": "whole_scroll",
 }  # fmt: skip
 
 

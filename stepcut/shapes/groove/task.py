@@ -19,7 +19,7 @@ from stepcut.kernel.section import Guard, Place, Section
 from stepcut.kernel.space import Count, Even, Ridge, Rule, space
 from stepcut.kernel.task import Position, Task
 from stepcut.machine import Cutter, Machine, Scale
-from stepcut.plan import Plan, Result, Stop
+from stepcut.plan import Plan, Remark, Result, Stop
 from stepcut.shapes.groove.walls import half_width, sections
 from stepcut.shapes.groove.wanted import Groove
 from stepcut.shapes.leaving import leaving
@@ -117,7 +117,15 @@ def solve(groove: Groove, cutter: Cutter, given: Fraction | None, spacing: Spaci
         raise Refused("cutter", "no-land", cutter=cutter.diameter, land=-land)
     left = measure(task, places)
     walls = measure(replace_sections(task, foot, float(leave)), places)
-    return _plan(groove, cutter, (given, leave), machine, task, row, (left, walls), land)
+    plan = _plan(groove, cutter, (given, leave), machine, task, row, (left, walls), land)
+    return replace(plan, remarks=(*plan.remarks, *_exceeded(left, spacing.scallop)))
+
+
+def _exceeded(left: Left, limit: Fraction | None) -> Iterator[Remark]:
+    """Yield where a ridge stands higher than was asked for: in a corner of the line, or where the first cut does not reach."""
+    top = max(left.tops, key=lambda top: top.scallop)
+    if limit is not None and left.scallop > float(limit) * (1 + 1e-6):
+        yield Remark("scallop-exceeded", {"limit": limit, "scallop": left.scallop, "where": top.where, "angular": True})
 
 
 def task_of(groove: Groove, foot: Plunge, leave: float, first: Scale, second: Scale) -> Task:

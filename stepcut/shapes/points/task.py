@@ -20,11 +20,11 @@ from stepcut.errors import Refused
 from stepcut.kernel.marks import MOST_CUTS, too_many
 from stepcut.machine import Cutter, Machine, Scale
 from stepcut.plan import Plan, Remark, Result, Stop
+from stepcut.shapes.points.left import Stands, Wall, seen
 from stepcut.shapes.points.wanted import Arc
 from stepcut.shop.chances import Clear
 
 DEFAULT_RIDGE = {"in": Fraction(254, 10) * Fraction(2, 1000), "mm": Fraction(5, 100)}
-LOOKS = 9  # places looked at between two cuts for the mean
 Point = tuple[float, float]
 
 
@@ -120,9 +120,9 @@ def solve(
     stands = _stands(arc, places, size)
     if stands is None and arc.side != "on":
         raise Refused("points", "points-apart", cutter=cutter.diameter, points=len(marks))
-    left = stands or (0.0, 0.0, 0.0, 0.0)
+    left = stands or Stands(0.0, 0.0, 0.0, 0.0)
     off = max(abs(math.dist(place, (float(arc.x), float(arc.y))) - way) for place in places)
-    scallop, least, mean, most = left
+    ridge = left.most - float(leave)
     return Plan(
         shape="points",
         target=_target(arc, cutter, depth),
@@ -136,9 +136,9 @@ def solve(
         axes=("x", "y"),
         stops=tuple(Stop(n, 1, x, y) for n, (x, y) in enumerate(marks, 1)),
         result=Result(
-            max(0.0, scallop - float(leave)), least, mean, most, 0.0, mean * _length(arc), {"per_mm_of_thickness": True, "off": off}
+            max(0.0, ridge), left.least, left.mean, left.most, 0.0, left.volume, {"per_mm_of_thickness": True, "off": off}
         ),
-        remarks=(*_leaving(arc, machine.slide, given, leave), *_remarks(spacing, scallop - float(leave), arc)),
+        remarks=(*_leaving(arc, machine.slide, given, leave), *_remarks(spacing, ridge, arc)),
         contact=None,
         picture=None,
         details=PointDetails(arc, way, depth, off, tube),
@@ -250,47 +250,27 @@ def _ridge(arc: Arc, a: Point, b: Point, size: float, walls: tuple[float | None,
     return max(found)
 
 
-def _stands(arc: Arc, places: list[Point], size: float) -> tuple[float, float, float, float] | None:
-    """Return the highest ridge, and the least, mean and most stock along the wanted line, mm; None when two cuts do not meet."""
-    walls = wanted_radii(arc, arc.way(size, 0.0), size)
-    pairs = list(pairwise([*places, places[0]] if arc.whole else places))
-    ridges = [_ridge(arc, a, b, size, walls) for a, b in pairs]
-    if any(math.isinf(ridge) for ridge in ridges):
+def _stands(arc: Arc, places: list[Point], size: float) -> Stands | None:
+    """Return what stands along the wanted wall, nothing for a line but its higher ridge; None when two cuts do not meet."""
+    pairs = pairwise([*places, places[0]] if arc.whole else places)
+    if any(math.dist(a, b) >= 2 * size for a, b in pairs):
         return None
+    begin, span = math.radians(arc.begin), math.radians(arc.span)
+    cuts = seen([(x - float(arc.x), y - float(arc.y)) for x, y in places], begin + span / 2, arc.whole)
+    inner, outer = wanted_radii(arc, arc.way(size, 0.0), size)
+    found = [
+        Wall(radius, size, side).stands(cuts, begin, begin + span)
+        for radius, side in ((outer, 1), (inner, -1))
+        if radius is not None
+    ]
     if arc.side == "on":
-        top = max(ridges, default=0.0)
-        return top, 0.0, top / 3, top
-    looks = [stock for a, b in pairs for stock in _looks(arc, a, b, size)]
-    top = max(ridges, default=0.0)
-    return top, max(0.0, min(looks, default=0.0)), sum(looks) / max(1, len(looks)), max(top, *looks) if looks else top
-
-
-def _looks(arc: Arc, a: Point, b: Point, size: float) -> Iterator[float]:
-    """Yield the stock at even angles from one cut to the next, mm along the radius."""
-    middle = float(arc.x), float(arc.y)
-    one, two = (math.atan2(p[1] - middle[1], p[0] - middle[0]) for p in (a, b))
-    turn = (two - one + math.pi) % (2 * math.pi) - math.pi
-    for k in range(LOOKS):
-        at = one + turn * (k + 0.5) / LOOKS
-        reaches = [_reach(arc, p, at, size, middle) for p in (a, b)]
-        if arc.side == "inside":
-            yield float(arc.radius) - max(reaches)
-        else:
-            yield min(reaches) - float(arc.radius)
-
-
-def _reach(arc: Arc, centre: Point, at: float, size: float, middle: Point) -> float:
-    """Return where a cut ends (inside) or begins (outside) on a ray from the middle, mm."""
-    x, y = centre[0] - middle[0], centre[1] - middle[1]
-    along, beside = x * math.cos(at) + y * math.sin(at), y * math.cos(at) - x * math.sin(at)
-    square = size * size - beside * beside
-    if square < 0:
-        return -math.inf if arc.side == "inside" else math.inf
-    return along + math.sqrt(square) if arc.side == "inside" else along - math.sqrt(square)
+        top = max(0.0, *(one.most for one in found))
+        return Stands(top, 0.0, top / 3, top / 3 * _length(arc))
+    return found[0]
 
 
 def _remarks(spacing: Spacing, ridge: float, arc: Arc) -> Iterator[Remark]:
-    if spacing.scallop is not None and ridge > float(spacing.scallop) * (1 + 1e-6) and arc.side != "on":
+    if spacing.scallop is not None and ridge > float(spacing.scallop) * (1 + 1e-6):
         yield Remark("points-ridge", {"limit": spacing.scallop, "ridge": ridge})
 
 
