@@ -55,6 +55,29 @@ def form_text(target: Mapping[str, Any], voice: Voice) -> str:
     return f"ball, radius {radius}, from {target['from_angle']:g}° to {target['to_angle']:g}°{neck}"
 
 
+def _form_sizes(plan: Plan, voice: Voice) -> tuple[Fact, ...]:
+    """Return what is measured of a form once it is filed."""
+    if plan.shape != "radius":
+        return ()
+    target = plan.target
+    form = target["form"]
+    size = {key: voice.length(target[key]) for key in ("diameter", "small", "length", "radius") if key in target}
+    rows: dict[str, tuple[Fact, ...]] = {
+        "ball": (("Ball DIAMETER, across its middle, filed", size["diameter"]),),
+        "neck": (
+            ("Neck DIAMETER, filed", size.get("small", "")),
+            ("Neck, long to the shoulder", size.get("length", "")),
+        ),
+        "waist": (("Middle DIAMETER, filed", size.get("small", "")), ("Ends DIAMETER", size["diameter"])),
+        "crown": (("Middle DIAMETER, filed", size["diameter"]), ("Edges DIAMETER, both alike", size.get("small", ""))),
+        "seat": (
+            ("Mouth DIAMETER, filed", size["diameter"]),
+            (f"A ball of {size['radius']} radius, blued, shows", "all round"),
+        ),
+    }
+    return rows.get(form, ((f"Radius gauge of {size['radius']}, held to the light, fits", "no light"),))
+
+
 def _head(plan: Plan, voice: Voice) -> tuple[tuple[str, str], ...]:
     target = plan.target
     if plan.shape == "radius":
@@ -179,6 +202,7 @@ def words(plan: Plan, voice: Voice, dials: Dials, head: tuple[Fact, ...] = (), s
     """
     lathe = plan.approach == "lathe"
     head = head or _head(plan, voice)
+    sizes = sizes or _form_sizes(plan, voice)
     how = "lathe, carriage and cross-slide" if lathe else "mill, quill and slide, a full turn of the table each cut"
     return Words(
         size=head[0][1],

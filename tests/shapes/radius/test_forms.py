@@ -10,6 +10,7 @@ from shapely.geometry import Point, Polygon, box
 from shapely.ops import unary_union
 
 from stepcut import recipes
+from stepcut.cli import show
 from stepcut.errors import StepcutError
 from stepcut.plan import Plan
 from stepcut.routine import acts
@@ -137,3 +138,18 @@ def test_what_cannot_be_is_said_in_full(values: dict[str, str], text: str) -> No
     with pytest.raises(StepcutError) as refused:
         front.solved("radius", **values)
     assert text in str(refused.value)
+
+
+@pytest.mark.parametrize(
+    ("name", "facts"),
+    [
+        ("a ball on its neck", [("Ball DIAMETER, across its middle, filed", "26.000 mm")]),
+        ("a neck", [("Neck DIAMETER, filed", "23.000 mm"), ("Neck, long to the shoulder", "9.000 mm")]),
+        ("a crown", [("Middle DIAMETER, filed", "95.000 mm"), ("Edges DIAMETER, both alike", "94.400 mm")]),
+        ("a rounded edge", [("Radius gauge of 5.000 mm, held to the light, fits", "no light")]),
+    ],
+)
+def test_the_sizes_of_a_form_are_measured_at_the_end(name: str, facts: list[tuple[str, str]]) -> None:
+    content = {"stepcut": 1, "machine": "metric", "title": "case", "radius": CASES[name]}
+    told = show.whole(recipes.job(recipes.from_content(content)), "2026-01-01").words.after
+    assert list(told[: len(facts)]) == facts
