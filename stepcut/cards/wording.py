@@ -226,7 +226,7 @@ REFUSALS: dict[str, Refusal] = {
         v.length(f["leave"] if "division" not in f else f["floor"]),
         f"leaves nothing to cut: the low end is {v.length(f['floor'])} deep" if "division" not in f
         else f"is less than one {v.length(f['division'])} division after the {v.length(f['leave'])} to leave",
-        "Leave less, or make the ramp deeper.",
+        "Leave less, or make it deeper.",
     ),
     "crosses-bore": lambda f, v: (
         v.size(f["cutter"]),
