@@ -114,4 +114,5 @@ def test_a_cam_a_fillet_and_a_ring_with_dwells_become_recipes(run: Run, tmp_path
     assert found["fillet"][1] == {"form": "fillet", "diameter": "25mm", "radius": "6mm", "at": "40mm"}
     assert "Level at its ends: high" in found["ring"][0]
     assert (found["ring"][1]["span"], found["ring"][1]["dwell-high"]) == ("140deg", "20deg")
-    assert "cutter: is missing to save a cam" in run("read", str(tmp_path / "cam.txt"), "--save", "x.toml").stderr
+    refused = run("read", str(tmp_path / "cam.txt"), "--save", "x.toml").stderr
+    assert refused == "cutter: is missing to save a cam. Give --cutter.\n"
