@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import ast
 from collections.abc import Iterator
+from fnmatch import fnmatch
 from functools import cache
 from pathlib import Path
 
@@ -122,9 +123,13 @@ def test_every_refusal_stands_whole_in_one_text_of_a_test(module: str) -> None:
     assert not missing, "\n".join(missing)
 
 
-def test_every_sentence_about_a_plan_stands_in_a_test() -> None:
-    """What the core refuses or remarks is worded in one module: each piece of it, and each refusal whole."""
-    tree = ast.parse((PACKAGE / WORDING).read_text("utf-8"))
+SAID = [module for module in MODULES if module == WORDING or fnmatch(module, "shapes/*/said.py")]
+
+
+@pytest.mark.parametrize("module", SAID)
+def test_every_sentence_about_a_plan_stands_in_a_test(module: str) -> None:
+    """What the core refuses or remarks is worded in one place, or in a shape's own: each piece of it, and each refusal whole."""
+    tree = ast.parse((PACKAGE / module).read_text("utf-8"))
     told = {
         ast.get_docstring(node, clean=False)
         for node in ast.walk(tree)
@@ -137,7 +142,7 @@ def test_every_sentence_about_a_plan_stands_in_a_test() -> None:
         if isinstance(node, ast.Constant)
         and isinstance(node.value, str)
         and id(node) not in keys
-        and node.value not in told
+        and node.value not in {*told, "REMARKS", "REFUSALS"}
     ]
     missing = [
         f"{line}: {text}" for line, text in pieces if len(text.strip()) >= SHORT and text.strip(EDGE) not in written()
@@ -146,7 +151,7 @@ def test_every_sentence_about_a_plan_stands_in_a_test() -> None:
         if not any(in_order(parts, text) for text in literals()):
             missing.append(f"{code} is not whole in one text: {parts}")
     assert not missing, "\n".join(missing)
-    assert len(pieces) > 300
+    assert len(SAID) > 5 and (module != WORDING or len(pieces) > 150)
 
 
 def sentences_of(tree: ast.AST, table: str) -> Iterator[tuple[str, list[str]]]:
@@ -155,6 +160,8 @@ def sentences_of(tree: ast.AST, table: str) -> Iterator[tuple[str, list[str]]]:
         if isinstance(node, ast.AnnAssign) and isinstance(node.target, ast.Name) and node.target.id == table:
             assert isinstance(node.value, ast.Dict)
             for key, value in zip(node.value.keys, node.value.values, strict=True):
+                if key is None:  # another shape's, which stand in its own module
+                    continue
                 assert isinstance(key, ast.Constant)
                 assert isinstance(value, ast.Lambda)
                 parts = value.body.elts[1:] if isinstance(value.body, ast.Tuple) else []
