@@ -23,7 +23,7 @@ TURNED_FIELDS = (
     Field("step", "length", "Distance of the cuts along the axis.", group="steps"),
     Field("cuts", "count", "Number of cuts of each flank.", most=12_000, group="steps"),
     Field("scallop", "length", "Largest ridge to leave: the fewest cuts, at equal ridge.", group="steps"),
-    Field("blank", "length", "Diameter of the blank."),
+    Field("blank", "length", "Diameter of the blank; of a bore or a seat, of the hole that it begins as."),
     Field("cut-depth", "length", "Largest depth of one roughing pass, on the radius.", group="steps"),
     Field("finish", "length", "Rest left on, on the radius, when all is roughed; a finishing round then takes it off.", group="steps", later=True),
 )  # fmt: skip
