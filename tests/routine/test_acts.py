@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import json
+import math
 import re
+from itertools import pairwise
 
 import pytest
 
@@ -12,6 +14,7 @@ from stepcut.cards.json_card import render
 from stepcut.recipes import job, load, shipped
 from stepcut.routine import acts, card
 from stepcut.voice import voice_of
+from tests.shops import plan_of
 
 EXAMPLES = [path.stem for path in shipped()]
 
@@ -72,3 +75,45 @@ def test_by_depth_one_check_closes_each_depth() -> None:
     found = card_of("paddle-latch-ramps")
     assert all(group.check is not None and group.check.closes for group in found.groups)
     assert len({len(group.lines) for group in found.groups}) == 1
+
+
+@pytest.mark.parametrize(
+    "name", ["winch-dog-plunged", "hoist-lifter-ball-ramps", "oil-groove-helix", "tension-release-cam"]
+)
+def test_a_turn_says_that_the_table_turns_or_that_it_stays(name: str) -> None:
+    for act in acts(job(load(name)).plan):
+        if act.kind == "turn":
+            assert act.text.startswith("The table stays: " if act.turns == 0 else "Turn "), act
+
+
+@pytest.mark.parametrize(
+    "name", ["winch-dog-plunged", "hoist-lifter-ball-ramps", "lever-ball-knob", "oil-groove-helix"]
+)
+def test_going_clear_is_asked_for_loudly_only_where_another_ramp_or_corner_comes(name: str) -> None:
+    found = acts(job(load(name)).plan)
+    for act, after in pairwise(found):
+        if act.kind == "clear":
+            assert act.confirm == (after.kind == "change"), act
+            assert act.text.split(":")[0].split(",")[0].isupper() == act.confirm, act
+    for group in card_of(name).groups:
+        if group.change:
+            assert group.change.acts[-1].kind == "change"
+            assert group.change.acts[-1].text.startswith(f"{group.change.title}: ")
+
+
+@pytest.mark.parametrize(("on", "beside"), [("edge", 4.0), ("centre", 0.0)])
+def test_a_sweep_begins_over_the_middle_of_the_wall(on: str, beside: float) -> None:
+    # The axis of the cutter stands beside the line that is fed along, by its radius where its edge is on the line.
+    flats = {
+        "outside": "34mm",
+        "bore": "26mm",
+        "flats": ["0mm", "1mm", "2mm"],
+        "span": "90deg",
+        "cutter": "8mm",
+        "cut-with": "end",
+    }
+    plan = plan_of("ramp", **flats, **{"on-centre": {"edge": "edge", "centre": "axis"}[on]})
+    places = [re.search(r"then back to X ([\d.]+) and stay in", act.text) for act in acts(plan)]
+    stays = {float(found[1]) for found in places if found}
+    assert stays
+    assert [math.hypot(stay, beside) for stay in stays] == pytest.approx([15.0] * len(stays), abs=0.006)

@@ -42,6 +42,7 @@ def test_the_feed_ends_in_the_bore_with_the_whole_strip_cut_and_clear_of_the_far
     radius, offset, bore, outside = 0.1875, 0.1875, 0.700, 0.875
     around = np.linspace(0, 2 * math.pi, 3601)
     rim = np.stack([radius * np.cos(around), offset + radius * np.sin(around)])
+    assert begin > end > 0  # it comes in from one side, and ends on that side of the centre
     assert np.hypot(rim[0] + begin, rim[1]).min() > outside  # clear outside
     assert np.hypot(rim[0] + end, rim[1]).max() < bore  # the whole cutter stands in the bore
 
