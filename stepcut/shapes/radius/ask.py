@@ -17,7 +17,6 @@ from stepcut.shapes.turned.wanted import Revolved, exact
 EXAMPLES = (
     "radius --form ball --radius 1/2in --small 1/2in --length 3/8in --tool-width 1/8in --scallop 8thou",
     "radius --form fillet --radius 6mm --diameter 25mm --at 40mm --tool round --nose 2mm --scallop 0.05mm",
-    "radius --form waist --diameter 27mm --small 19mm --length 70mm --tool round --nose 3mm",
 )
 FORMS = ("ball", "corner", "fillet", "cove", "neck", "waist", "crown", "seat")
 FIELDS = (
