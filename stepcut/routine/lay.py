@@ -285,7 +285,7 @@ def screens(hands: Hands, card: Card) -> Iterator[Screen]:
 def _check_screen(check: Check, n: int, following: Change | None) -> Screen:
     """Return a check's screen, with the change to the next depth if one follows: there the cutter is clear already."""
     place = f"{check.title} · ends {check.closes}" if check.closes else check.title
-    says = "May pause here. One is off? Do not cut."
+    says = f"{'Stop the spindle first. ' if check.measured else ''}May pause here. One is off? Do not cut."
     ask, button = "Must measure" if check.measured else "Must read", "Both right"
     acts = (check.act, *(following.acts if following else ()))
     if following:
