@@ -43,11 +43,7 @@ def place_text(told: Told, card: Card, depth: Fraction | None, voice: Voice) -> 
         else:
             lines.append(f"For it {second} must read {row.second.reads.text}: cut it if it is not cut yet. {after}")
     elif place.state == "away":
-        upcoming = told.due or place.stop
-        lines = [f"Cutter clear; {first} stands at no cut.", *_off_the_mark(told, plan, voice)]
-        lines.append(
-            ALL_CUT if told.ticked == "cut" else f"Next is cut {upcoming.n}: {_at(card, card.lines[upcoming.n - 1])}."
-        )
+        lines = [f"Cutter clear; {first} stands at no cut.", *_off_the_mark(told, plan, voice), _next_of(told, card)]
     elif place.state == "ready":
         lines = [
             f"{second} is that of cut {n} of {total}; {first} stands before the work.",
@@ -82,6 +78,18 @@ def place_text(told: Told, card: Card, depth: Fraction | None, voice: Voice) -> 
             f"The same readings also stand at cut {', '.join(map(str, place.others[:6]))}{' and more' if len(place.others) > 6 else ''}."
         )
     return "\n".join(lines)
+
+
+def _next_of(told: Told, card: Card) -> str:
+    """Return what comes next with the cutter clear: by the ticks, by the rim where there are none, and not at all by a slide."""
+    if told.ticked == "cut":
+        return ALL_CUT
+    if told.due is not None:
+        return f"Next is cut {told.due.n}: {_at(card, card.lines[told.due.n - 1])}."
+    if not card.plan.first.angular:
+        return "Nothing is ticked, and a tool that is clear does not say which cut is next: look at the part, and at the card."
+    n = told.place.stop.n
+    return f"By the rim alone the next one is cut {n}: {_at(card, card.lines[n - 1])}; look at the part first."
 
 
 def _at(card: Card, line: Line) -> str:
