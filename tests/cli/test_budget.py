@@ -19,6 +19,7 @@ from tests import solved
 
 pytestmark = pytest.mark.usefixtures("afresh")
 PLAIN = {
+    "rule": ["--pitch", "1.5mm", "--line", "3mm"],
     "ramp": ["--outside", "1.75in", "--bore", "1.40in", "--rise", "0.09in", "--span", "140deg", "--cutter", "3/8in"],
     "helix": ["--diameter", "30mm", "--lead", "60mm", "--length", "40mm", "--cutter", "6mm", "--depth", "2mm"],
     "cam": [
@@ -50,13 +51,14 @@ PLAIN = {
 }
 SANE = {"ramp": ["--step", "10deg"], "helix": ["--step", "10deg"], "cam": ["--step", "10deg"], "taper": ["--step", "0.25mm"],
         "radius": ["--cuts", "20"], "profile": ["--step", "0.1mm"], "groove": ["--step", "4deg"], "divide": ["--divisions", "40", "--make", "lines", "--line", "4mm"],
-        "points": ["--step", "10deg"], "scroll": ["--step", "5deg"]}  # fmt: skip
+        "points": ["--step", "10deg"], "scroll": ["--step", "5deg"], "rule": ["--divisions", "40"]}  # fmt: skip
 LARGER = "Take larger steps, or allow a higher ridge."
 HIGHER = "Allow a higher ridge."
 RANGE = "Choose a number in that range."
 # Counts are by hand: 2 ramps of 140 degrees in steps of 0.0001 are one more than 1 400 000 each; the machine inch has 0.0005 in
 # on its depth scale and metric 0.02 mm on its carriage.
 ABSURD = [
+    ("rule", ["--divisions", "13000"], f"divisions = 13000: must be from 1 to 3600. {RANGE}"),
     ("ramp", ["--step", "0.0001deg"], f"cuts = 1400001: is more than a plan may have ({MOST_CUTS}). {LARGER}"),
     ("ramp", ["--cuts", "1000000"], f"cuts = 1000000: must be from 1 to {MOST_CUTS}. Choose a number in that range; larger steps make fewer cuts."),
     ("ramp", ["--drop", "0.000001in"],
