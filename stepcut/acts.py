@@ -7,8 +7,6 @@ the zeros of the plan's stops.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 from msgspec import Struct
 
 from stepcut.one_act import Act as Act
@@ -362,18 +360,3 @@ class Card(Struct, frozen=True):
     def lines(self) -> tuple[Line, ...]:
         """All cuts, in order."""
         return tuple(line for column in self.columns for line in column.lines)
-
-    def in_order(self) -> Iterator[Act]:
-        """Yield the acts as a card shows them: set-up, then change, lines and check of each group, then measures."""
-        for item in self.set_up:
-            yield item.act
-        for group in self.groups:
-            if group.change:
-                yield from group.change.acts
-            for line in group.lines:
-                yield from line.acts
-            if group.check:
-                yield group.check.act
-        for measure in self.after:
-            yield from measure.acts
-            yield measure.act

@@ -21,8 +21,6 @@ _UNSEEN = frozenset(("Cc", "Cf", "Cs", "Co", "Cn", "Zl", "Zp"))
 # Letters and marks by their class that print as nothing: fillers of Hangul, the grapheme joiner, blank braille,
 # Khmer and Mongolian signs without a shape (Unicode Standard, DerivedCoreProperties, Default_Ignorable_Code_Point).
 _BLANK = frozenset("\u034f\u115f\u1160\u17b4\u17b5\u180b\u180c\u180d\u180f\u2800\u3164\uffa0")
-# What this program itself writes to a terminal: bold on, all off.
-_OWN_STYLE = re.compile(r"\x1b\[[01]m")
 # What a spreadsheet takes for the beginning of a formula, full-width signs included.
 _FORMULA = r"(^|[;,|\t\r\n])(?=[\s\"']*[=+\-@\t\r＝＋－＠])"
 _NUMBER = r"[-+]?\d+(?:\.\d+)?"
@@ -78,21 +76,6 @@ def prose(text: str) -> str:
     'dull cutter: take less[U+0007]'
     """
     return line(" ".join(text.split()))
-
-
-def terminal(text: str) -> str:
-    r"""Return text for a terminal: as :func:`lines`, but the bold print of this program's own cards stays.
-
-    Examples
-    --------
-    >>> terminal("\x1b[1mbold\x1b[0m \x1b[8mhidden") == "\x1b[1mbold\x1b[0m [U+001B][8mhidden"
-    True
-    """
-    if not _acts(text):
-        return text
-    styles = _OWN_STYLE.findall(text)
-    plain = _OWN_STYLE.split(text)
-    return "".join(lines(part) + style for part, style in zip(plain, [*styles, ""], strict=True))
 
 
 def _acts(text: str) -> bool:

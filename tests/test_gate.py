@@ -49,12 +49,6 @@ def test_a_line_of_outside_text_is_one_line_and_holds_nothing_that_acts(text: st
     assert back == re.sub(r"\[U\+([0-9A-F]{4,6})\]", lambda found: chr(int(found[1], 16)), text)
 
 
-@given(st.text())
-def test_a_terminal_gets_bold_on_and_off_and_no_other_escape(text: str) -> None:
-    shown = gate.terminal(f"\x1b[1m{text}\x1b[0m")
-    assert acting(shown.replace("\x1b[1m", "").replace("\x1b[0m", "").replace("\t", "")) == set()
-
-
 @given(st.recursive(st.text(), lambda inner: st.lists(inner) | st.dictionaries(st.text(), inner), max_leaves=8))
 def test_json_reads_back_the_same_and_holds_nothing_that_acts(content: object) -> None:
     text = gate.json_text(content)

@@ -162,14 +162,6 @@ def error_on_diameter(length: float, angle: float, error: float) -> float:
     return 2 * length * (math.tan(math.radians(angle + error)) - math.tan(math.radians(angle)))
 
 
-def disk_centres(large: float, small: float, ratio: float) -> float:
-    """Return the centre distance of two touching-line disks whose common tangents have a taper.
-
-    The tangents stand at the half angle a, so the distance is (R - r) / sin a.
-    """
-    return (large - small) / 2 / math.sin(math.atan(ratio / 2))
-
-
 def over_rolls(small: float, roll: float, angle: float, height: float = 0.0) -> float:
     """Return the reading over two equal rolls beside a cone that stands on its small end.
 

@@ -128,17 +128,6 @@ def test_a_slow_taper_sticks_and_a_steep_one_lets_go() -> None:
     assert not tapers.sticks(math.degrees(math.atan(0.125)), math.tan(math.atan(0.125)))  # on the tip it does not hold
 
 
-def test_two_disks_and_their_common_tangents_make_the_taper() -> None:
-    # The tangent touches both circles where their radii are square to it; it leans by half the taper.
-    large, small, ratio = 40.0, 28.0, 0.2
-    apart = tapers.disk_centres(large, small, ratio)
-    lean = math.atan(ratio / 2)
-    touch = [(x + r * math.sin(lean), r * math.cos(lean)) for x, r in ((0.0, large / 2), (apart, small / 2))]
-    (x0, y0), (x1, y1) = touch
-    assert (y0 - y1) / (x1 - x0) == pytest.approx(ratio / 2)
-    assert math.hypot(x1 - x0, y1 - y0) ** 2 + (large / 2 - small / 2) ** 2 == pytest.approx(apart**2)
-
-
 def test_settings_of_the_lathe() -> None:
     # 8.5 degrees each side: the compound shows 8.5 from the ways, 81.5 where its nought lies across them.
     assert (tapers.compound_setting(8.5, "along"), tapers.compound_setting(8.5, "across")) == (8.5, 81.5)

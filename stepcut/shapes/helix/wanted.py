@@ -70,14 +70,3 @@ class Helix(Struct, frozen=True):
     def angle(self) -> float:
         """Helix angle from the axis, degrees: tan = pi D / lead."""
         return math.degrees(math.atan(math.pi * float(self.diameter) / float(self.lead)))
-
-
-def lead_angle(lead: float, pitch_diameter: float) -> float:
-    """Return the lead angle of a thread, degrees: tan = lead / (pi d).
-
-    Examples
-    --------
-    >>> round(lead_angle(0.25, 1.375), 4)
-    3.3123
-    """
-    return math.degrees(math.atan(lead / (math.pi * pitch_diameter)))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from stepcut.shapes.helix.wanted import lead_angle
+from stepcut.shapes.helix.wanted import Helix
 from stepcut.shop.gears import machine_lead
 from stepcut.shop.index import turns_for
 from tests.outside.references.printed import INCH, holes, inches, ratio_of_leads, turns
@@ -34,7 +34,7 @@ INDEXING = (
     Value("short lead", "10.467/40", 0.261675, 1e-06, "in", "Brown & Sharpe, Practical Treatise on Milling and Milling Machines (1914), p.63-64", "SEEN", lambda: 10.467 * ratio_of_leads(1, 40)),
     Value("lead of machine, 4 tpi screw, 40:1", "40*0.25", 10, 1e-09, "in", "common to all handbooks", "MEMORY", lambda: inches(machine_lead(Fraction(40), INCH / 4))),
     Value("blank diameter for slots cut at an angle", "10 in blank straight; same slots at 19d22'", 10.599781, 0.01, "in", "US Navy training manual 14345 Fig.14-7 text", "SEEN", None, "slots cut at an angle round a blank are no shape here"),
-    Value("lead angle of thread", "lead 0.250, pd 1.3429", 3.3912634, 0.005, "deg", "Mott, Machine Elements 4e, Ex.17-1 p.703", "SEEN", lambda: lead_angle(0.25, 1.3429)),
-    Value("lead angle of thread", "lead 1/4, pd 1.375", 3.3122712, 0.005, "deg", "Wentzell, Ex.18.3 p.402", "SEEN", lambda: lead_angle(0.25, 1.375)),
+    Value("lead angle of thread", "lead 0.250, pd 1.3429", 3.3912634, 0.005, "deg", "Mott, Machine Elements 4e, Ex.17-1 p.703", "SEEN", lambda: 90 - Helix(Fraction("1.3429"), Fraction("0.25"), Fraction(1), Fraction(1, 10)).angle),
+    Value("lead angle of thread", "lead 1/4, pd 1.375", 3.3122712, 0.005, "deg", "Wentzell, Ex.18.3 p.402", "SEEN", lambda: 90 - Helix(Fraction("1.375"), Fraction("0.25"), Fraction(1), Fraction(1, 10)).angle),
 )
 # fmt: on
