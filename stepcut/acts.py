@@ -15,7 +15,8 @@ from stepcut.one_act import Kind as Kind
 from stepcut.one_act import Reading as Reading
 from stepcut.one_act import Way as Way
 from stepcut.plan import Plan
-from stepcut.quantity import Unit, spoken_angle
+from stepcut.quantity import Unit
+from stepcut.written import spoken_angle
 
 Fact = tuple[str, str]
 

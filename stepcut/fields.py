@@ -13,7 +13,7 @@ from typing import Any, Literal
 
 from msgspec import Struct
 
-from stepcut import phrases, quantity
+from stepcut import phrases, quantity, written
 from stepcut.errors import MOST_PROBLEMS, BadValue, Problems, Where, nearest
 from stepcut.quantity import Unit
 
@@ -107,7 +107,7 @@ class Values(dict[str, Any]):
 
     def size(self, mm: Fraction | float) -> str:
         """Return a length in the user's unit, for a message."""
-        return quantity.near_text(mm, self.unit)
+        return written.near_text(mm, self.unit)
 
 
 def unit_of_texts(texts: Iterable[object]) -> Unit | None:

@@ -19,10 +19,11 @@ from stepcut.job import Job
 from stepcut.machine import Machine, RotaryTable
 from stepcut.phrases import parse_per
 from stepcut.plan import Plan, Refused
-from stepcut.quantity import exact_text, near_text, parse_length
+from stepcut.quantity import parse_length
 from stepcut.shapes import SHAPES, brings, kind
 from stepcut.shapes.guiding import Answers, Ask
 from stepcut.voice import Voice, turns_text
+from stepcut.written import exact_text, near_text
 
 GOOD = {"in": Fraction(254, 10) * 5 / 1000, "mm": Fraction(12, 100)}  # a ridge that a few strokes of the file take off
 

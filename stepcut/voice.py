@@ -10,7 +10,8 @@ from msgspec import Struct
 
 from stepcut.machine import Machine, RotaryTable, Scale
 from stepcut.plan import Plan
-from stepcut.quantity import INCH, Dial, Unit, angle_text, decimals, length_text, size_text
+from stepcut.quantity import INCH, Dial, Unit
+from stepcut.written import angle_text, decimals, length_text, size_text
 
 
 class Voice(Struct, frozen=True):

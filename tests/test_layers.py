@@ -14,7 +14,7 @@ from tests.conftest import ROOT
 # From the bottom up: a module may import from its own layer and from those below.
 LAYERS = [
     ["gate", "errors"],
-    ["quantity", "rare_units", "machine"],
+    ["quantity", "rare_units", "written", "machine"],
     ["kernel"],
     ["plan", "files", "folders", "shop"],
     ["one_act", "acts", "voice"],
@@ -75,7 +75,18 @@ def test_imports_point_one_way() -> None:
 
 
 def test_the_core_knows_no_text_terminal_or_file() -> None:
-    forbidden = ("quantity", "rare_units", "files", "recipes", "machine.files", "fields", "cards", "cli", "log")
+    forbidden = (
+        "quantity",
+        "rare_units",
+        "written",
+        "files",
+        "recipes",
+        "machine.files",
+        "fields",
+        "cards",
+        "cli",
+        "log",
+    )
     wrong = [
         (a, b)
         for a, b in imports()

@@ -11,16 +11,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from stepcut.errors import BadValue
-from stepcut.quantity import (
-    angle_text,
-    exact_text,
-    length_text,
-    near_text,
-    parse_angle,
-    parse_force,
-    parse_length,
-    size_text,
-)
+from stepcut.quantity import parse_angle, parse_force, parse_length
+from stepcut.written import angle_text, exact_text, length_text, near_text, size_text
 
 INCH = Fraction(254, 10)
 
@@ -193,7 +185,7 @@ def test_the_largest_and_the_smallest_that_are_read(parse, most: int, unit: str,
 
 
 def test_no_scale_shows_more_than_six_decimals() -> None:
-    from stepcut.quantity import decimals
+    from stepcut.written import decimals
 
     assert [decimals(Fraction(1, 10**n)) for n in range(9)] == [0, 1, 2, 3, 4, 5, 6, 6, 6]
     assert decimals(Fraction(1, 3)) == 6

@@ -6,10 +6,10 @@ from collections.abc import Sequence
 from fractions import Fraction
 
 from stepcut.machine import RotaryTable
-from stepcut.quantity import angle_text
 from stepcut.shop.gears import Train, near
 from stepcut.shop.index import Setting
 from stepcut.voice import Voice
+from stepcut.written import angle_text
 
 
 def index_text(

@@ -10,11 +10,11 @@ from typing import Any
 
 from stepcut.errors import BadValue
 from stepcut.plan import Refused, Remark
-from stepcut.quantity import length_text
 from stepcut.shapes import SHAPES, brought
 from stepcut.shapes.renamed import new_name
 from stepcut.voice import Voice as Voice  # until every module takes it from stepcut.voice
 from stepcut.voice import turns_text
+from stepcut.written import length_text
 
 
 def _s(count: int) -> str:

@@ -13,9 +13,9 @@ from stepcut.guided import GOOD
 from stepcut.job import Job
 from stepcut.machine.said import headline
 from stepcut.plan import Plan
-from stepcut.quantity import exact_text
 from stepcut.shapes.choice import Choice
 from stepcut.voice import Voice, turns_text
+from stepcut.written import exact_text
 
 
 def _of(shape: str) -> Any:

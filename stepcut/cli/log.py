@@ -228,8 +228,8 @@ def _errors(
     from stepcut.files import read_text, write_whole
     from stepcut.log.history import depth_error
     from stepcut.machine import files as machines
-    from stepcut.quantity import fixed
     from stepcut.voice import voice_of
+    from stepcut.written import fixed
 
     own = machines.find(machine)
     voice = voice_of(own)

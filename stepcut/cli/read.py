@@ -100,8 +100,8 @@ def _recipe(found: Found, given: Measured, sizes: dict[str, Text], machine: Text
         When a size that cannot be read from depths is missing, or the readings leave the number of ramps open.
     """
     from stepcut.cards.reading_text import nominal, spanning
-    from stepcut.quantity import exact_text
     from stepcut.recipes import Recipe
+    from stepcut.written import exact_text
 
     unit = given.unit
 
@@ -163,7 +163,7 @@ def _recipe(found: Found, given: Measured, sizes: dict[str, Text], machine: Text
 def _cam(found: Found, cutter: Text, unit: Unit) -> dict[str, Any]:
     """Return a cam that begins where its rise does, of the roundest sizes that the readings allow."""
     from stepcut.cards.reading_text import nominal
-    from stepcut.quantity import exact_text
+    from stepcut.written import exact_text
 
     if cutter is None:
         raise BadValue("cutter", None, "is missing to save a cam", "Give --cutter.")

@@ -141,8 +141,9 @@ def _too_deep(about: Asked, cut: int, found: str | None) -> tuple[list[str], Job
     from stepcut.cli import at_machine
     from stepcut.cli import show as showing
     from stepcut.plan import Refused
-    from stepcut.quantity import exact_text, parse_length
+    from stepcut.quantity import parse_length
     from stepcut.shop.recover import too_deep
+    from stepcut.written import exact_text
 
     plan, voice = about.plan, about.voice
     if found is None:
@@ -169,8 +170,8 @@ def _too_deep(about: Asked, cut: int, found: str | None) -> tuple[list[str], Job
 
 def _lowered(about: Asked, by: Fraction) -> Job:
     """Return the recipe with everything lowered, where one input of its shape does that; the same one for other shapes."""
-    from stepcut.quantity import exact_text
     from stepcut.shapes import brought
+    from stepcut.written import exact_text
 
     mishap = brought(about.plan.shape, "mishap")
     tell, beside = getattr(mishap, "lowered", None), getattr(mishap, "beside", None)
@@ -182,7 +183,7 @@ def _lowered(about: Asked, by: Fraction) -> Job:
 
 
 def _start_of(lowered: Job, about: Asked) -> str:
-    from stepcut.quantity import exact_text
+    from stepcut.written import exact_text
 
     return exact_text(lowered.values.get("start-depth") or Fraction(0), "length", about.voice.unit)
 

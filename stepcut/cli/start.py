@@ -87,7 +87,7 @@ def _regrouped(the_job: Job) -> Job:
     """Ask whether cuts so thin that they rub are put together, where the shape can do that; as it is with no."""
     from stepcut.cli import asking
     from stepcut.cli import show as showing
-    from stepcut.quantity import length_text
+    from stepcut.written import length_text
 
     rubs = next((remark for remark in showing.solved(the_job).remarks if remark.code == "rubs"), None)
     if rubs is None or "regroup" not in the_job.values:
@@ -154,7 +154,7 @@ def _shape(answers: dict[str, str]) -> str | None:
 
 
 def _on_hand(machine: Machine) -> str:
-    from stepcut.quantity import size_text
+    from stepcut.written import size_text
 
     if not machine.cutters:
         return ""

@@ -18,7 +18,8 @@ from stepcut.fields import Field, Units, read
 from stepcut.files import data_folder, line_of, parse_toml, read_text, read_toml, write_whole
 from stepcut.folders import config_folder
 from stepcut.machine import Compound, Machine, RotaryTable, Scale
-from stepcut.quantity import Unit, near_text
+from stepcut.quantity import Unit
+from stepcut.written import near_text
 
 SHIPPED = ("inch", "metric")
 _TURNINGS = ("clockwise", "anticlockwise")

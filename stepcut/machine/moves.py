@@ -9,7 +9,8 @@ from msgspec import Struct
 
 from stepcut.errors import BadValue
 from stepcut.machine.model import Machine, RotaryTable, Scale
-from stepcut.quantity import exact_text, near_text, parse_angle, parse_length, spoken_angle
+from stepcut.quantity import parse_angle, parse_length
+from stepcut.written import exact_text, near_text, spoken_angle
 
 WAYS = {"cw": "clockwise", "clockwise": "clockwise", "ccw": "anticlockwise", "acw": "anticlockwise", "anticlockwise": "anticlockwise"}  # fmt: skip
 GOES = {"grows": "grows", "grow": "grows", "growing": "grows", "falls": "falls", "fall": "falls", "falling": "falls"}

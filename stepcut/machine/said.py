@@ -6,7 +6,8 @@ from collections.abc import Mapping
 from fractions import Fraction
 
 from stepcut.machine.model import Machine, Scale
-from stepcut.quantity import Unit, exact_text
+from stepcut.quantity import Unit
+from stepcut.written import exact_text
 
 
 def figures(machine: Machine) -> dict[str, str]:

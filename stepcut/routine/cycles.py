@@ -13,9 +13,9 @@ from typing import Literal
 
 from stepcut.acts import Axis, Fact, Reading
 from stepcut.plan import Plan, Stop
-from stepcut.quantity import length_text
 from stepcut.routine import bite, details
 from stepcut.routine.hands import Hands
+from stepcut.written import length_text
 
 Event = Literal["start", "round"]
 

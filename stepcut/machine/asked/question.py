@@ -9,7 +9,8 @@ from fractions import Fraction
 from msgspec import Struct
 
 from stepcut.errors import BadValue
-from stepcut.quantity import Unit, exact_text, near_text, parse_angle, parse_length, plain_marks, spoken_angle
+from stepcut.quantity import Unit, parse_angle, parse_length, plain_marks
+from stepcut.written import exact_text, near_text, spoken_angle
 
 Answers = Mapping[str, str]
 Found = dict[str, str | list[str]]  # texts of the machine file, by key

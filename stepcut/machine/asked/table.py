@@ -7,7 +7,8 @@ from fractions import Fraction
 
 from stepcut.errors import BadValue
 from stepcut.machine.asked.question import NONE, WAYS, Answers, Found, Question, angle, given, in_minutes, numbers, word
-from stepcut.quantity import Dial, exact_text, parse_angle, plain_marks, spoken_angle
+from stepcut.quantity import Dial, parse_angle, plain_marks
+from stepcut.written import exact_text, spoken_angle
 
 
 def crank_of(text: str) -> Fraction:

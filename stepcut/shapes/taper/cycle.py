@@ -7,11 +7,11 @@ from fractions import Fraction
 
 from stepcut.acts import Fact, Reading
 from stepcut.plan import Stop
-from stepcut.quantity import length_text
 from stepcut.routine.cycles import Cycle, Event
 from stepcut.routine.hands import Hands
 from stepcut.routine.passes import Milled, Turned
 from stepcut.shapes.taper.words import angle_check, gauge_place
+from stepcut.written import length_text
 
 
 class Compound(Cycle):

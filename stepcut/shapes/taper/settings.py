@@ -7,10 +7,10 @@ from fractions import Fraction
 
 from stepcut.acts import Fact
 from stepcut.plan import Plan
-from stepcut.quantity import angle_text
 from stepcut.shapes.turned.bench import TaperSizes
 from stepcut.shop import tapers
 from stepcut.voice import Voice
+from stepcut.written import angle_text
 
 SINE_BAR = {"in": Fraction(127), "mm": Fraction(100)}  # mm, where yours was not said
 BLUNT = 20.0  # degrees each side: no taper so blunt sticks, and no gauge is made for it; common practice, no source

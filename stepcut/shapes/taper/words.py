@@ -6,13 +6,13 @@ from stepcut import gate
 from stepcut.acts import Fact, Words
 from stepcut.machine import Scale
 from stepcut.plan import Plan
-from stepcut.quantity import angle_text
 from stepcut.shapes.taper.settings import BLUNT, DIVISION, SINE_BAR, cosine, indicated, rows_of, sine, stand_off
 from stepcut.shapes.turned import words as turned
 from stepcut.shapes.turned.bench import TaperSizes
 from stepcut.shapes.turned.words import CAUTIONS, dial_fact, dial_word
 from stepcut.shop import tapers
 from stepcut.voice import Dials, Voice
+from stepcut.written import angle_text
 
 TOUCH = "on the face for 0 along, and on the largest diameter for x"  # where another tool is set to nought
 GAUGED = True  # blue shows in its ring or on its plug whether the angle is right
