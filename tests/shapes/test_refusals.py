@@ -86,6 +86,10 @@ REFUSED: list[tuple[str, dict[str, Any], str]] = [
     ("ramp", {"outside": "44.45mm", "bore": "35.56mm", "cutter": "6mm", "on-centre": "axis", "step": None, "scallop": "0.03mm"},
      "scallop = 0.03000 mm: cannot be kept with the cutter's axis on the centre line: bore and outside differ by 0.03260 mm. Put its edge "
      "on the centre line, take a smaller cutter, or allow a higher ridge."),
+    ("ramp", {"outside": "60mm", "bore": "40mm", "rise": "2mm", "span": None, "cutter": "10mm ball", "step": None, "leave": "0mm",
+              "scallop": "0.02mm"},
+     "scallop = 0.02000 mm: cannot be kept with the cutter's edge on the centre line: bore and outside differ by 0.02849 mm. Put its axis "
+     "on the centre line, take a smaller corner radius, or allow a higher ridge."),
     ("ramp", {"outside": "44.45mm", "bore": "35.56mm", "cutter": "10mm", "cut-with": "plunge", "step": None, "scallop": "0.03mm"},
      "scallop = 0.03000 mm: cannot be kept by plunging: a step's edge is an arc there, and the middle of the wall is cut 0.03609 mm deeper "
      "than its edges. Feed the end of the cutter across the wall, or allow a higher ridge."),

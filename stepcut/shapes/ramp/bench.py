@@ -297,12 +297,24 @@ def needed_leave(bench: Bench) -> tuple[float, float]:
 
 
 def unevenness(bench: Bench) -> float:
-    """Return how much higher the worst radius of the wall is left than the best one, by the cutter's edge: dish or twist; mm."""
+    """Return how much higher the worst radius of the wall is left than the best one, by the cutter's edge: dish or twist; mm.
+
+    Fed across, a flat end is held by its uphill edge.  A round one is held where its lowest flat begins, which for a ball is its
+    very axis: what stands beside the radial line is turned farther at the bore than at the outside.
+    """
+    steepest = bench.ramp.wanted.steepest
+    corner = bench.foot.outline.corner
+    if bench.cutting.approach == "across" and corner:
+        beside = corner - float(
+            bench.cutting.edge_behind
+        )  # the axis stands R - q beside the line, the flat begins R - corner before it
+        turns = [math.degrees(math.asin(min(1.0, max(-1.0, beside / radius)))) for radius in bench.ramp.radii]
+        return steepest * (max(turns) - min(turns))
     if not bench.task.guards[0].stepped:
         return 0.0
     reaches = [bench.foot.extent(radius, math.inf) for radius in bench.ramp.radii]
     uphill = [-reach[0] for reach in reaches if reach]
-    return bench.ramp.wanted.steepest * (max(uphill) - min(uphill)) if uphill else 0.0
+    return steepest * (max(uphill) - min(uphill)) if uphill else 0.0
 
 
 def check_cutter(ramp: Ramp, cutting: Cutting, machine: Machine) -> None:

@@ -59,8 +59,11 @@ REFUSALS: dict[str, Callable[[Mapping[str, Any], Voice], tuple[object, str, str]
     ),
     "bore-and-outside-differ": lambda f, v: (
         v.fine(f["limit"]),
-        f"cannot be kept with the cutter's axis on the centre line: bore and outside differ by {v.length(f['uneven'], 5)}",
-        "Put its edge on the centre line, take a smaller cutter, or allow a higher ridge.",
+        f"cannot be kept with the cutter's {'edge' if f.get('on_edge') else 'axis'} on the centre line: bore and outside differ by "
+        f"{v.length(f['uneven'], 5)}",
+        "Put its axis on the centre line, take a smaller corner radius, or allow a higher ridge."
+        if f.get("on_edge")
+        else "Put its edge on the centre line, take a smaller cutter, or allow a higher ridge.",
     ),
     "dished": lambda f, v: (
         v.fine(f["limit"]),

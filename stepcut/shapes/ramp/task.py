@@ -145,8 +145,10 @@ def _with_cause(bench: Bench, refused: Refused) -> Refused:
         return refused
     uneven = unevenness(bench)
     if uneven and refused.facts["best"] - uneven <= refused.facts["limit"]:
-        plunged = bench.cutting.approach == "plunge"
-        return Refused("scallop", "dished" if plunged else "bore-and-outside-differ", uneven=uneven, **refused.facts)
+        if bench.cutting.approach == "plunge":
+            return Refused("scallop", "dished", uneven=uneven, **refused.facts)
+        on_edge = bench.cutting.on_line == "edge"
+        return Refused("scallop", "bore-and-outside-differ", uneven=uneven, on_edge=on_edge, **refused.facts)
     return refused
 
 

@@ -84,6 +84,9 @@ def test_a_cutter_or_a_span_that_is_offered_is_not_refused_in_its_turn(values: d
                      id="little below the limit"),
         pytest.param({"cutter": "14mm", "cut-with": "plunge", "scallop": "0.03mm", "span": "200deg"}, "cannot be kept by plunging",
                      {"cutter": "14mm", "scallop": "0.03mm", "span": "200deg"}, id="plunged"),
+        pytest.param({"cutter": "10mm ball", "scallop": "0.02mm"},  # asin(5/20) - asin(5/30) = 4.9 degrees
+                     "cannot be kept with the cutter's edge on the centre line: bore and outside differ by 0.02",
+                     {"cutter": "10mm ball", "on-centre": "axis", "scallop": "0.02mm"}, id="a ball beside the line"),
     ],
 )  # fmt: skip
 def test_a_ridge_that_the_way_of_cutting_cannot_keep_is_refused_for_that_and_the_way_out_keeps_it(
