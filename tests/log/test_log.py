@@ -491,7 +491,10 @@ def test_ticking_needs_a_plan_that_may_be_cut(run: Run, tmp_path: Path) -> None:
     spoiling = run("tick", "sluice-clamp-ramp", "--set", "cutter=5/8in", "--lines", input="q\n", env=env)
     assert spoiling.returncode == 1
     assert "DO NOT CUT" in spoiling.stderr
-    assert "has no steps to tick off" in run("tick", "paddle-socket-bore", "--lines", input="q\n", env=env).stderr
+    bare = run("tick", "bollard-pin-taper", "--set", "by=set-over", "--lines", input="q\n", env=env)
+    assert (
+        bare.stderr == "recipe = bollard-pin-taper: has no steps to tick off. Cut it by its set-up; see stepcut card.\n"
+    )
 
 
 def test_a_finished_job_is_ended(run: Run, tmp_path: Path) -> None:
