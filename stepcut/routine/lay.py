@@ -276,10 +276,9 @@ def screens(hands: Hands, card: Card) -> Iterator[Screen]:
             if group.check:
                 yield _check_screen(group.check, group.lines[-1].n, following.get(group.check.act.n))
     for n, measure in enumerate(card.after, 1):
-        place = f"MEASURE · {n} of {len(card.after)}"
-        yield Screen(
-            (*measure.acts, measure.act), place, measure.what, (Reading("expect", measure.expect),), "", "Written"
-        )
+        place, acts = f"MEASURE · {n} of {len(card.after)}", (*measure.acts, measure.act)
+        black = any(act.confirm for act in acts)  # another cutter cuts something before
+        yield Screen(acts, place, measure.what, (Reading("expect", measure.expect),), "", "Written", black)
 
 
 def _check_screen(check: Check, n: int, following: Change | None) -> Screen:

@@ -45,12 +45,16 @@ def in_csv(card: Card) -> Seen:
 def _from_acts(acts: list[tuple[str, object, str]]) -> Seen:
     seen: Seen = []
     for act, stop, text in acts:
-        if act == "cut" and ("cut", str(stop)) not in seen[-1:]:
+        if (
+            act == "cut" and stop and ("cut", str(stop)) not in seen[-1:]
+        ):  # what is cut after the last of the plan has no number
             seen.append(("cut", str(stop)))
         elif act == "check":
             seen.append(("check", str(stop)))
         elif act == "change":
             seen.append(("change", text.split(":")[0]))
+    while seen and seen[-1][0] == "change":  # what is cut for a measure at the end stands in its words
+        seen.pop()
     return seen
 
 
