@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import re
+import shutil
 import subprocess
 import sys
 from pathlib import Path
@@ -58,6 +59,19 @@ def test_every_command_and_shape_is_in_the_readme() -> None:
     text = README.read_text("utf-8")
     for name in [*COMMANDS, *SHAPES]:
         assert f"stepcut {name}" in text
+    told = re.findall(r"^\| `stepcut ([\w-]+)` \|", text, re.MULTILINE)
+    assert sorted(told) == sorted({*told}), "a command stands twice in the table"
+
+
+def test_no_card_was_left_at_the_top_level() -> None:
+    """A command that is tried in the checkout may write a card there; only what is meant is kept by git."""
+    if shutil.which("git") is None or not (ROOT / ".git").exists():
+        pytest.skip("no git or no checkout: what git keeps cannot be asked")
+    kept = subprocess.run(
+        ["git", "ls-files"], cwd=ROOT, capture_output=True, encoding="utf-8", check=True
+    ).stdout.split("\n")
+    loose = {name for name in kept if name and "/" not in name and not name.startswith(".")}
+    assert loose == {"README.md", "DEVELOPERS.md", "LICENSE", "pyproject.toml", "requirements.lock"}
 
 
 def test_the_ci_script_runs_the_readmes_test_command() -> None:

@@ -78,13 +78,12 @@ def _new(
         return _copied(name, like or "inch")
     answers = drafts.kept(name)
     if answers:
-        show(f"Taken up where you left it: {len(answers)} answers are kept.")
+        show(f"Taken up where you left it: {_kept(answers)}.")
     asking.say(asking.WORDS)
     try:
         _interview(name, answers)
     except asking.LeftOff as left:
-        where = f"Left; {len(answers)} answers are kept. Go on with: stepcut machine new {name}"
-        show(where)
+        show(f"Left; {_kept(answers)}. Go on with: stepcut machine new {name}")
         return 2 if left.ended else 0
     past_stopping()
     path = machines.write_new(name, interview.machine_text(name, answers))
@@ -96,6 +95,10 @@ def _new(
     asking.say(headline(machine))
     show(f"Prove it with: stepcut machine check {name}")
     return 0
+
+
+def _kept(answers: dict[str, str]) -> str:
+    return "1 answer is kept" if len(answers) == 1 else f"{len(answers)} answers are kept"
 
 
 def _interview(name: str, answers: dict[str, str]) -> None:

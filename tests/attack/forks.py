@@ -29,7 +29,16 @@ BATCH = 40
 # What status 1 says, and no other status means it.
 REASONS = ("DO NOT CUT",)
 # What a command prints that was asked and answers no.
-ANSWERS = ("fit no cut", "not proved", "out of its scatter", "NO TRAIN", "NO MATCH", "Mend ", "answers are kept")
+ANSWERS = (
+    "fit no cut",
+    "not proved",
+    "out of its scatter",
+    "NO TRAIN",
+    "NO MATCH",
+    "Mend ",
+    "answers are kept",
+    "answer is kept",
+)
 Play = Callable[
     [int], tuple[object, list[str]]
 ]  # makes what a seed stands for; what to say of it, and its command line

@@ -155,6 +155,10 @@ def test_an_answer_is_taken_back_and_the_rest_is_taken_up_again(run: Run) -> Non
     cut_off = run("machine", "new", "bench", input=answered("0.1"))
     assert cut_off.returncode == 2
     assert "Taken up where you left it: 3 answers are kept." in cut_off.stdout
+    assert (
+        "Left; 1 answer is kept. Go on with: stepcut machine new other"
+        in run("machine", "new", "other", input="in\n").stdout
+    )
     done = run("machine", "new", "bench", input=answered("?", *INCH[4:]))
     assert done.returncode == 0, done.stdout
     table = machines.find("bench").table
