@@ -295,7 +295,7 @@ def resolve(path: str | Path) -> Path:
     Raises
     ------
     FileTrouble
-        When a bare name is none, but nearly one of those there are.
+        When a bare name is none, or a file is missing whose name a recipe has.
     """
     direct = Path(path)
     if "/" in str(path) or "\\" in str(path):
@@ -306,9 +306,16 @@ def resolve(path: str | Path) -> Path:
         return direct
     named = shipped_folder() / (direct.name if direct.suffix == ".toml" else f"{direct.name}.toml")
     if not named.is_file() and not direct.suffix:
+        if (here := direct.with_name(f"{direct.name}.toml")).is_file():
+            raise FileTrouble(
+                path, "there is no recipe of that name", f"A file here is called {here.name}: name it so."
+            )
         close = nearest(str(path), [each.stem for each in (*own(), *shipped())])
-        if close:
-            raise FileTrouble(path, "there is no recipe of that name", f"See stepcut recipe list.{close}")
+        raise FileTrouble(path, "there is no recipe of that name", f"See stepcut recipe list.{close}")
+    if not named.is_file() and direct.suffix == ".toml" and _own_named(direct.stem) is not None:
+        raise FileTrouble(
+            path, "there is no such file here", f"A recipe of yours is called {direct.stem}: leave .toml out."
+        )
     return named if named.is_file() else direct
 
 

@@ -22,8 +22,9 @@ def readings(card: Card, n: int) -> str:
 def lost_lines(card: Card, n: int, voice: Voice) -> list[str]:
     """Return how the zeros of both scales are found again from a cut that stands, and how that is proved."""
     acts = _refind(card, n, voice)
+    clear = "Tool" if card.plan.cutter.kind in ("square", "round") else "Cutter"
     lines = [f"Zero is lost: cut {n} stands and gives it back. It is at {readings(card, n)}."]
-    lines += [f"{k}. {act}" for k, act in enumerate(("Cutter clear, spindle stopped. Part and clamps stay as they are.", *acts), 1)]  # fmt: skip
+    lines += [f"{k}. {act}" for k, act in enumerate((f"{clear} clear, spindle stopped. Part and clamps stay as they are.", *acts), 1)]  # fmt: skip
     return [*lines, f"{len(lines)}. {_prove(card, n)}", _then(card, n + 1)]
 
 

@@ -72,7 +72,10 @@ def place_text(told: Told, card: Card, depth: Fraction | None, voice: Voice) -> 
     if told.ticked == "ahead" and told.due is not None and place.state not in ("at", "clear"):
         lines.append(_skipped(told, card))
     if told.clear_first and place.state not in ("between", "away"):
-        lines.append("RAISE THE CUTTER CLEAR before that move: metal stands on the way.")
+        tool = card.plan.cutter.kind in ("square", "round")
+        lines.append(
+            f"{'TOOL OUT CLEAR' if tool else 'RAISE THE CUTTER CLEAR'} before that move: metal stands on the way."
+        )
     if place.others:
         lines.append(
             f"The same readings also stand at cut {', '.join(map(str, place.others[:6]))}{' and more' if len(place.others) > 6 else ''}."

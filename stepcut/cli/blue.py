@@ -55,6 +55,8 @@ def _body(
     cuts = called("stops", old_stops, "cuts", cuts)
     if job is not None and share is None:  # the one word beside --job is the share
         recipe, share = None, recipe
+    if recipe is not None and recipe.strip().endswith("%"):
+        raise BadValue("recipe", recipe, "is a share", f"Name the recipe first: stepcut blue NAME {recipe.strip()}.")
     about = asked(recipe, job, set_, partly=True)
     plan, voice, columns = about.plan, about.voice, screen.width(width)
     use_ = at_machine.use_of(use) if use is not None else _use_of(about)

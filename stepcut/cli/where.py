@@ -33,7 +33,12 @@ def _body(
     from stepcut.shop.finding import clear_of, find, with_ticks
 
     if table is None and depth is None:
-        raise BadValue("table", None, "or depth is wanted", "Give --table 70deg, --depth 0.036in, or both.")
+        raise BadValue(
+            "table",
+            None,
+            "or depth is wanted",
+            "Give --table 70deg, --depth 0.036in, or both; on the lathe --z and --x.",
+        )
     about = asked(recipe, job, set_, machine, partly=True)
     plan = about.plan
     if not plan.stops:

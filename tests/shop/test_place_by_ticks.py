@@ -192,6 +192,16 @@ def test_where_reads_the_ticks(run: Run) -> None:
     assert "RAISE THE CUTTER CLEAR before that move: metal stands on the way." in last
 
 
+def test_on_the_lathe_the_tool_goes_out_and_no_cutter_up(run: Run) -> None:
+    neck = "--form neck --radius 1/8in --diameter 1-3/8in --small 1in --length 3/4in --at 1in --tool-width 1/8in --scallop 5thou"
+    made = run("radius", *neck.split(), "--save", "neck").stdout
+    z, x = next(line.split()[1:3] for line in made.splitlines() if line.startswith("  3 "))
+    told = run("where", "neck", "--z", f"{z}in", "--x", f"{x}in").stdout
+    assert "TOOL OUT CLEAR before that move" in told and "CUTTER" not in told
+    lost = run("recover", "neck", "--lost", "3").stdout
+    assert "1. Tool clear, spindle stopped." in lost and "utter" not in lost
+
+
 def test_a_clear_cutter_without_ticks_claims_no_more_than_it_says(run: Run) -> None:
     ball = " ".join(run("where", "lever-ball-knob", "--z", "0.2in", "--x", "1.1in").stdout.split())
     assert ball.startswith(

@@ -53,13 +53,16 @@ def _set_up(plan: Plan, voice: Voice) -> tuple[Fact, ...]:
     else:
         rows.append(("Part clamped square to the table, the line well clear of the vise", "TRUE"))
         rows.append(("Nought of X and Y as the drawing has it; X grows to the right, Y away from you", "0"))
-    first, last = plan.stops[0], plan.stops[-1]
+    across, along = ([scale.value(stop) for stop in at] for scale, at in (
+        (plan.first, [stop.first for stop in plan.stops]), (plan.second, [stop.second for stop in plan.stops]),
+    ))  # fmt: skip
     rows += [
         (f"Y is taken to be read as X is, to {voice.length(plan.second.division)}", "YES"),
         ("Come up to every X and every Y as they grow; where one falls, go back past it first", "YES"),
         (f"Cutter touches the part, spindle turning: {nought('depth', plan.machine.depth)}", "0"),
         (
-            f"Dry run, cutter clear: X {voice.length(plan.first.value(first.first))} to {voice.length(plan.first.value(last.first))}",
+            f"Dry run, cutter clear: X {voice.length(min(across))} to {voice.length(max(across))}, "
+            f"Y {voice.length(min(along))} to {voice.length(max(along))}",
             "CLEAR",
         ),
     ]

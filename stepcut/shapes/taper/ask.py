@@ -13,7 +13,7 @@ from stepcut.shapes.turned.ask import TURNED_FIELDS, read_turning
 from stepcut.shop import tapers
 
 EXAMPLES = (
-    "taper --large 0.700in --taper MT2 --length 2-1/2in --by compound",
+    "taper --large 0.700in --taper MT2 --length 2-1/2in --by compound --machine inch",
     "taper --large 30mm --length 90mm --taper 1:20 --tool round --nose 1.5mm --scallop 0.04mm",
 )
 FIELDS = (

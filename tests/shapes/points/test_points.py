@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 import random
+import re
 from itertools import pairwise
 from typing import Any
 
@@ -133,3 +134,16 @@ def test_the_chord_from_hole_to_hole_is_said_for_dividers() -> None:
     ).plan
     # Six steps of the dividers go round a circle of their own radius (Euclid, Elements, book IV, proposition 15).
     assert dict(card(plan, Heading(date="2026-01-01")).words.desk)["Chord"].startswith("40.000 mm")
+
+
+def test_the_dry_run_goes_to_every_corner_of_the_line_and_not_from_its_first_point_to_its_last() -> None:
+    # A hollow begins and ends at the same X: what lies between must be run past the clamps too.
+    values = {"tube": "27mm", "onto": "36mm", "cutter": "8mm", "depth": "30mm"}
+    plan = recipes.job(
+        recipes.from_content({"stepcut": 1, "machine": "metric", "title": "case", "points": values})
+    ).plan
+    places = front.solved("points", **values)["stops"]
+    dry = next(what for what, _ in card(plan, Heading(date="2026-01-01")).words.set_up if what.startswith("Dry run"))
+    told = [float(number) for number in re.findall(r"(-?[\d.]+) mm", dry)]
+    wanted = [pick(stop[axis] for stop in places) for axis in ("x", "y") for pick in (min, max)]
+    assert wanted[0] < wanted[1] and told == pytest.approx(wanted, abs=1e-9)
