@@ -208,7 +208,9 @@ def _worded(plan: Plan, values: Mapping[str, str], voice: Voice) -> str:
     spoils = "  IT WOULD SPOIL THE PART." if plan.spoils else ""
     digits = 4 if voice.unit == "in" else 3
     ridge, peak = (near_text(round(size, digits), voice.unit) for size in (plan.result.scallop, plan.result.stock_max))
-    return f"{count} cuts{step}: leaves ridges of {ridge}, at most {peak} to file.{spoils}"
+    # Of a plunged groove only the floor is filed from its leave; where that is nothing, the ridges stand on its walls.
+    filed = f", at most {peak} to file" if round(plan.result.stock_max, digits) > 0 else ""
+    return f"{count} cuts{step}: leaves ridges of {ridge}{filed}.{spoils}"
 
 
 def _cranked(turns: Fraction, table: RotaryTable) -> str:

@@ -54,7 +54,7 @@ def place_text(told: Told, card: Card, depth: Fraction | None, voice: Voice) -> 
     elif place.state == "first-only":
         lines = [
             f"{first} is that of cut {n} of {total}; {second} must read {row.second.reads.text}.",
-            f"Cut it if it is not cut yet. {after}",
+            *([] if told.ticked == "ahead" else [f"Cut it if it is not cut yet. {after}"]),
         ]
     elif place.state == "second-only":
         lines = [f"{second} is that of cut {n} of {total}; {first} must read {row.first.reads.text}."]

@@ -182,6 +182,7 @@ REFUSED = [
     ("depths", "screw", "depth = screw: is no depth scale that is known here. Write quill, knee or readout; several with the one you trust first."),
     ("depth.division", "0", "division = 0: must be greater than 0. Write it like 0.001in or 0.02mm."),
     ("depth.handle", f"{'k' * 41} cw", f"handle = {'k' * 37}...: must be no longer than 40 letters. Write its name, such as knee crank, and cw or ccw."),
+    ("depth.handle", "0.1in", "handle = 0.1in: must be a name and no measure. Write what it is called, such as knee crank, and cw or ccw."),
     ("depth.backlash", "-0.001", "backlash = -0.001: must not be negative. Write it like 0.001in or 0.02mm."),
     ("depth.backlash", "0.1in", f"backlash = 0.1in: {TURN_RULE}, 0.1 in. {AGAIN}"),
     ("depth.inward", "left", "inward = left: is not one of the answers. Write grows or falls."),
@@ -207,6 +208,14 @@ def test_what_is_no_number_is_said_to_be_none(key: str, answer: str) -> None:
     question = next(q for q in interview.QUESTIONS if q.key == key)
     with pytest.raises(BadValue, match="is not a number"):
         interview.understood(question, answer, {})
+
+
+def test_an_indicator_on_a_slide_whose_dial_shows_the_diameter_is_doubled() -> None:
+    # Common practice, no source: such a dial counts two marks for each one that the slide moves.
+    how = {question.key: " ".join(question.how) for question in interview.QUESTIONS}
+    for key in ("per-turn", "error"):
+        assert "DIAMETER, give twice what an indicator shows" in how[f"cross-slide.{key}"]
+        assert "twice" not in how[f"carriage.{key}"]
 
 
 def test_every_straight_scale_keeps_its_handle_directions_slack_error_and_travel(run: Run) -> None:

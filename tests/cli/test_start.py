@@ -217,3 +217,8 @@ def test_thin_cuts_are_put_together_when_the_answer_is_yes(run: Run) -> None:
     assert "Cuts thinner than a hair" in found["no"]
     thick = run("start", input=answered(*answers[:-1], "2", ""))
     assert "Put them together" not in thick.stdout
+
+
+def test_of_a_groove_that_is_only_filed_on_its_walls_nothing_is_said_to_be_filed_at_most(run: Run) -> None:
+    offered = run("start", input=answered("scroll", "5/8in", "1-3/8in", "3/8in", "80thou", "cw", "3/16in", "")).stdout
+    assert "2. 220 cuts: leaves ridges of 0.005 in." in offered and "at most 0 in" not in offered

@@ -180,6 +180,8 @@ def test_where_reads_the_ticks(run: Run) -> None:
     assert "It is ticked as cut. Next is cut 3: rim 30°, depth 0.0190." in two
     five = run("where", ring, "--table", "50deg", "--depth", "0.0320in").stdout
     assert "Cuts 3 to 4 are not ticked as cut. Do not cut here before you know" in five
+    turned_to = run("where", ring, "--table", "50deg").stdout
+    assert "Do not cut here before you know" in turned_to and "Cut it if" not in turned_to
     past = run("where", ring, "--table", "30d04'", "--depth", "0.0125in")
     assert past.returncode == 0
     assert "past the mark of cut 3: go back a quarter turn or more" in past.stdout

@@ -9,7 +9,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Mapping
 
-from stepcut.errors import BadValue
+from stepcut.errors import BadValue, StepcutError
 from stepcut.machine.asked.question import (
     GOES,
     NONE,
@@ -24,6 +24,7 @@ from stepcut.machine.asked.question import (
     unit_of,
     word,
 )
+from stepcut.quantity import Unit, parse_length
 
 DEPTHS = ("readout", "knee", "quill")
 
@@ -95,6 +96,8 @@ def _handle(section: str) -> Callable[[str, Answers], tuple[Found, str]]:
         words = text.split()
         way = WAYS.get(words[-1].lower()) if words else None
         name = " ".join(words[:-1] if way else words)
+        if _is_length(name, unit_of(answers)):
+            raise BadValue("handle", text, "must be a name and no measure", "Write what it is called, such as knee crank, and cw or ccw.")  # fmt: skip
         if len(name) > 40:
             raise BadValue("handle", text, "must be no longer than 40 letters", "Write its name, such as knee crank, and cw or ccw.")  # fmt: skip
         found: Found = {f"{section}.handle": name} if name else {}
@@ -107,10 +110,24 @@ def _handle(section: str) -> Callable[[str, Answers], tuple[Found, str]]:
     return read
 
 
+def _is_length(text: str, unit: Unit) -> bool:
+    """Whether an answer that should be a name is one to the question after it, typed too early."""
+    try:
+        parse_length(text, "handle", unit)
+    except StepcutError:
+        return False
+    return True
+
+
+# An indicator sees the slide move; the dial counts twice that where it shows the diameter.
+TWICE = "Where the dial shows the DIAMETER, give twice what an indicator shows."
+
+
 def _of_scale(section: str, scale: str, there: Callable[[Answers], bool]) -> tuple[Question, ...]:
     """Return what is asked of a scale after its smallest mark; ``scale`` is what the words call it."""
     kind = section.partition("-")[0] if section.startswith("depth") else section
     stand, turn = STAND[kind], f"{section}.per-turn"
+    twice = (TWICE,) if kind == "cross-slide" else ()
     handle = Question(
         f"{section}.handle",
         f"{scale}: which handle moves it, and which way does that turn while the reading grows? ({HANDLES[kind]} cw; empty: its name is enough)",
@@ -118,7 +135,7 @@ def _of_scale(section: str, scale: str, there: Callable[[Answers], bool]) -> tup
         _handle(section), "The card calls the handle by the scale's own name.", there)  # fmt: skip
     per_turn = Question(
         turn, f"{scale}: how far does one turn of its handle go? Empty if it has no dial.",
-        ("Turn it once round, always the same way, and read the difference off the scale or an indicator.",),
+        ("Turn it once round, always the same way, and read the difference off the scale or an indicator.", *twice),
         length(turn, "One turn of its handle is"), "It has no dial that a card speaks of.", there)  # fmt: skip
     slack = Question(
         f"{section}.backlash", f"{scale}: slack of its handle? Empty if you do not know.",
@@ -133,7 +150,7 @@ def _of_scale(section: str, scale: str, there: Callable[[Answers], bool]) -> tup
     error = Question(
         f"{section}.error", f"{scale}: how far out may one reading be? Empty for one mark.",
         (f"1. {stand}", "2. Come up to the same reading five times, always the same way, and note the indicator.",
-         "3. The largest difference is the answer."),
+         "3. The largest difference is the answer.", *twice),
         length(f"{section}.error", "One reading may be out by", True), "Not known: the file says one mark until you measure it.",
         there)  # fmt: skip
     return (handle, per_turn, *_ways(section, kind, scale, there), slack, travel, error)
