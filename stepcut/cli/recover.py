@@ -268,7 +268,9 @@ def _wrong_way(about: Asked, made: int, length: str | None) -> tuple[list[str], 
     between = None
     if not about.plan.first.angular:
         if length is None:
-            raise BadValue("length", None, "is missing", "Give the distance between the two faces of the part.")
+            raise BadValue(
+                "length", None, "is missing", "Give --length, the distance between the two faces of the part."
+            )
         between = parse_length(length, "length", about.unit)
     plan = about.today
     try:

@@ -161,7 +161,9 @@ class Ticking:
     def pause(self) -> str:
         """Write a pause down."""
         self.session.pause()
-        return "paused: cutter clear, table locked; any key goes on"
+        plan = self.card.plan
+        clear = "tool clear" if plan.cutter.kind in ("square", "round") else "cutter clear"
+        return f"paused: {clear}{', table locked' if plan.first.angular else ''}; go on with what is shown"
 
 
 __all__ = ["KEYS", "Ticking", "keys", "trouble", "words_of"]

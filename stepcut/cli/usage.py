@@ -26,7 +26,8 @@ def said(trouble: TyperException, arguments: Sequence[str], commands: Sequence[s
         among = (
             list(getattr(ctx.command, "commands", ())) if ctx is not None and ctx.parent is not None else list(commands)
         )
-        return f"command = {shown(found[1])}: is not known here.{nearest(found[1], among)} {see}"
+        near = "" if found[1] == "help" else nearest(found[1], among)  # who asks for help means no helix
+        return f"command = {shown(found[1])}: is not known here.{near} {see}"
     if found := re.match(r"No such option: (\S+)", text):
         return f"option = {shown(found[1])}: is not known here.{_option(found[1], ctx)} {see}"
     if found := re.match(r"Got unexpected extra arguments?(?:\(s\))? \((.*)\)", text, re.S):
@@ -82,4 +83,5 @@ def _of_param(param: Any, text: str, see: str) -> str:
     if low is None:
         return f"{name}{value}: {text.rpartition(': ')[2].rstrip('.')}. {see}"
     bounds = f"of at least {low}" if high is None else f"from {low} to {high}"
-    return f"{name}{value}: must be a whole number {bounds}. Choose one. {see}"
+    remedy = "stepcut log list shows the number of each job." if name == "job" else "Choose one."
+    return f"{name}{value}: must be a whole number {bounds}. {remedy} {see}"

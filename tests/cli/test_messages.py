@@ -129,7 +129,7 @@ def revision(name: str) -> str:
         (["recover", "sluice-clamp-ramp", "--slipped", "7"], 2, "reads: is missing. Go back to cut 7 and give what the rim reads there now."),
         (["recover", "sluice-clamp-ramp", "--slipped", "7", "--reads", "70deg"], 2,
          "reads = 70deg: is what cut 7 reads on the card. Nothing has slipped; see --lost when the depth did."),
-        (["recover", "bollard-pin-taper", "--wrong-way", "3"], 2, "length: is missing. Give the distance between the two faces of the part."),
+        (["recover", "bollard-pin-taper", "--wrong-way", "3"], 2, "length: is missing. Give --length, the distance between the two faces of the part."),
         (["recover", "hoist-lifter-ball-ramps", "--wrong-way", "3"], 2,
          "recipe: is a groove, and what cuts beside their places take from one is not worked out. Measure them; see --lost for the zero."),
         (["recover", "sluice-clamp-ramp", "--from", "99", "--cutter", "1in"], 2,

@@ -19,6 +19,9 @@ REFUSED = [
     # the command line itself
     ("crad", "command = crad: is not known here. Did you mean card? See stepcut --help."),
     ("xyzzy", "command = xyzzy: is not known here. See stepcut --help."),
+    ("help", "command = help: is not known here. See stepcut --help."),
+    ("again sluice-clamp-ramp",
+     "job = sluice-clamp-ramp: must be a whole number of at least 1. stepcut log list shows the number of each job. See stepcut again --help."),
     ("log nope", "command = nope: is not known here. Did you mean note? See stepcut log --help."),
     ("--nope", "option = --nope: is not known here. See stepcut --help."),
     ("card sluice-clamp-ramp --machin x", "option = --machin: is not known here. Did you mean --machine? See stepcut card --help."),
@@ -31,8 +34,8 @@ REFUSED = [
     ("card sluice-clamp-ramp --force=yes", "force: takes no value. Write --force alone. See stepcut card --help."),
     ("index 42 35deg",
      "argument = 35deg: is more than this command takes. Leave it out, or put what has blanks in quotes. See stepcut index --help."),
-    ("log show x", "job = x: must be a whole number of at least 1. Choose one. See stepcut log show --help."),
-    ("tick --job 0", "job = 0: must be a whole number of at least 1. Choose one. See stepcut tick --help."),
+    ("log show x", "job = x: must be a whole number of at least 1. stepcut log list shows the number of each job. See stepcut log show --help."),
+    ("tick --job 0", "job = 0: must be a whole number of at least 1. stepcut log list shows the number of each job. See stepcut tick --help."),
     ("recover sluice-clamp-ramp --from 1.5", "from = 1.5: must be a whole number of at least 1. Choose one. See stepcut recover --help."),
     ("card sluice-clamp-ramp --width 1", "width = 1: must be a whole number from 32 to 160. Choose one. See stepcut card --help."),
     # before cutting

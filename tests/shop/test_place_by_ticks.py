@@ -173,7 +173,8 @@ def test_a_dial_ahead_of_the_ticks_is_said() -> None:
 
 def test_where_reads_the_ticks(run: Run) -> None:
     ring = "sluice-clamp-ramp"
-    assert run("tick", ring, "--lines", input="s\nt\nc\nt\nc\nt\nq\n").returncode == 0
+    paused = run("tick", ring, "--lines", input="s\nt\nc\nt\nc\nt\np\nq\n")
+    assert "paused: cutter clear, table locked; go on with what is shown" in paused.stdout
     three = run("where", ring, "--table", "30deg", "--depth", "0.0190in")
     assert "It is ticked as turned and not as cut: cut it now." in three.stdout
     two = run("where", ring, "--table", "20deg", "--depth", "0.0125in").stdout
@@ -197,6 +198,8 @@ def test_where_reads_the_ticks(run: Run) -> None:
 def test_on_the_lathe_the_tool_goes_out_and_no_cutter_up(run: Run) -> None:
     neck = "--form neck --radius 1/8in --diameter 1-3/8in --small 1in --length 3/4in --at 1in --tool-width 1/8in --scallop 5thou"
     made = run("radius", *neck.split(), "--save", "neck").stdout
+    paused = run("tick", "neck", "--lines", input="p\nq\n").stdout
+    assert "paused: tool clear; go on with what is shown" in paused
     z, x = next(line.split()[1:3] for line in made.splitlines() if line.startswith("  3 "))
     told = run("where", "neck", "--z", f"{z}in", "--x", f"{x}in").stdout
     assert "TOOL OUT CLEAR before that move" in told and "CUTTER" not in told
