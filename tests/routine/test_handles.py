@@ -138,7 +138,7 @@ def test_a_scale_without_a_name_of_its_own_is_called_a_scale() -> None:
 def test_a_cross_slide_that_counts_backward_is_set_by_what_is_still_to_come_off() -> None:
     # An outside job: its dial grows as the diameter shrinks, so before the last 0.010 in it reads 0.010 less.
     plan = plan_on("lever-ball-knob", "cross", "inch", inward="grows")
-    told = next(text for text in prepared(plan) if "BACKWARD" in text)
+    told = next(text for text in prepared(plan) if "dial FALLS as x grows: set it" in text)
     found = re.search(
         r"set it to (\S+) less what is still to come off to x (\S+) \((\S+) to come off: dial (\S+)\)", told
     )

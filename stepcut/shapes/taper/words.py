@@ -81,7 +81,7 @@ def _set_by_the_blank(plan: Plan, voice: Voice, dials: Dials) -> Fact:
     if scale.per_turn is None or not scale.backward(False):
         return f"{size}; set the {scale.name} to what you measured: x is then the size at the face, in", dial_word(plan)
     dial = dials.at(scale, -details.metal % scale.per_turn)
-    return f"{size}. The {scale.name} dial counts BACKWARD: at {voice.size(2 * details.metal)} set it to", dial
+    return f"{size}. The {scale.name} dial FALLS as x grows: at {voice.size(2 * details.metal)} set it to", dial
 
 
 def angle_check(plan: Plan, voice: Voice) -> str:

@@ -184,7 +184,7 @@ def _measured_cut(plan: Plan, dials: Dials) -> Fact:
     less, before = ("and", x - off) if plan.details.in_bore else ("less", x + off)
     dial, example = (dials.at(scale, -at % scale.per_turn) for at in (x, before))
     return (
-        f"Take a light cut, stop, measure it. The {scale.name} dial counts BACKWARD: set it to {dial} {less} what is still to come off "
+        f"Take a light cut, stop, measure it. The {scale.name} dial FALLS as x grows: set it to {dial} {less} what is still to come off "
         f"to x {dials.at(scale, x)} ({dials.at(scale, off)} to come off: dial {example}); x is the",
         dial_word(plan),
     )
