@@ -58,9 +58,12 @@ class Vee(Screw, frozen=True, dict=True):
     def over_floor(self, turn: float, along: float) -> float:
         """Return the radius down to which a cut takes the middle of the groove, so far beside its top; infinite where it does not."""
         t2, c, s = self.outline.tan**2, cos(turn), sin(turn)
-        a, b, rest = t2 * c * c - s * s, t2 * self.bottom * c, t2 * self.bottom**2 - along * along
-        inside = b * b - a * rest
-        return (b + sqrt(inside)) / a if a > 0.0 and inside >= 0.0 else math.inf
+        a, b = t2 * c * c - s * s, t2 * self.bottom * c
+        if a <= 0.0:
+            return math.inf
+        # b^2 - a (t^2 bottom^2 - along^2), without the difference that rounds below 0 right under a cut
+        inside = t2 * (self.bottom * s) ** 2 + a * along * along
+        return (b + sqrt(inside)) / a
 
     def square(self, height: float) -> float:
         """Return how far a point so high over the middle of the groove stands from its walls, square to them."""

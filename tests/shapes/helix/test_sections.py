@@ -81,6 +81,19 @@ def test_the_bottom_of_a_vee_keeps_what_two_cones_leave() -> None:
     assert plan["cutter"] == {"kind": "vee", "diameter": 10.0, "angle": 60.0}
 
 
+def test_no_more_stands_in_a_vee_than_half_way_between_two_points() -> None:
+    """Right under a point nothing stands: rounding there once made the floor stand twice as high as it does.
+
+    Two points of 90 degrees stand as far apart as they are high above the floor twice over: unrolled at the bottom, 1 degree of
+    13.3 mm beside at most 0.53 mm along, as the slide rounds it.
+    """
+    result = front.shipped("sluice-spindle-vee-groove")["result"]
+    high = ((13.3 * 3.14159265 / 180) ** 2 + 0.53**2) ** 0.5 / 2
+    assert result["stock_max"] == pytest.approx(high, rel=0.01)
+    assert result["stock_mean"] == pytest.approx(high / 2, rel=0.01)
+    assert result["floor_ridge"] == pytest.approx(high / 2**0.5, rel=0.01)
+
+
 def test_a_wide_groove_is_cut_sweep_by_sweep_each_along_its_wall() -> None:
     plan = front.solved("helix", **(SHAFT | CASES["wider, two sweeps"]))
     sweeps: dict[int, list[dict[str, Any]]] = {}
