@@ -36,7 +36,7 @@ SHOWN = 24  # places that are listed; more are a job to tick
 
 
 def rim_text(
-    turns: Fraction, ratio: Fraction, table: RotaryTable, divisions: int | None, angle: Fraction | None
+    turns: Fraction, ratio: Fraction, table: RotaryTable, divisions: int | None, angle: Fraction | None, unit: str
 ) -> str:
     """Return the rim readings of a table without plates, each rounded for itself, and how far the worst is off."""
     move = turns * 360 / ratio
@@ -60,7 +60,8 @@ def rim_text(
     if count > SHOWN:
         lines.append(f"and so on to place {count}.")
     number = f"--divisions {divisions}" if divisions is not None else f"--every {float(move):g}deg"
-    lines.append(f"To tick them off: stepcut divide {number} --depth 5mm, or --make lines --line 3mm.")
+    depth, line = ("3/16in", "1/8in") if unit == "in" else ("5mm", "3mm")
+    lines.append(f"To tick them off: stepcut divide {number} --depth {depth}, or --make lines --line {line}.")
     return "\n".join(lines)
 
 

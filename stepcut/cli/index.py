@@ -84,7 +84,7 @@ def _body(
     if not (ratio and circles):
         show(headline(own))
     if not plate and table is not None:  # a table without plates is set by its rim and dial
-        show(rim_text(turns, turns_ratio, table, count, degrees))
+        show(rim_text(turns, turns_ratio, table, count, degrees, own.unit))
         return 0
     show(index_text(turns, turns_ratio, settings(turns, turns_ratio, plate), count, degrees))
     return 0

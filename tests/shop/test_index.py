@@ -101,3 +101,9 @@ def test_a_table_without_plates_is_set_by_its_rim(run: Run) -> None:
     assert [row[3] for row in rows] == [f"{m // 60}°{m % 60:02}'" for m in minutes]
     assert rows[1][1:3] == ["12", "3°26'"]
     assert "nothing builds up" in done.stdout and "0.429'" in done.stdout  # 3/7 of a minute
+
+
+def test_what_the_places_are_ticked_off_by_is_proposed_in_the_shops_own_unit(run: Run) -> None:
+    for machine, depth, line in (("inch", "3/16in", "1/8in"), ("metric", "5mm", "3mm")):
+        told = " ".join(run("index", "7", "--machine", machine).stdout.split())
+        assert told.endswith(f"stepcut divide --divisions 7 --depth {depth}, or --make lines --line {line}.")
