@@ -155,7 +155,7 @@ def _note(
 
 def _reading(
     job: Number,
-    stop: Annotated[int, typer.Argument(help="Number of the cut.", min=1)],
+    cut: Annotated[int, typer.Argument(help="Number of the cut.", min=1)],
     found: Annotated[str, typer.Argument(help="Depth (or x, height) that was measured there.")],
 ) -> None:
     """Write down a measured depth at a cut; where it is off, say what the readings so far look like and how to tell."""
@@ -167,15 +167,15 @@ def _reading(
 
     with at_machine.open_log() as store:
         row = store.job(job)
-        if stop > row.stops:
-            raise BadValue("cut", stop, f"is past the last cut, {row.stops}", "Give the number of a cut.")
+        if cut > row.stops:
+            raise BadValue("cut", cut, f"is past the last cut, {row.stops}", "Give the number of a cut.")
         begun = as_begun(row, partly=True)
-        wanted, value = at_machine.reading_of(begun.plan, found, begun.unit, stop)
+        wanted, value = at_machine.reading_of(begun.plan, found, begun.unit, cut)
         past_stopping()
-        store.reading(row.id, stop, wanted, value)
+        store.reading(row.id, cut, wanted, value)
         readings = [(n, meant, read) for _, n, meant, read, *_ in store.readings(row.id)]
     voice = begun.voice
-    lines = [f"Cut {stop}: {signed(value - wanted, voice)} against the plan."]
+    lines = [f"Cut {cut}: {signed(value - wanted, voice)} against the plan."]
     looks = in_plan(begun.plan, readings)
     if looks is not None:
         lines += off_lines(looks, voice, screen.width())

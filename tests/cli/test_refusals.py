@@ -35,6 +35,7 @@ REFUSED = [
     ("index 42 35deg",
      "argument = 35deg: is more than this command takes. Leave it out, or put what has blanks in quotes. See stepcut index --help."),
     ("log show x", "job = x: must be a whole number of at least 1. stepcut log list shows the number of each job. See stepcut log show --help."),
+    ("log reading 1 1.25 0.5in", "cut = 1.25: must be a whole number of at least 1. Choose one. See stepcut log reading --help."),
     ("tick --job 0", "job = 0: must be a whole number of at least 1. stepcut log list shows the number of each job. See stepcut tick --help."),
     ("recover sluice-clamp-ramp --from 1.5", "from = 1.5: must be a whole number of at least 1. Choose one. See stepcut recover --help."),
     ("card sluice-clamp-ramp --width 1", "width = 1: must be a whole number from 32 to 160. Choose one. See stepcut card --help."),
