@@ -59,7 +59,8 @@ def test_an_old_option_is_taken_and_its_new_name_said(run: Run) -> None:
     done = run("ramp", *RING, "--starts", "2", "--json")
     assert done.returncode == 0
     assert done.stderr == "--starts is now called ramps; it was read as ramps = 2.\n"
-    assert run("ramp", "--od", "2in").stderr.strip().endswith("Here it is called --outside.")
+    known = "option = --od: is not known here. Here it is called --outside. See stepcut ramp --help.\n"
+    assert run("ramp", "--od", "2in").stderr == known
 
 
 def test_a_job_that_is_kept_under_a_name_is_called_so(run: Run, tmp_path: Path) -> None:
