@@ -71,16 +71,18 @@ def headline(machine: Machine) -> str:
 
 
 def differences(was: Mapping[str, str], now: Mapping[str, str]) -> list[str]:
-    """Return what differs between two machines' figures, each as ``crank was 4deg a turn, is 5deg a turn``."""
+    """Return what differs between two machines' figures, each as ``crank was 4deg a turn, is 5deg a turn``.
+
+    Examples
+    --------
+    >>> differences({}, {"slide": "0.001in", "depth dial inward": "grows"})
+    ['slide was none, is 0.001in', 'depth dial inward was not told, is grows']
+    """
     lines = []
     for name in dict.fromkeys((*was, *now)):
         before, after = was.get(name), now.get(name)
         if name == "machine" or before == after:
             continue
-        if before is None:
-            lines.append(f"{name} was none, is {after}")
-        elif after is None:
-            lines.append(f"{name} was {before}, is none")
-        else:
-            lines.append(f"{name} was {before}, is {after}")
+        absent = "not told" if name.endswith(" inward") else "none"  # a dial grows or falls whether told or not
+        lines.append(f"{name} was {before or absent}, is {after or absent}")
     return lines
