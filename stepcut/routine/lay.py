@@ -196,7 +196,8 @@ def _passes(hands: Hands, words: Words, stop: Stop) -> str:
     how = f"same {words.names[0]}"
     if stop.n in hands.sweeps:
         end = hands.numbered[hands.sweeps[stop.n]]
-        how = f"each swept to {words.names[0]} {hands.dials.rim_at(hands.plan.first.value(end.first))} and back here past the slack"
+        reached = hands.dials.rim_at(hands.plan.first.value(end.first))
+        how = f"each swept to {words.names[0]} {reached}, cutter out clear, only then here again the working way"
     return f"in passes, {how}: {words.names[1]} {listed}, then this one"
 
 

@@ -139,6 +139,8 @@ def test_a_sweep_through_more_than_a_pass_is_swept_in_passes_and_one_through_les
         passes = [act for act in line.acts if act.text.startswith("SWEEP")]
         assert len(passes) == max(0, -(-deep // limit) - 1), line
         assert ("each swept to rim" in line.note) == bool(passes)
+        # The table goes back, or round, with the cutter out: fed back in the cut it would climb.
+        assert ("cutter out clear, only then here again the working way" in line.note) == bool(passes)
         backs = [act for act in line.acts if act.way == "back" and act.axis == "table"]
         assert len(backs) == len(passes)
         turn = made.plan.machine.table.degrees_per_turn
