@@ -175,3 +175,13 @@ def test_recover_asks_for_the_nose_of_a_round_tool(run: Run) -> None:
         2,
         "cutter: is missing. Give the measured nose radius of the new tool.",
     )
+
+
+def test_the_head_says_what_the_cuts_of_the_table_leave_standing() -> None:
+    assert (
+        "the last 60° of the turn: the blank stands there"
+        in dict(card(job(load("ferry-chain-snail")).plan, Heading()).words.head)["Not cut"]
+    )
+    assert "Not cut" not in dict(card(job(load("feed-pump-valve-cam")).plan, Heading()).words.head)
+    desk = dict(card(job(load("crank-face-ratchet")).plan, Heading()).words.desk)
+    assert desk["To file"].endswith("; as the end mill leaves it, before the angle cutter")

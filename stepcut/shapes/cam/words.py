@@ -107,6 +107,20 @@ def _hold(plan: Plan, voice: Voice) -> tuple[Fact, ...]:
     return (*rows, ("Over centre", over))
 
 
+def _not_cut(plan: Plan, voice: Voice) -> tuple[Fact, ...]:
+    """Return how much of a turn a cam leaves as the blank is; nothing where it goes all round."""
+    span = plan.details.rim.span
+    if span == 360:
+        return ()
+    rest = voice.degrees(360 - span)
+    return (
+        (
+            "Not cut",
+            f"the last {rest} of the turn: the blank stands there, but for the width of the first and last cut",
+        ),
+    )
+
+
 def _angles(plan: Plan) -> str:
     """Return where the angles of the cam count from and which way."""
     follower = plan.details.cam.follower
@@ -139,6 +153,7 @@ def words(plan: Plan, voice: Voice, dials: Dials) -> Words:
             ("Cut", f"{how}; the height is above the axis"),
             *_ride(plan, voice),
             ("Angles", _angles(plan)),
+            *_not_cut(plan, voice),
         ),
         desk=(
             ("Leave", f"{voice.length(plan.leave)} on the radius, everywhere"),

@@ -89,13 +89,14 @@ def _desk(plan: Plan, voice: Voice) -> tuple[Fact, ...]:
     uneven = f"; bore and outside differ by {voice.length(result.twist)}" if result.twist > 1e-9 else ""
     free = plan.details.ramp.free
     run_out = f"needs {result.more['run_out']['needed']:.1f}°, has {result.more['run_out']['available']:.1f}°"
+    before = "; as the end mill leaves it, before the angle cutter" if "upright_faces" in plan.target else ""
     return (
         *(() if free else (("Run-out", run_out),)),
         ("Cutter covers", f"{covers[0]:.1f}° uphill, {covers[1]:.1f}° downhill, at the bore"),
         ("Leave", f"{voice.length(plan.leave)} on purpose, everywhere"),
         ("Scallop", f"{voice.length(result.scallop)}{uneven}"),
         ("To file", f"{voice.length(result.stock_min)} to {voice.length(result.stock_max)}, mean "
-                    f"{voice.length(result.stock_mean)}; {voice.volume(result.volume)}"),
+                    f"{voice.length(result.stock_mean)}; {voice.volume(result.volume)}{before}"),
         *(() if free else (("Will it hold", lock_line(plan, voice)),)),
     )  # fmt: skip
 
