@@ -412,7 +412,15 @@ def _look(plan: Mapping[str, Any], fine: int, gaps: int, sharp: bool) -> Seen:
         # Where a cutter touches its wall lies beside its place, before the first cut and behind the last one too.
         edges = np.r_[places[0] - reach, places, places[-1] + reach]
         for comb, looked in ((levels[1:], levels[1:]), (top, top)):
-            seen = [_ridge(one, a, b, comb, 6, sharp, rough=True)[0] for a, b in itertools.pairwise(edges)]
+            windows = list(itertools.pairwise(edges))
+            rough = [_ridge(one, a, b, comb, 6, sharp, rough=True) for a, b in windows]
+            if (
+                comb is not top
+            ):  # a cusp low in the corner is a needle along the radius too: all windows once more about the highest
+                k = int(np.clip(np.searchsorted(levels, max(rough)[1]), 1, len(levels) - 2))
+                near = np.linspace(levels[k - 1], levels[k + 1], 17)
+                rough = [_ridge(one, a, b, near, 12, sharp, rough=True) for a, b in windows]
+            seen = [found[0] for found in rough]
             for k in np.argsort(seen)[::-1][: 6 if sharp else 2]:
                 found = _ridge(one, edges[k], edges[k + 1], looked, fine, sharp)
                 at, surface = (at, max(surface, found[0])) if looked is top else (max(at, found), surface)
