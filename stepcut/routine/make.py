@@ -226,9 +226,10 @@ def trouble(plan: Plan, words: Words) -> dict[str, str]:
     """Return what to do when a mark is overshot, a check is off, a cut is too deep, the count is lost."""
     first, second = words.names
     angular = plan.first.angular
-    names_the_cut = (
-        f"the {first} reading names the cut" if angular else f"the first cut whose {first} is not there yet is next"
-    )
+    rims = [plan.first.value(stop.first) % 360 for stop in plan.stops] if angular else []
+    again = second == "x" and len(set(rims)) < len(rims)  # one rim reading, cuts at several places along the slide
+    told = f"{first} and {second} readings together name" if again else f"{first} reading names"
+    names_the_cut = f"the {told} the cut" if angular else f"the first cut whose {first} is not there yet is next"
     tool = "Cutter" if angular else "Tool"
     return {
         "overshot": "Overshot, not cut? Back 1/4 turn or more, past the slack, and come up again.",

@@ -10,6 +10,7 @@ import pytest
 from stepcut.acts import Card, Heading
 from stepcut.recipes import job, load
 from stepcut.routine import acts, card
+from stepcut.routine.make import trouble
 from tests.conftest import Run
 from tests.routine.simulated import played
 
@@ -185,3 +186,10 @@ def test_the_head_says_what_the_cuts_of_the_table_leave_standing() -> None:
     assert "Not cut" not in dict(card(job(load("feed-pump-valve-cam")).plan, Heading()).words.head)
     desk = dict(card(job(load("crank-face-ratchet")).plan, Heading()).words.desk)
     assert desk["To file"].endswith("; as the end mill leaves it, before the angle cutter")
+
+
+def test_where_a_rim_reading_comes_twice_the_slide_tells_which_cut_it_is() -> None:
+    twice, once = (job(load(name)).plan for name in ("bellows-chuck-face-scroll", "capstan-sleeve-detent-groove"))
+    # The scroll turns the table through 450 degrees.
+    assert "the rim and x readings together name the cut" in trouble(twice, card(twice, Heading()).words)["lost"]
+    assert "the rim reading names the cut" in trouble(once, card(once, Heading()).words)["lost"]
