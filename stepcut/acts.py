@@ -246,6 +246,8 @@ class Words(Struct, frozen=True):
         Words of the two boxes.
     mate : str
         About the part that slides on this one.
+    too_deep : str
+        What to do after a cut too deep, where the others cannot be set deeper with it.
     """
 
     size: str
@@ -258,6 +260,7 @@ class Words(Struct, frozen=True):
     column: str
     ticks: tuple[str, str] = ("turned", "cut")
     mate: str = ""
+    too_deep: str = ""
 
 
 class Card(Struct, frozen=True):

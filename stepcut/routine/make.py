@@ -235,7 +235,8 @@ def trouble(plan: Plan, words: Words) -> dict[str, str]:
         "overshot": "Overshot, not cut? Back 1/4 turn or more, past the slack, and come up again.",
         "off": f"A check is off? Do not cut. {tool} clear. Find which of {first} and {second} is off, look whether the cuts of "
         "this group show it, write down what you found; set it right coming up the working way, then go on.",
-        "too_deep": "Cut too deep? Stop. Write down the line and what you found. Nothing else is lost if all cuts are set "
+        "too_deep": words.too_deep
+        or "Cut too deep? Stop. Write down the line and what you found. Nothing else is lost if all cuts are set "
         "deeper by as much: stepcut recover works that out.",
         "lost": f"Lost? {tool} clear. Turn nothing else: {names_the_cut}; feel the last cut, and begin with the one before it."
         if angular

@@ -102,4 +102,6 @@ def words(plan: Plan, voice: Voice, dials: Dials) -> Words:
         names=("rim", "line" if plan.approach == "lines" else "depth"),
         column="PLACES",
         ticks=("turned", "cut"),
+        too_deep="Too deep, or in the wrong place? Stop. Write down the line and what you found. What is cut does not come out "
+        "again: whether the part still serves is yours to judge; the other places stand where they should.",
     )  # fmt: skip

@@ -75,4 +75,6 @@ def words(plan: Plan, voice: Voice, dials: Dials) -> Words:
         names=("X", "line"),
         column="LINES",
         ticks=("set", "cut"),
+        too_deep="Too deep, too long, or in the wrong place? Stop. Write down the line and what you found. A line cut does not "
+        "come out again: whether the part still serves is yours to judge; the other lines stand where they should.",
     )  # fmt: skip
