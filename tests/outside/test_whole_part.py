@@ -19,6 +19,7 @@ from tests.outside import cases, compared, front, whole_part
 from tests.outside.compared import disagreements, written
 
 SEEDS = 20
+HUNT = os.environ.get("STEPCUT_HYPOTHESIS") == "long"  # new jobs at each run, and all of them
 NEW = 10_000 * random.SystemRandom().randrange(1, 100_000)  # a job that is told wrong is printed whole
 
 
@@ -34,7 +35,7 @@ def told_wrong(shape: str, values: dict[str, Any], machine: str = "metric") -> l
 
 def agrees(shape: str, first: int, fixed: dict[str, Any], count: int = SEEDS) -> None:
     """Random jobs of a kind: all of them tell the truth.  Where random cases are new ones at each run, these are too."""
-    if os.environ.get("STEPCUT_HYPOTHESIS") == "long":
+    if HUNT:
         first = NEW + first
     found, refused = [], 0
     for seed in range(first, first + count):
@@ -52,9 +53,9 @@ def agrees(shape: str, first: int, fixed: dict[str, Any], count: int = SEEDS) ->
     assert refused <= 1 + count / 2  # a program that refuses everything would tell the truth too
 
 
-@pytest.fixture(params=[pytest.param(5, id="some"), pytest.param(1, id="all", marks=pytest.mark.long)])
+@pytest.fixture(params=[pytest.param(5, id="some"), pytest.param(1 if HUNT else 2, id="more", marks=pytest.mark.long)])
 def part(request: pytest.FixtureRequest) -> int:
-    """Which part of the random jobs is looked at: a fifth, or all of them where long tests run."""
+    """Which part of the random jobs is looked at: a fifth; half where long tests run; all of them, sharply, in a hunt."""
     return int(request.param)
 
 
