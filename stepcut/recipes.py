@@ -298,7 +298,7 @@ def resolve(path: str | Path) -> Path:
         When a bare name is none, or a file is missing whose name a recipe has.
     """
     direct = Path(path)
-    if "/" in str(path) or "\\" in str(path):
+    if str(path) == "-" or "/" in str(path) or "\\" in str(path):  # "-" is standard input
         return direct
     if direct.suffix != ".toml" and (mine := _own_named(str(path))) is not None:
         return mine

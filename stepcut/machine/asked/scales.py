@@ -150,7 +150,7 @@ def _of_scale(section: str, scale: str, there: Callable[[Answers], bool]) -> tup
     error = Question(
         f"{section}.error", f"{scale}: how far out may one reading be? Empty for one mark.",
         (f"1. {stand}", "2. Come up to the same reading five times, always the same way, and note the indicator.",
-         "3. The largest difference is the answer.", *twice),
+         "3. The largest difference is the answer.", *(f"4. {words}" for words in twice)),
         length(f"{section}.error", "One reading may be out by", True), "Not known: the file says one mark until you measure it.",
         there)  # fmt: skip
     return (handle, per_turn, *_ways(section, kind, scale, there), slack, travel, error)
