@@ -9,6 +9,7 @@ import numpy as np
 import pytest
 
 from tests.outside import solid, whole_helix
+from tests.outside.hunt import HUNTED
 
 
 def by_hand(
@@ -41,6 +42,7 @@ def by_hand(
     }
 
 
+@HUNTED
 @pytest.mark.long
 def test_a_nearly_straight_groove_is_a_row_of_circles() -> None:
     # A turn in 72 m: the cuts stand 2 mm apart along the axis and hardly beside each other.
@@ -70,6 +72,7 @@ def test_a_groove_shallower_than_its_dimples_keeps_its_whole_depth() -> None:
     assert seen.scallop == pytest.approx(0.1, abs=1e-6)
 
 
+@HUNTED
 @pytest.mark.long
 def test_grooves_wider_than_their_lead_leave_no_land() -> None:
     gone = whole_helix.see(by_hand(diameter=20, lead=2, length=10, depth=1, cutter=3, step=8))
@@ -84,6 +87,7 @@ def test_grooves_wider_than_their_lead_leave_no_land() -> None:
     ("kind", "diameter", "lead", "depth", "cutter", "step"),
     [("flat", 19.4, 57.0, 4.5, 8.4, 2.5), ("flat", 40.0, 40.0, 0.3, 12.0, 8.0), ("ball", 30.0, 80.0, 2.0, 6.0, 8.0)],
 )
+@HUNTED
 @pytest.mark.long
 def test_the_point_that_stands_out_most_does(
     kind: str, diameter: float, lead: float, depth: float, cutter: float, step: float

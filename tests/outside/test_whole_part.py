@@ -7,7 +7,6 @@ may nowhere go below the stock line, nor into metal that must stay, and its figu
 from __future__ import annotations
 
 import math
-import os
 import random
 from pathlib import Path
 from typing import Any
@@ -17,9 +16,9 @@ import pytest
 from stepcut.errors import StepcutError
 from tests.outside import cases, compared, front, whole_part
 from tests.outside.compared import disagreements, written
+from tests.outside.hunt import HUNT, HUNTED
 
 SEEDS = 20
-HUNT = os.environ.get("STEPCUT_HYPOTHESIS") == "long"  # new jobs at each run, and all of them
 NEW = 10_000 * random.SystemRandom().randrange(1, 100_000)  # a job that is told wrong is printed whole
 
 
@@ -315,13 +314,13 @@ HELICES = [
     # ridge was printed 0.1919, true 0.2026: the wall above the ball is that of the shank
     pytest.param(
         _helix(51.5893, 137.602, 95.6904, 4.6212, 8.3732, kind="ball", scallop="0.1919mm", starts="3", hand="left"),
-        id="a groove deeper than its ball",
+        id="a groove deeper than its ball", marks=HUNTED,
     ),
     # 1.5 times as wide as the lead, and nothing was said
     pytest.param(_helix(20, 2, 10, 1, 3, step="8deg"), id="grooves that leave no land"),
     # volume was printed 3.70, true 4.90; scallop 0.149, true 0.111
     pytest.param(
-        _helix(22.5697, 32.6141, 10.3963, 0.8821, 10.7162, kind="ball", scallop="0.1494mm"), id="the volume of a shallow ball",
+        _helix(22.5697, 32.6141, 10.3963, 0.8821, 10.7162, kind="ball", scallop="0.1494mm"), id="the volume of a shallow ball", marks=HUNTED,
     ),
 ]  # fmt: skip
 
@@ -341,6 +340,7 @@ def test_helices_tell_the_truth(values: dict[str, Any]) -> None:
 # finer than the table: the ridge was that of the step asked, 25 times too small; between its marks: gaps of 3 and 2 degrees in
 # turn were measured as 2.5
 @pytest.mark.parametrize("step", ["0.2deg", "2.5deg"])
+@HUNTED
 @pytest.mark.long
 def test_a_helix_on_a_coarse_table_tells_the_truth(step: str, tmp_path: Path) -> None:
     machine = front.coarse_machine(tmp_path)
