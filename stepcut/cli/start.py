@@ -220,8 +220,9 @@ def _finish(the_job: Job) -> int:
     plan = showing.solved(the_job)
     showing.card(the_job, None, all_of_it=True)
     words = [the_job.recipe.shape]
+    flags = {field.key for field in the_job.kind.fields if field.kind == "flag"}
     for key, text in the_job.recipe.values.items():
-        words += [f"--{key}"] if key == "regroup" else [f"--{key}", str(text)]  # the one flag of these
+        words += [f"--{key}"] if key in flags else [f"--{key}", str(text)]
     words += ["--unit", the_job.machine.unit] + (["--title", title] if title else [])
     show(f"\nThe same in one line:\nstepcut {shlex.join(words)}")
     if title:

@@ -16,6 +16,7 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.spatial import cKDTree
 
+from tests.outside import simpson
 from tests.outside.seen import Seen, closed_in
 
 Array = NDArray[np.float64]
@@ -272,19 +273,11 @@ def _along(groove: Groove, cuts: Array, rho: Array, low: float, high: float) -> 
     rows = np.repeat(np.arange(len(rho)), panels)
     begin, end = np.tile(borders[:-1], len(rho)), np.tile(borders[1:], len(rho))
     first, last = every[:, :-1].ravel(), every[:, 1:].ravel()
-    found, halvings = np.zeros(len(rho)), 9
-    for halving in range(halvings + 1):
-        middle = (begin + end) / 2
-        value, wide = groove.standing(cuts, rho[rows], middle), end - begin
-        split = (np.abs(value - (first + last) / 2) * wide > 2e-7 * (high - low)) & (halving < halvings)
-        done = ~split
-        np.add.at(found, rows[done], ((first + last + 4 * value) / 6 * wide)[done])
-        begin, end = np.r_[begin[split], middle[split]], np.r_[middle[split], end[split]]
-        first, last = np.r_[first[split], value[split]], np.r_[value[split], last[split]]
-        rows = np.r_[rows[split], rows[split]]
-        if not len(rows):
-            break
-    return found
+
+    def height(row: Array, at: Array) -> Array:
+        return groove.standing(cuts, rho[row], at)
+
+    return simpson.areas(height, len(rho), rows, begin, end, first, last, small=2e-7 * (high - low), halvings=9)
 
 
 def _standing_out(groove: Groove, cuts: Array, rho: Array, theta: Array, rough: bool) -> Array:

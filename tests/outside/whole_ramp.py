@@ -14,6 +14,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from tests.outside import simpson
 from tests.outside.published_motions import displacement, velocity
 from tests.outside.seen import Seen, largest
 
@@ -296,21 +297,12 @@ def _areas(ring: Ring, radii: Array, phi: Array, stock: Array) -> Array:
     """Stock times degrees along every row: by Simpson's rule, halved again wherever a crest or an edge stands in between."""
     rows, at = np.nonzero((phi[:, 1:] <= ring.wanted.span) & (phi[:, 1:] > phi[:, :-1]))
     low, high, first, last = phi[rows, at], phi[rows, at + 1], stock[rows, at], stock[rows, at + 1]
-    found = np.zeros(len(radii))
-    for halving in range(18):
-        middle = (low + high) / 2
-        value = ring.stock(radii[rows], middle)
-        wide = high - low
-        bent = np.abs(value - (first + last) / 2) * wide
-        split = (bent > 2e-9) & (halving < 17)  # mm x deg; where the line is smooth Simpson is far nearer
-        done = ~split
-        np.add.at(found, rows[done], ((first + last + 4 * value) / 6 * wide)[done])
-        low, high = np.r_[low[split], middle[split]], np.r_[middle[split], high[split]]
-        first, last = np.r_[first[split], value[split]], np.r_[value[split], last[split]]
-        rows = np.r_[rows[split], rows[split]]
-        if not len(rows):
-            break
-    return found
+
+    def height(row: Array, at: Array) -> Array:
+        return ring.stock(radii[row], at)
+
+    # mm x deg; where the line is smooth Simpson is far nearer
+    return simpson.areas(height, len(radii), rows, low, high, first, last, small=2e-9, halvings=17)
 
 
 def _width(ring: Ring, r: float, phi: float) -> float:

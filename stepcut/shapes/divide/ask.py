@@ -9,6 +9,7 @@ from stepcut.errors import BadValue
 from stepcut.fields import Field, Values
 from stepcut.machine import Cutter, Machine
 from stepcut.plan import Plan
+from stepcut.shapes.spaced import kept
 
 if TYPE_CHECKING:
     from stepcut.shapes.divide.task import Dividing
@@ -95,7 +96,7 @@ def _spots(values: Values) -> tuple[Spot, ...]:
         spots = vernier(values["vernier"], values["main"], over, start)
     else:
         spots = even(_divisions(values, way, span), start, span)
-    return _kept(values, spots)
+    return kept(values, spots, "places")
 
 
 def _divisions(values: Values, way: str, span: Fraction) -> int:
@@ -107,18 +108,6 @@ def _divisions(values: Values, way: str, span: Fraction) -> int:
         rule = f"does not divide {float(span):g}deg into a whole number of up to {MOST}"
         raise BadValue("every", values.said("every"), rule, "Give divisions, or the span that it divides.")
     return int(count)
-
-
-def _kept(values: Values, spots: tuple[Spot, ...]) -> tuple[Spot, ...]:
-    """Return the places that are not skipped."""
-    skip = set(values["skip"] or ())
-    beyond = [number for number in skip if number > len(spots)]
-    if beyond:
-        raise BadValue("skip", beyond[0], f"is more than the {len(spots)} places", "Count from 1.")
-    kept = tuple(spot for spot in spots if spot.count + 1 not in skip)
-    if not kept:
-        raise BadValue("skip", values.said("skip"), "leaves nothing to make", "Leave some of them in.")
-    return kept
 
 
 def _means(values: Values, machine: Machine) -> tuple[str, tuple[int, ...]]:

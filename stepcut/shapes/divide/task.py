@@ -14,6 +14,7 @@ from stepcut.errors import Refused
 from stepcut.machine import Cutter, Machine, RotaryTable, Scale
 from stepcut.plan import Plan, Result, Stop
 from stepcut.shapes.divide.wanted import Ranks, Spot
+from stepcut.shapes.spaced import Rounded
 
 Means = Literal["rim", "plate", "direct"]
 Make = Literal["lines", "holes", "slots"]
@@ -49,7 +50,7 @@ class Dividing(Struct, frozen=True):
     diameter: Fraction | None = None
 
 
-class DivideDetails(Struct, frozen=True):
+class DivideDetails(Rounded, frozen=True, kw_only=True):
     """What a card of a dividing job prints besides.
 
     Parameters
@@ -60,10 +61,6 @@ class DivideDetails(Struct, frozen=True):
         How.
     circle : int or None
         The hole circle of the whole job, or the holes of the direct plate.
-    off : tuple of Fraction
-        How far each place stands from what was wanted, degrees.
-    spacing : Fraction
-        The largest error from one place to the next, degrees.
     notes : mapping
         Words beside a line, by the number of its cut.
     """
@@ -71,19 +68,7 @@ class DivideDetails(Struct, frozen=True):
     spots: tuple[Spot, ...]
     dividing: Dividing
     circle: int | None
-    off: tuple[Fraction, ...]
-    spacing: Fraction
     notes: Mapping[int, str]
-
-    @property
-    def worst(self) -> Fraction:
-        """The largest error of any place, degrees."""
-        return max(map(abs, self.off))
-
-    @property
-    def worst_at(self) -> int:
-        """The number of the cut that is farthest off."""
-        return max(range(len(self.off)), key=lambda k: abs(self.off[k])) + 1
 
 
 def circle_for(turns: Sequence[Fraction], circles: Sequence[int]) -> int:
@@ -124,7 +109,9 @@ def solve(spots: tuple[Spot, ...], dividing: Dividing, machine: Machine) -> Plan
     off = tuple(first.value(mark) - spot.at for mark, spot in zip(marks, spots, strict=True))
     goes = [*off, off[0]] if _whole(spots) else off
     spacing = max((abs(b - a) for a, b in pairwise(goes)), default=Fraction(0))
-    details = DivideDetails(spots, dividing, circle, off, spacing, _notes(spots, dividing))
+    details = DivideDetails(
+        off=off, spacing=spacing, spots=spots, dividing=dividing, circle=circle, notes=_notes(spots, dividing)
+    )
     return Plan(
         shape="divide",
         target=_target(spots, dividing),

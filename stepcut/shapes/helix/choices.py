@@ -11,7 +11,7 @@ from itertools import pairwise
 from stepcut.errors import Refused
 from stepcut.kernel.marks import MOST_CUTS
 from stepcut.plan import Plan
-from stepcut.shapes.choice import Choice
+from stepcut.shapes.choice import Choice, nearest_to
 from stepcut.shapes.helix.task import DEFAULT_RIDGE, Groove, largest_step
 
 EVEN_CHOICES = 5
@@ -56,18 +56,13 @@ def _easy(groove: Groove, crank: Fraction, limit: float) -> list[Fraction]:
     usual = float(one) * math.sqrt(limit / ridge) if ridge > 0.0 else math.inf
     usual = min(usual, groove.widest / math.sqrt(COARSE))
 
-    def awkward(step: Fraction, wanted: float) -> float:
+    def against(step: Fraction) -> float:
         odd = (groove.helix.sweep / step).denominator != 1
-        return (
-            4 * abs(math.log(float(step) / wanted))
-            + PARTLY * (candidates[step] > 1)
-            + PARTLY * (candidates[step] > 2)
-            + PARTLY * odd
-        )
+        return PARTLY * ((candidates[step] > 1) + (candidates[step] > 2) + odd)
 
     ratio = math.sqrt(FINE / COARSE)
     targets = [usual * math.sqrt(COARSE) * ratio ** (k / (EVEN_CHOICES - 1)) for k in range(EVEN_CHOICES)]
-    return sorted({min(candidates, key=lambda step: awkward(step, t)) for t in targets}, reverse=True)
+    return nearest_to(targets, candidates, against)
 
 
 def _candidates(groove: Groove, crank: Fraction) -> Iterator[tuple[int, Fraction]]:

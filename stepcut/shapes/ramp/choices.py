@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from contextlib import suppress
 from fractions import Fraction
 from itertools import pairwise
@@ -15,7 +14,7 @@ from stepcut.kernel.ridge import meet
 from stepcut.kernel.space import Even, Ridge, space
 from stepcut.kernel.task import Position
 from stepcut.plan import Plan
-from stepcut.shapes.choice import Choice
+from stepcut.shapes.choice import Choice, nearest_to
 from stepcut.shapes.ramp.bench import DEFAULT_SCALLOP, RUBS_BELOW, Bench
 from stepcut.shapes.ramp.task import easy_steps, prepare
 
@@ -71,17 +70,16 @@ def _easy(bench: Bench) -> list[Fraction]:
     coarse = min(float(candidates[0]), 3 * float(DEFAULT_SCALLOP[bench.machine.unit]) / slope)
     fine = max(float(half), min(float(RUBS_BELOW) / slope, coarse / 4))
 
-    def awkward(step: Fraction, wanted: float) -> float:
+    def against(step: Fraction) -> float:
         drop = bench.ramp.wanted.steepest * float(step) / float(bench.second.division)
         return (
-            4 * abs(math.log(float(step) / wanted))
-            + 0.2 * ((step / (2 * half)).denominator != 1)
+            0.2 * ((step / (2 * half)).denominator != 1)
             + 0.4 * ((bench.ramp.span / step).denominator != 1)
             + 0.3 * (abs(drop - round(drop)) > 1e-6)
         )
 
     targets = [coarse * (fine / coarse) ** (k / (EVEN_CHOICES - 1)) for k in range(EVEN_CHOICES)]
-    return sorted({min(candidates, key=lambda step: awkward(step, t)) for t in targets}, reverse=True)
+    return nearest_to(targets, candidates, against)
 
 
 def _leaves(bench: Bench, row: list[Position]) -> tuple[int, float, float, float]:

@@ -9,6 +9,7 @@ from stepcut.errors import BadValue
 from stepcut.fields import Field, Values
 from stepcut.machine import Cutter, Machine
 from stepcut.plan import Plan
+from stepcut.shapes.spaced import kept
 
 if TYPE_CHECKING:
     from stepcut.shapes.rule.wanted import Line
@@ -104,19 +105,7 @@ def _lines(values: Values) -> tuple[tuple[Line, ...], Fraction | None]:
         lines, reads = vernier(count, main, over, start), main / count
     else:
         lines = even(*_even(values), start)
-    return _kept(values, lines), reads
-
-
-def _kept(values: Values, lines: tuple[Line, ...]) -> tuple[Line, ...]:
-    """Return the lines that are not skipped."""
-    skip = set(values["skip"] or ())
-    beyond = [number for number in skip if number > len(lines)]
-    if beyond:
-        raise BadValue("skip", beyond[0], f"is more than the {len(lines)} lines", "Count from 1.")
-    kept = tuple(line for line in lines if line.count + 1 not in skip)
-    if not kept:
-        raise BadValue("skip", values.said("skip"), "leaves nothing to make", "Leave some of them in.")
-    return kept
+    return kept(values, lines, "lines"), reads
 
 
 def build(values: Values, machine: Machine) -> Plan:

@@ -6,16 +6,16 @@ from collections.abc import Mapping
 from fractions import Fraction
 from itertools import pairwise
 
-from msgspec import Struct
 from msgspec.structs import replace
 
 from stepcut.errors import Refused
 from stepcut.machine import Cutter, Machine
 from stepcut.plan import Plan, Result, Stop
 from stepcut.shapes.rule.wanted import Line, Ranks
+from stepcut.shapes.spaced import Rounded
 
 
-class RuleDetails(Struct, frozen=True):
+class RuleDetails(Rounded, frozen=True, kw_only=True):
     """What a card of a straight scale prints besides.
 
     Parameters
@@ -26,10 +26,6 @@ class RuleDetails(Struct, frozen=True):
         How long they are.
     reads : Fraction or None
         Of a vernier: what it reads, mm.
-    off : tuple of Fraction
-        How far each line stands from what was wanted, mm.
-    spacing : Fraction
-        The largest error from one line to the next, mm.
     notes : mapping
         Words beside a line, by the number of its cut.
     """
@@ -37,19 +33,7 @@ class RuleDetails(Struct, frozen=True):
     lines: tuple[Line, ...]
     ranks: Ranks
     reads: Fraction | None
-    off: tuple[Fraction, ...]
-    spacing: Fraction
     notes: Mapping[int, str]
-
-    @property
-    def worst(self) -> Fraction:
-        """The largest error of any line, mm."""
-        return max(map(abs, self.off))
-
-    @property
-    def worst_at(self) -> int:
-        """The number of the cut that is farthest off."""
-        return max(range(len(self.off)), key=lambda k: abs(self.off[k])) + 1
 
 
 def solve(lines: tuple[Line, ...], ranks: Ranks, reads: Fraction | None, cutter: Cutter, machine: Machine) -> Plan:
@@ -69,7 +53,7 @@ def solve(lines: tuple[Line, ...], ranks: Ranks, reads: Fraction | None, cutter:
     spacing = max((abs(b - a) for a, b in pairwise(off)), default=Fraction(0))
     numbers = {n: ranks.numbered(line.count) for n, line in enumerate(lines, 1)}
     notes = {n: f"number {text}" for n, text in numbers.items() if text}
-    details = RuleDetails(lines, ranks, reads, off, spacing, notes)
+    details = RuleDetails(off=off, spacing=spacing, lines=lines, ranks=ranks, reads=reads, notes=notes)
     return Plan(
         shape="rule",
         target={

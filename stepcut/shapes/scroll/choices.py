@@ -10,7 +10,7 @@ from itertools import pairwise
 from stepcut.errors import Refused
 from stepcut.kernel.marks import MOST_CUTS
 from stepcut.plan import Plan
-from stepcut.shapes.choice import Choice
+from stepcut.shapes.choice import Choice, nearest_to
 from stepcut.shapes.scroll.task import DEFAULT_RIDGE, Bench, bench_of
 
 RIDGES = (10, 5, 2, 1, 0.5)  # of the even rows, in usual ridges
@@ -57,11 +57,11 @@ def _easy(bench: Bench, crank: Fraction, limit: float) -> list[Fraction]:
     if not steps:
         return []
 
-    def awkward(step: Fraction, near: float) -> float:
+    def against(step: Fraction) -> float:
         odd = (bench.rim.value(bench.last) / step).denominator != 1
-        return 4 * abs(math.log(float(step) / near)) + 0.2 * min(2, steps[step]) + 0.2 * odd
+        return 0.2 * min(2, steps[step]) + 0.2 * odd
 
-    return sorted({min(steps, key=lambda step: awkward(step, near)) for near in wanted}, reverse=True)
+    return nearest_to(wanted, steps, against)
 
 
 def _row(
