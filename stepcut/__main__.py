@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import _signal  # type: ignore[import-not-found]  # signal's built-in half, unknown to type stubs: loads nothing more
 import gc
+import os
 import sys
 
 
@@ -47,15 +49,32 @@ def _heard(unheard: sys.UnraisableHookArgs) -> None:
         sys.__unraisablehook__(unheard)
 
 
+def _at_once(*_: object) -> None:
+    """End as Ctrl-C ends the program, from within a library that is being loaded.
+
+    A stop raised there can come out as something else: Python 3.11 makes a RuntimeError of what is raised while a class
+    is made, and a library may catch all it meets.  Nothing is open and nothing written yet, so nothing is lost.
+    """
+    try:  # noqa: SIM105  # contextlib would have to be loaded first
+        os.write(2, b"Stopped.\n")
+    except OSError:
+        pass
+    os._exit(130)
+
+
 def main() -> None:
     """Run the command line and end with its exit status; Ctrl-C counts from the first moment, while libraries load too."""
     try:
+        heard = _signal.getsignal(_signal.SIGINT) is _signal.default_int_handler  # not where Ctrl-C is ignored
+        if heard:
+            _signal.signal(_signal.SIGINT, _at_once)
         sys.unraisablehook = _heard
-        gc.set_threshold(
-            20_000
-        )  # the libraries and a plan make many lasting objects and hardly a circle: look less often
+        # The libraries and a plan make many lasting objects and hardly a circle: look less often.
+        gc.set_threshold(20_000)
         from stepcut.cli import run
 
+        if heard:
+            _signal.signal(_signal.SIGINT, _signal.default_int_handler)
         status = run(joined(sys.argv[1:]), last=True)
     except KeyboardInterrupt:
         if sys.stderr is not None:

@@ -257,6 +257,24 @@ def test_ctrl_c_at_any_moment_prints_one_line_and_leaves_nothing(tmp_path: Path,
         assert [path.name for path in out.iterdir() if path.name.startswith(".")] == []
 
 
+def test_ctrl_c_while_a_library_makes_a_class_is_a_stop(tmp_path: Path) -> None:
+    # Python 3.11 wraps what is raised there into a RuntimeError; here the first library loaded does it every time.
+    (tmp_path / "typer.py").write_text(
+        "import os, signal\n"
+        "class Field:\n"
+        "    def __set_name__(self, *_):\n"
+        "        os.kill(os.getpid(), signal.SIGINT)\n"
+        "        for _ in range(1000): pass\n"
+        "class Thing:\n"
+        "    field = Field()\n"
+    )
+    environment = {**os.environ, "PYTHONPATH": f"{tmp_path}{os.pathsep}{ROOT}"}
+    done = subprocess.run(
+        [sys.executable, "-m", "stepcut", "--version"], capture_output=True, text=True, env=environment, timeout=30
+    )
+    assert (done.returncode, done.stdout, done.stderr) == (130, "", "Stopped.\n")
+
+
 LATE = [
     (["card", "sluice-clamp-ramp", "--out", "card.txt"], "Wrote card.txt.\n"),
     (["card", "lever-ball-knob", "sluice-clamp-ramp", "--as", "txt", "--out", "."], "2 of 2: sluice-clamp-ramp.txt\n"),
