@@ -6,13 +6,14 @@ import os
 import pickle
 import subprocess
 import sys
-from collections import defaultdict
+from collections import Counter, defaultdict
 from dataclasses import dataclass, field
 from pathlib import Path, PurePosixPath
 
 from tests.mutation.mutants import Mutant
 
-SLOW = 0.5  # seconds: what takes longer is asked last, however near it stands
+SLOW = 1.0  # seconds, with coverage: what takes longer is asked last, however near it stands
+AWAY = 2  # cases of one test beside the changed file that are asked before the first case of a test elsewhere
 
 
 @dataclass
@@ -26,6 +27,7 @@ class Reach:
         """Tests that can notice a change: those that reach its lines, the likely and quick ones first.
 
         What runs while the module is loaded, as a constant does, can be noticed by every test of the files that reach the module.
+        The cases of one test check the same thing, so every test has its turn before a second case of any.
         """
         rows = self.lines.get(mutant.module, {})
         through = {test for tests in rows.values() for test in tests}
@@ -36,14 +38,18 @@ class Reach:
             reached = {test for line in range(mutant.begin, mutant.end + 1) for test in rows.get(line, ())}
         near = PurePosixPath(mutant.module.replace("stepcut/", "tests/", 1)).parent.as_posix()
 
-        def order(test: str) -> tuple[bool, bool, bool, float, str]:
-            took = self.seconds[test]
+        nth: Counter[str] = Counter()
+        rank: dict[str, tuple[bool, bool, int, float, str]] = {}
+        for test in sorted(
+            (test for test in reached if test in self.seconds), key=lambda test: (self.seconds[test], test)
+        ):
+            took, function = self.seconds[test], test.split("[")[0]
             beside = test.startswith(
                 (f"{near}/", f"{mutant.module}::", f"tests/test_{PurePosixPath(mutant.module).name}")
             )
-            return took > SLOW, not beside, test not in through, took, test
-
-        return sorted((test for test in reached if test in self.seconds), key=order)
+            rank[test] = (took > SLOW, test not in through, nth[function] + (0 if beside else AWAY), took, test)
+            nth[function] += 1
+        return sorted(rank, key=rank.__getitem__)
 
 
 def measure(top: Path, tests: list[str], workers: int, kept: Path | None = None) -> Reach:

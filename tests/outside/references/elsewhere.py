@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from tests.outside.references.printed import spindle
 from tests.outside.references.values import Value
 
 JIS_0401 = "JIS B 0401:1999 (= ISO 286-2) shaft table"
@@ -9,6 +10,7 @@ SHARMA = "Sharma, Production Engineering ch.9 (textbook companion) Ex.9.1-9.9 p.
 B4_1 = "Machinery's Handbook 31, Tables 8a/8b/12 = ANSI B4.1-1967"
 ISO_724_COARSE = "metric coarse chart ISO 724 minor diameters"
 ISO_724_FINE = "ISO 724 metric fine table"
+TWO_FIGURES = 5  # rpm: the card prints two figures of a spindle's speed, here tens
 SHARMA_22 = "Sharma Ex.22.2 p.778 (textbook companion prints truncated)"
 
 # One row a line: this is a table.
@@ -68,14 +70,14 @@ THREADS = (
     Value("over-wires, M20x2.5", "D+3w-1.5156P", 20.5415, 0.001, "mm", "Sharma Ex.17.2", "SEEN", None, "threads are not cut in steps; no thread sizes are known here"),
 )
 SPEEDS = (
-    Value("rpm metric", "v=30 m/min, d=60 mm: 1000v/(pi d)", 159.15494, 0.1, "rpm", SHARMA_22, "SEEN", None, "speeds and feeds are the machinist's own"),
-    Value("rpm metric", "v=30 m/min, d=10 mm: 1000v/(pi d)", 954.92966, 0.1, "rpm", SHARMA_22, "SEEN", None, "speeds and feeds are the machinist's own"),
-    Value("geometric speed series, 6 speeds", "step 1", 227.74588, 1, "rpm", "Sharma Ex.22.2", "SEEN", None, "speeds and feeds are the machinist's own"),
-    Value("geometric speed series, 6 speeds", "step 3", 466.34899, 1, "rpm", "Sharma Ex.22.2", "SEEN", None, "speeds and feeds are the machinist's own"),
-    Value("geometric speed series, 6 speeds", "step 4", 667.33098, 1, "rpm", "Sharma Ex.22.2", "SEEN", None, "speeds and feeds are the machinist's own"),
-    Value("cutting speed", "0.5 in dia, 400 rpm: pi d N", 628.31853, 0.5, "in/min", "Kalpakjian Ex.22.1 p.600 (textbook companion)", "SEEN", None, "speeds and feeds are the machinist's own"),
-    Value("table feed", "0.25 mm/tooth, 20 teeth, 100 rpm", 500, 1e-09, "mm/min", "Sharma Ex.15.2 p.603", "SEEN", None, "speeds and feeds are the machinist's own"),
-    Value("slab mill time", "(300+12.2)/500*60", 37.468518, 0.05, "s", "Sharma Ex.15.2", "SEEN", None, "speeds and feeds are the machinist's own"),
+    Value("rpm metric", "v=30 m/min, d=60 mm: 1000v/(pi d)", 159.15494, TWO_FIGURES, "rpm", SHARMA_22, "SEEN", lambda: spindle(30, 60)),
+    Value("rpm metric", "v=30 m/min, d=10 mm: 1000v/(pi d)", 954.92966, TWO_FIGURES, "rpm", SHARMA_22, "SEEN", lambda: spindle(30, 10)),
+    Value("geometric speed series, 6 speeds", "step 1", 227.74588, 1, "rpm", "Sharma Ex.22.2", "SEEN", None, "a machine's speeds are read off it, not laid out"),
+    Value("geometric speed series, 6 speeds", "step 3", 466.34899, 1, "rpm", "Sharma Ex.22.2", "SEEN", None, "a machine's speeds are read off it, not laid out"),
+    Value("geometric speed series, 6 speeds", "step 4", 667.33098, 1, "rpm", "Sharma Ex.22.2", "SEEN", None, "a machine's speeds are read off it, not laid out"),
+    Value("cutting speed", "0.5 in dia, 400 rpm: pi d N", 628.31853, 0.5, "in/min", "Kalpakjian Ex.22.1 p.600 (textbook companion)", "SEEN", None, "a cutting speed comes from a table, it is not worked out of the revolutions"),
+    Value("table feed", "0.25 mm/tooth, 20 teeth, 100 rpm", 500, 1e-09, "mm/min", "Sharma Ex.15.2 p.603", "SEEN", None, "feeds and cutting times are the machinist's own"),
+    Value("slab mill time", "(300+12.2)/500*60", 37.468518, 0.05, "s", "Sharma Ex.15.2", "SEEN", None, "feeds and cutting times are the machinist's own"),
 )
 MEASURING = (
     Value("micrometer", "sleeve 7 exposed, thimble 12", 0.712, 1e-09, "in", "US Navy training manual 14001 fig.2-24", "SEEN", None, "reads no micrometer: readings are typed as numbers"),

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from math import pi, sin, sqrt
+
 from stepcut.kernel.motions import MOTIONS as LAWS
-from tests.outside.references.printed import acceleration, peak_acceleration, peak_speed, ridge, seconds
+from tests.outside.references.printed import acceleration, peak_acceleration, peak_speed, ridge, seconds, segment
 from tests.outside.references.values import Value
 
 NORTON = 'Norton, Design of Machinery, cam chapter table "Factors for peak velocity and acceleration"'
@@ -31,9 +33,9 @@ RIDGES = (
     Value("slab milling: peak-to-valley", "25 mm/min, 60 rpm, Z=12, d=100: (f/NZ)^2/(4d)", 3.0140818e-06, 1e-08, "mm", "Ghosh & Mallik, Manufacturing Science (textbook companion, FOSSEE commit d34b2ae) prob.25 p.262", "SEEN", lambda: ridge(25 / 60 / 12, 50)),
 )
 CIRCLES = (
-    Value("circular segment, r=1, 30 deg: area", "(t-sin t)/2", 0.011799388, 1e-05, "", SEGMENTS, "MEMORY", None, "segments of circles are not printed by themselves"),
-    Value("circular segment, r=1, 60 deg: area", "(t-sin t)/2", 0.090586074, 1e-05, "", SEGMENTS, "MEMORY", None, "segments of circles are not printed by themselves"),
-    Value("circular segment, r=1, 90 deg: height", "1-cos(t/2)", 0.29289322, 1e-05, "", SEGMENTS, "MEMORY", None, "segments of circles are not printed by themselves"),
+    Value("circular segment, r=1, 30 deg: area", "(t-sin t)/2", 0.011799388, 1e-05, "", SEGMENTS, "MEMORY", lambda: segment(2 * sin(pi / 12))),
+    Value("circular segment, r=1, 60 deg: area", "(t-sin t)/2", 0.090586074, 1e-05, "", SEGMENTS, "MEMORY", lambda: segment(1.0)),
+    Value("circular segment, r=1, 90 deg: height", "1-cos(t/2)", 0.29289322, 1e-05, "", SEGMENTS, "MEMORY", lambda: ridge(sqrt(2), 1.0)),
     Value("chordal tooth thickness", "m=5, n=34: m n sin(90/n)", 7.851188, 0.001, "mm", "Sharma Ex.16.1 p.648 (textbook companion)", "SEEN", None, "gear teeth are no shape here"),
     Value("DMS: 18.92464442 deg -> seconds part", "18d55m s", 28.7199, 0.001, "arcsec", "ISO 1119 values as in GOST R 53440-2009 Table 1", "SEEN", lambda: seconds("18d55m28.7199s")),
 )

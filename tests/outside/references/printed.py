@@ -12,12 +12,13 @@ from math import atan, degrees, pi
 from stepcut import cli
 from stepcut.kernel.footprints import Straight
 from stepcut.kernel.line import line_by_targets
-from stepcut.kernel.measure import measure
+from stepcut.kernel.measure import Left, measure
 from stepcut.kernel.motions import MOTIONS
 from stepcut.kernel.section import Place, Section
 from stepcut.kernel.task import Task
 from stepcut.machine import Outline, Scale
 from stepcut.quantity import parse_angle
+from stepcut.routine.speeds import FOOT, turns_a_minute
 from stepcut.shop.gears import machine_lead
 from stepcut.shop.index import settings, turns_for
 from stepcut.shop.lock import Locking, locking
@@ -107,9 +108,25 @@ def screw_at(angle: float, friction: float) -> Locking:
     return locking(angle, 10, 100, friction)
 
 
-def ridge(step: float, radius: float) -> float:
-    """The ridge that the kernel measures between round cuts a step apart on a level line."""
+def _left(step: float, radius: float) -> Left:
+    """What the kernel measures between five round cuts a step apart on a level line."""
     level = line_by_targets([(0.0, radius), (4 * step, radius)])
     scale = Scale("slide", Fraction(1, 1000))
     task = Task((Section(level, Straight(Outline(radius, radius)), 0.0),), (), scale, scale)
-    return measure(task, [Place(n * step, radius) for n in range(5)]).scallop
+    return measure(task, [Place(n * step, radius) for n in range(5)])
+
+
+def ridge(step: float, radius: float) -> float:
+    """The ridge that the kernel measures between round cuts a step apart on a level line."""
+    return _left(step, radius).scallop
+
+
+def segment(chord: float) -> float:
+    """Area between a chord and its arc of radius 1: what of a rectangle over the chord the metal between round cuts leaves free."""
+    left = _left(chord, 1.0)
+    return chord * left.scallop - left.volume / 4
+
+
+def spindle(metres: int, diameter: int) -> float:
+    """Turns a minute as the card prints them, in two figures, for a cutting speed in m/min and a diameter in mm."""
+    return turns_a_minute(Fraction(diameter), metres * 1000 / FOOT)  # type: ignore[arg-type]  # whole metres are no whole feet
