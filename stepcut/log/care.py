@@ -11,7 +11,7 @@ from typing import Any
 
 from stepcut.errors import FileTrouble, StepcutError
 from stepcut.files import parse_toml, write_whole
-from stepcut.log.schema import MIGRATIONS, PAPER, TROUBLES, VERSION, content_of, said, stamp
+from stepcut.log.schema import MIGRATIONS, PAPER, TROUBLES, VERSION, content_of, given_too, said, stamp, version_of
 from stepcut.log.store import Store
 
 TABLES = (
@@ -127,10 +127,26 @@ def restore(path: Path, source: Path) -> tuple[Found, Path | None]:
     found = look(source)
     if "jobs" not in found.counts:
         raise FileTrouble(source, "is no log of stepcut", "Name a file that stepcut log backup wrote.")
-    data = whole(source)
+    data = _numbered(whole(source), path)
     aside = set_aside(path, "before-restore") if path.exists() else None
     write_whole(path, data)
     return found, aside
+
+
+def _numbered(data: bytes, path: Path) -> bytes:
+    """Return the content of a log in which the numbers are given that the log at a path has given, too.
+
+    A copy of an older schema is left as it is; it learns its numbers when it is brought up to date.
+    """
+    if not path.exists():
+        return data
+    with contextlib.closing(sqlite3.connect(":memory:", isolation_level=None)) as copy:
+        copy.deserialize(data)
+        if version_of(copy) != VERSION:
+            return data
+        with contextlib.suppress(*TROUBLES), contextlib.closing(_read_only(path)) as standing:
+            given_too(copy, standing)
+        return content_of(copy)
 
 
 # --- repair ---------------------------------------------------------------------------------------------------------
@@ -170,7 +186,7 @@ def _salvage(path: Path, saved: sqlite3.Connection) -> Found:
     """Put every row that can be read into the new log; a row that fits no table of ours, or belongs to no job, is lost."""
     found = Found()
     try:
-        damaged = sqlite3.connect(f"{path.absolute().as_uri()}?mode=ro", uri=True, isolation_level=None)
+        damaged = _read_only(path)
         damaged.text_factory = lambda data: data.decode("utf-8", "replace")
     except sqlite3.Error as error:
         raise FileTrouble(path, *said(error)) from None
@@ -185,9 +201,14 @@ def _salvage(path: Path, saved: sqlite3.Connection) -> Found:
                     _put(saved, "kept", {**row, "job": row.get("id")})
             if table in TABLES:
                 found.counts[table] = count
+        given_too(saved, damaged)
         if any(fault.startswith("some of ticks") for fault in found.faults):
             found.counts["ticks"] = _ticks_from_events(saved)
     return found
+
+
+def _read_only(path: Path) -> sqlite3.Connection:
+    return sqlite3.connect(f"{path.absolute().as_uri()}?mode=ro", uri=True, isolation_level=None)
 
 
 def _rows(damaged: sqlite3.Connection, table: str) -> tuple[list[dict[str, Any]], bool]:

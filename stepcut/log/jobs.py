@@ -10,7 +10,7 @@ from typing import Any, TypeVar
 from stepcut.errors import BadValue, FileTrouble
 from stepcut.log.file import LogFile, now
 from stepcut.log.rows import JobRow, WholeJob
-from stepcut.log.schema import said
+from stepcut.log.schema import give, said
 
 # Jobs in the bin: those that were put there and not taken out again.
 BINNED = """SELECT job FROM events AS e WHERE kind = 'binned' AND id =
@@ -87,7 +87,7 @@ class Jobs(LogFile):
         self.event(job, "unbinned" if out else "binned")
 
     def empty_bin(self) -> int:
-        """Remove every job in the bin with all that belongs to it; return how many."""
+        """Remove every job in the bin with all that belongs to it; return how many.  Their numbers are not given again."""
         numbers = [(row.id,) for row in self.jobs(binned=True)]
         with self._change() as db:
             for table in ("ticks", "events", "notes", "readings", "blues", "kept"):
@@ -135,12 +135,12 @@ class Jobs(LogFile):
             query = f"SELECT id FROM jobs WHERE revision = ? AND named = ? AND part = ? {rest}"  # noqa: S608  # no text of the user's
             row = db.execute(query, (revision, title, part, piece)).fetchone()
             if row is None:
-                cursor = db.execute(
-                    "INSERT INTO jobs (revision, part, title, named, shape, stops, machine, begun, piece, program) "
-                    "VALUES (?,?,?,?,?,?,?,?,?,?)",
-                    (revision, part, title, title, shape, stops, machine, now(), piece, program),
+                number = give(db)
+                db.execute(
+                    "INSERT INTO jobs (id, revision, part, title, named, shape, stops, machine, begun, piece, program) "
+                    "VALUES (?,?,?,?,?,?,?,?,?,?,?)",
+                    (number, revision, part, title, title, shape, stops, machine, now(), piece, program),
                 )
-                number = int(cursor.lastrowid or 0)
                 db.execute(
                     "INSERT INTO kept (job, recipe, plan, machine_file, as_begun) VALUES (?,?,?,?,?)",
                     (number, recipe, plan, machine_file, as_begun),

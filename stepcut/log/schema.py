@@ -14,7 +14,7 @@ from pathlib import Path
 from stepcut.errors import FileTrouble
 from stepcut.files import write_whole
 
-VERSION = 5
+VERSION = 6
 # What a file can raise; of a damaged one the very text of SQLite's complaint may be no text.
 TROUBLES = (sqlite3.Error, UnicodeDecodeError)
 PAPER = "The job can go on with the paper card."
@@ -85,7 +85,36 @@ MIGRATIONS = (
     DROP TABLE jobs;
     ALTER TABLE jobs_anew RENAME TO jobs;
     """,
+    # The highest number that a job was given, for a number stands on printed cards and is given once, also when its job is removed.
+    """
+    CREATE TABLE given (last INTEGER NOT NULL);
+    INSERT INTO given SELECT coalesce(max(id), 0) FROM jobs;
+    """,
 )
+LAST_GIVEN = "SELECT max(coalesce((SELECT max(last) FROM given), 0), coalesce((SELECT max(id) FROM jobs), 0))"
+
+
+def give(db: sqlite3.Connection) -> int:
+    """Return the number of the next job, which no job of a log in a transaction ever had, and write down that it is given."""
+    (last,) = db.execute(LAST_GIVEN).fetchone()
+    _given(db, int(last) + 1)
+    return int(last) + 1
+
+
+def given_too(db: sqlite3.Connection, other: sqlite3.Connection) -> None:
+    """Write down that the numbers of another file, which this one takes the place of, are given; as far as it can be read."""
+    last = 0
+    for query in ("SELECT max(last) FROM given", "SELECT max(id) FROM jobs"):
+        with contextlib.suppress(*TROUBLES):
+            (found,) = other.execute(query).fetchone()
+            last = max(last, found if isinstance(found, int) else 0)
+    (own,) = db.execute(LAST_GIVEN).fetchone()
+    _given(db, max(last, int(own)))
+
+
+def _given(db: sqlite3.Connection, number: int) -> None:
+    db.execute("DELETE FROM given")
+    db.execute("INSERT INTO given VALUES (?)", (number,))
 
 
 def stamp() -> str:

@@ -26,6 +26,9 @@ def older(
             f"INSERT INTO jobs ({', '.join(known)}) VALUES ({', '.join('?' * len(known))})",  # noqa: S608  # names of columns
             [values[name] for name in known],
         )
+        if schema > 4:  # from there on what was kept stands in a table of its own
+            row = (job.id, *(values[name] for name in ("recipe", "plan", "machine_file", "as_begun")))
+            db.execute("INSERT INTO kept (job, recipe, plan, machine_file, as_begun) VALUES (?,?,?,?,?)", row)
         db.execute("INSERT INTO events (job, at, kind) VALUES (?, ?, 'begun')", (job.id, job.begun))
     for number, n, what in ticks:
         db.execute("INSERT INTO ticks VALUES (?, ?, ?, '2020-01-01T10:00:00+00:00')", (number, n, what))

@@ -10,6 +10,9 @@ from pathlib import Path
 
 import pytest
 
+from stepcut import recipes
+from stepcut.cli import at_machine
+from stepcut.log import care
 from stepcut.log.schema import MIGRATIONS
 from stepcut.log.store import Store
 from tests.conftest import Run
@@ -111,7 +114,7 @@ def test_an_older_log_is_copied_before_it_is_changed(tmp_path: Path) -> None:
         assert store.blues(1) == []
     with Store(path) as store:
         assert store.job(1).moves == 0
-    (copy,) = [each for each in tmp_path.iterdir() if "before-schema-5" in each.name]
+    (copy,) = [each for each in tmp_path.iterdir() if "before-schema-6" in each.name]
     db = sqlite3.connect(copy)
     assert db.execute("PRAGMA user_version").fetchone() == (1,)
     assert db.execute("SELECT title FROM jobs").fetchall() == [("Old",)]
@@ -208,3 +211,28 @@ def test_a_log_of_which_nothing_can_be_read_is_left_and_a_copy_named(run: Run, o
         "(log.sqlite3.monday beside it). The job can go on with the paper card.\n",
     )
     assert log_file(own_home).read_bytes() == b"nothing" * 3000
+
+
+def test_a_job_number_is_never_given_twice(tmp_path: Path) -> None:
+    """It stands on printed cards: not after the bin was emptied, nor after a copy was put back, nor after a repair."""
+    path, copy = tmp_path / "log.sqlite3", tmp_path / "copy.sqlite3"
+    ring = recipes.job(recipes.load("sluice-clamp-ramp"))
+
+    def begun_and_removed() -> int:
+        with Store(path) as store:
+            row = at_machine.begun(store, ring)
+            store.bin(row.id)
+            assert store.empty_bin() == 1
+            return row.id
+
+    assert [begun_and_removed() for _ in range(3)] == [1, 2, 3]
+    with Store(path) as store:
+        assert at_machine.begun(store, ring, "2").id == 4
+    copy.write_bytes(care.whole(path))
+    assert [begun_and_removed() for _ in range(2)] == [5, 6]
+    care.restore(path, copy)
+    assert begun_and_removed() == 7
+    found, _ = care.repair(path)
+    assert found.counts["jobs"] == 1
+    assert begun_and_removed() == 8
+    assert care.look(path).faults == []

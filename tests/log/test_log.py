@@ -422,7 +422,7 @@ def test_a_log_of_the_schema_before_is_brought_up_to_date_and_its_job_goes_on(ru
     done = run("tick", "sluice-clamp-ramp", "--lines", input="q\n", env={"XDG_DATA_HOME": str(tmp_path)})
     assert done.stdout.startswith("job 1: ")
     assert done.stdout.splitlines()[1].startswith("RAMP 1 · 2 of 28 | DEPTH")
-    assert [path.name for path in path.parent.glob("*before-schema-5*")]
+    assert [path.name for path in path.parent.glob("*before-schema-6*")]
 
 
 def test_the_log_is_exported(run: Run, tmp_path: Path) -> None:

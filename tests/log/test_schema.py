@@ -44,7 +44,8 @@ def test_a_log_of_every_older_schema_is_copied_and_brought_up_to_date_with_all_t
     with Store(path, reading=True) as store:  # only read it is not changed, and nothing of it is missed
         assert (store.job(1).recipe, store.job(1).plan) == (row.recipe, row.plan)
         assert store.recipe(1) == row.recipe
-        assert store.for_next_time("ramp", "Renamed ring") == ["oil it"]
+        # Until the title that a job was begun with had a column of its own, its shown one named it.
+        assert store.for_next_time("ramp", "Renamed ring" if schema < 5 else "Sluice clamp ring") == ["oil it"]
     assert not list(path.parent.glob("*before-schema*"))
     with Store(path) as store:
         job = store.job(1)
@@ -70,7 +71,9 @@ def test_a_log_of_every_older_schema_is_copied_and_brought_up_to_date_with_all_t
     (copy,) = path.parent.glob(f"*before-schema-{VERSION}-*")
     with contextlib.closing(sqlite3.connect(copy)) as db:
         assert db.execute("PRAGMA user_version").fetchone() == (schema,)
-        assert db.execute("SELECT title, recipe, plan FROM jobs").fetchall() == [("Renamed ring", row.recipe, row.plan)]
+        kept_in = "jobs" if schema < 5 else "jobs JOIN kept ON kept.job = jobs.id"
+        rows = db.execute("SELECT title, recipe, plan FROM " + kept_in).fetchall()  # noqa: S608  # names of tables
+        assert rows == [("Renamed ring", row.recipe, row.plan)]
         assert db.execute("SELECT count(*) FROM ticks").fetchone() == (3,)
 
 
