@@ -307,10 +307,11 @@ class Riding:
         base, need = -max(max(s.first, s.last) for s in self.lift.stretches), 0.0
         for s in self.lift.stretches:
             width = (s.end - s.begin) / 240
-            for k in range(0 if s.straight else 240):
-                at = s.begin + (k + 0.5) * width
-                bend = -(s.slope(at + width / 4) - s.slope(at - width / 4)) / (width / 2)
-                need = max(need, -(-s.depth(at) - base + math.degrees(math.degrees(bend))))
+            hair = width / 1000
+            for k in range(0 if s.straight else 240):  # both ends of each piece, as the bend may jump between two
+                for at in (s.begin + k * width + hair, s.begin + (k + 1) * width - hair):
+                    bend = (s.slope(at - hair) - s.slope(at + hair)) / (2 * hair)
+                    need = max(need, s.depth(at) + base - math.degrees(math.degrees(bend)))
         return need
 
 
