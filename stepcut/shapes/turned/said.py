@@ -24,6 +24,11 @@ REFUSALS: dict[str, Callable[[Mapping[str, Any], Voice], tuple[object, str, str]
         f"Give tool-width, that of a parting tool, such as {'1/8in' if v.unit == 'in' else '3mm'}; or a round nose: tool = round "
         f"{'1/16in' if v.unit == 'in' else '1.5mm'}.",
     ),
+    "too-wide-below": lambda f, v: (
+        v.size(f["has"]),
+        f"does not reach the bottom of the hollow at {v.length(f['where'])} from the face: {v.length(f['stands'])} stands there, whatever the steps",
+        f"Take {'a nose of' if f['nose'] else 'a tool'} {v.length(f['fits'])}{'' if f['nose'] else ' wide'} or less, or allow a ridge of as much (scallop).",
+    ),
     "edge-fouls": lambda f, v: (
         v.degrees(f["has"]), f"is too slanted: the edge toward the {f['side']} would touch what stays beside the nose, from {f['needs']:.1f}° it is clear",
         f"Grind or swing the tool so that this edge stands {-int(-(f['needs'] - 1e-3) // 1)}° or more from the axis, or take another tool.",

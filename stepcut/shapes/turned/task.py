@@ -32,6 +32,7 @@ from stepcut.shapes.turned.bench import (
     scales,
     task_of,
 )
+from stepcut.shapes.turned.bottoms import refuse_wide
 from stepcut.shapes.turned.rough import passes_before, rough_flank
 from stepcut.shapes.turned.sides import Sides, sides_of
 from stepcut.shapes.turned.wanted import Flank, Revolved, exact
@@ -77,6 +78,7 @@ def solve(
     # A neck beside other flanks is not what a step or a number of cuts is asked for.
     main = next((k for k, flank in enumerate(shape.flanks) if not flank.straight_in), 0)
     solved = [_solve_flank(flank, turning, machine, main=k == main) for k, flank in enumerate(shape.flanks)]
+    refuse_wide(solved, turning, machine)
     roughed = _roughed(solved, turning, machine)
     solved = _seen_with_its_neck(_seen_with_the_rough(solved, roughed), roughed, turning)
     finished = tuple(each for each in solved if each.stops)
