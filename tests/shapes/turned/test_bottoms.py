@@ -51,8 +51,8 @@ def test_the_widest_tool_that_was_named_is_taken_and_a_ridge_that_is_allowed_too
 def test_a_flat_bottom_as_wide_as_the_tool_is_reached() -> None:
     flat = VEE | {"targets": [["0mm", "23mm"], ["8mm", "15mm"], ["10mm", "15mm"], ["20mm", "23mm"]]}
     plan = front.solved("profile", **flat, tool="square", **{"tool-width": "2mm", "scallop": "0.05mm"})
-    assert min(stop["x"] for stop in plan["stops"]) == pytest.approx(7.5, abs=0.02)
+    assert min(stop["x"] for stop in plan["stops"]) == pytest.approx(7.5, abs=0.05)
     with pytest.raises(
-        StepcutError, match="0.222 mm stands there"
+        StepcutError, match=r"0\.222 mm stands there"
     ):  # 3 mm between the two slopes: 1 / (1 / 0.5 + 1 / 0.4)
         front.solved("profile", **flat, tool="square", **{"tool-width": "3mm", "scallop": "0.05mm"})
