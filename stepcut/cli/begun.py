@@ -10,6 +10,8 @@ import json
 from functools import cached_property
 from typing import Any
 
+from msgspec.structs import replace
+
 from stepcut import __version__
 from stepcut.acts import Card, title_of
 from stepcut.cards.json_card import content
@@ -21,7 +23,6 @@ from stepcut.log.frozen import Thawless, thaw
 from stepcut.log.steps import steps
 from stepcut.log.store import Store, WholeJob
 from stepcut.plan import Plan
-from stepcut.shapes import brought
 from stepcut.voice import Voice, voice_of
 
 SHOWN = 4  # differences that are said one by one
@@ -49,14 +50,9 @@ class Asked:
         return self.plan
 
     @property
-    def whole(self) -> Asked:
-        """The same; a job of which only card and cuts could be read refuses it."""
-        return self
-
-    @property
-    def today(self) -> Plan:
-        """The plan with its wanted line, as this program solves it; of a job it must be the one that was begun."""
-        return self.plan
+    def card_and_line(self) -> Card:
+        """Its card, with the wanted line in its plan."""
+        return self.card
 
     @property
     def card(self) -> Card:
@@ -84,11 +80,11 @@ class Begun(Asked):
     def __init__(self, row: WholeJob, card: Card, partial: bool = False) -> None:
         self.row, self._card, self.partial = row, card, partial
 
-    def beyond(self) -> BadValue:
-        """Return the refusal of what only the program that began the job can say of its part."""
+    def beyond(self, reason: str) -> BadValue:
+        """Return the refusal of what only the wanted surface tells, where today's program does not find that of the job in its recipe."""
         rule = (
-            f"was begun with stepcut {self.row.program or 'of an older version'}, and {__version__} solves it otherwise, "
-            "so that this cannot be said of its part"
+            f"was begun with stepcut {self.row.program or 'of an older version'}, and {__version__} does not find the same part in its recipe "
+            f"({reason}), so that this cannot be said of it"
         )
         way = (
             "These go on as begun: stepcut tick, where and log reading, and recover with --lost or --off. For the rest its printed card "
@@ -107,9 +103,9 @@ class Begun(Asked):
         """
         try:
             return at_machine.job_of(self.row)
-        except StepcutError:
+        except StepcutError as refused:
             if self.partial:
-                raise self.beyond() from None
+                raise self.beyond(str(refused).rstrip(".")) from None
             raise
 
     @property
@@ -119,42 +115,26 @@ class Begun(Asked):
 
     @cached_property
     def plan_and_line(self) -> Plan:
-        """The plan as it was solved then, with its wanted line where a function holds it: that is not kept, so the recipe tells it again."""
-        relined = getattr(brought(self.plan.shape, "mishap"), "relined", None)
-        if relined is None or not self.plan.stops:
-            return self.plan
-        found: Plan = relined(self.plan, show.solved(self.whole.job))
-        return found
+        """The plan as it was solved then, with its wanted surface: that is not kept, so today's program tells it again from the recipe.
+
+        Raises
+        ------
+        BadValue
+            When it does not read the same part there.
+        """
+        from stepcut.cli.as_then import lined
+
+        try:
+            return lined(self.row, self.plan, show.solved(self.job))
+        except ValueError as reason:
+            raise self.beyond(str(reason)) from None
+        except (KeyError, TypeError, AttributeError):
+            raise at_machine.damaged(self.row) from None
 
     @property
-    def whole(self) -> Begun:
-        """The same job.
-
-        Raises
-        ------
-        BadValue
-            When another program began it, and only its card and cuts could be read.
-        """
-        if self.partial:
-            raise self.beyond()
-        return self
-
-    @cached_property
-    def today(self) -> Plan:
-        """The plan with its wanted line, as this program solves it.
-
-        Raises
-        ------
-        BadValue
-            When that is not the plan that was begun: then what it says of the part would be another part's.
-        """
-        try:
-            plan = show.solved(self.whole.job)
-        except StepcutError:
-            plan = None
-        if plan is None or plan.stops != self.plan.stops:
-            raise self.beyond()
-        return plan
+    def card_and_line(self) -> Card:
+        """The card as it was made then, with the wanted surface in its plan."""
+        return replace(self._card, plan=self.plan_and_line)
 
     @property
     def card(self) -> Card:
@@ -241,23 +221,31 @@ def _as_far_as_it_goes(row: WholeJob) -> Begun | None:
 
 
 def _solved_anew(row: WholeJob) -> Begun:
-    """Return a job solved anew from its recipe and machine in the log.
+    """Return a job solved anew from its recipe and machine in the log; with the log's own cuts where this program solves it otherwise.
 
     Raises
     ------
     BadValue
-        When this program solves it otherwise than the one that began it.
+        When the log's cuts do not go into a card of this program.
     """
+    from stepcut.cli.as_then import made_again
+
     the_job = at_machine.job_of(row)
     changed = number_changed(row, the_job)
-    if changed:
-        rule = f"was begun with stepcut {row.program or 'of an older version'}, and {__version__} solves it otherwise ({changed})"
-        way = (
-            f"Go on with its printed card (stepcut log show {row.id} still tells what was ticked, noted and measured), or begin it anew with "
-            "stepcut tick --again."
-        )
-        raise BadValue("job", row.id, rule, way)
-    return Begun(row, show.whole(the_job))
+    if not changed:
+        return Begun(row, show.whole(the_job))
+    card, reason = made_again(row, the_job)
+    if card is not None:
+        return Begun(row, card, partial=True)
+    rule = (
+        f"was begun with stepcut {row.program or 'of an older version'}, which kept no card that {__version__} can read, and this one makes "
+        f"another of it ({reason})"
+    )
+    way = (
+        f"Go on with its printed card (stepcut log show {row.id} still tells what was ticked, noted and measured), or begin it anew with "
+        "stepcut tick --again."
+    )
+    raise BadValue("job", row.id, rule, way)
 
 
 def number_changed(row: WholeJob, the_job: Job) -> str:

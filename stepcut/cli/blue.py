@@ -66,7 +66,12 @@ def _body(
         if at is not None:
             return 0
         if isinstance(about, Begun) and about.partial and plan.stops:
-            raise about.beyond()
+            raise BadValue(
+                "job",
+                about.row.id,
+                "has no contact curve in the log that this program can read",
+                "The back of its printed card tells what blue means there.",
+            )
         raise BadValue("recipe", recipe, "has no contact curve", "Blue is for shapes that are filed from steps.")
     if share is None and cuts is None:
         if at is None:

@@ -112,11 +112,12 @@ def _other_cutter(
     from stepcut.routine import card
     from stepcut.shop.recover import go_on
 
-    mended = about.whole.job.resized(_new_cutter(about.job, cutter))
+    mended = about.job.resized(_new_cutter(about.job, cutter))
     new = showing.solved(mended)
-    rest = go_on(about.plan, new, begin)
+    old = about.card_and_line
+    rest = go_on(old.plan, new, begin, alike=old.plan.stops == showing.solved(about.job).stops)
     made = card(replace(new, stops=rest.stops), showing.heading(mended))
-    lines = [*go_on_lines(about.card, new, rest, begin, about.voice), *left_lines(made, about.voice, whole)]
+    lines = [*go_on_lines(old, new, rest, begin, about.voice), *left_lines(made, about.voice, whole)]
     after = "\n\n" + render(made, screen.width(width), screen.encoding(), screen.colour()) if whole else ""
     return lines, mended, 1 if new.spoils else 0, after
 
@@ -215,7 +216,7 @@ def _slipped(about: Asked, n: int, reads: str | None, last: int | None) -> tuple
         return helix_slipped(about.card, n, by, made, about.voice), about.job
     damage = Astray() if made == n else _asked_astray(about, range(n + 1, made + 1), by)
     lowered = _lowered(about, damage.lower) if damage.low else about.job
-    return slipped_lines(about.card, n, by, made, damage, _start_of(lowered, about), about.voice), lowered
+    return slipped_lines(about.card_and_line, n, by, made, damage, _start_of(lowered, about), about.voice), lowered
 
 
 def _asked_astray(about: Asked, numbers: range, by: Fraction) -> Astray:
@@ -224,7 +225,7 @@ def _asked_astray(about: Asked, numbers: range, by: Fraction) -> Astray:
     from stepcut.shop import astray
 
     try:
-        return astray.slipped(about.today, numbers, by)
+        return astray.slipped(about.plan_and_line, numbers, by)
     except Refused as answer:
         raise refusal(answer, about.voice) from None
 
@@ -272,14 +273,14 @@ def _wrong_way(about: Asked, made: int, length: str | None) -> tuple[list[str], 
                 "length", None, "is missing", "Give --length, the distance between the two faces of the part."
             )
         between = parse_length(length, "length", about.unit)
-    plan = about.today
+    plan = about.plan_and_line
     try:
         damage = astray.mirrored(plan, range(1, made + 1), between)
     except Refused as answer:
         raise refusal(answer, about.voice) from None
     lowered = _lowered(about, damage.lower) if damage.low else about.job
     other = astray.other_hand(plan, range(1, made + 1))
-    return wrong_way_lines(about.card, made, damage, other, _start_of(lowered, about), about.voice), lowered
+    return wrong_way_lines(about.card_and_line, made, damage, other, _start_of(lowered, about), about.voice), lowered
 
 
 def command() -> TyperCommand:

@@ -122,12 +122,15 @@ class GoOn(Struct, frozen=True):
     deeper: tuple[int, ...]
 
 
-def go_on(old: Plan, new: Plan, begin: int) -> GoOn:
-    """Return what is still to cut with a new plan when the stops before `begin` of the old one are cut."""
+def go_on(old: Plan, new: Plan, begin: int, alike: bool = True) -> GoOn:
+    """Return what is still to cut with a new plan when the stops before `begin` of the old one are cut.
+
+    ``alike`` tells whether both were spaced by one program: only then a cut of the one stands for that of the same number in the other.
+    """
     done = old.stops[: begin - 1]
     if not done:
         return GoOn(new.stops, (), ())
-    if len(new.stops) == len(old.stops):
+    if alike and len(new.stops) == len(old.stops):
         rest = new.stops[begin - 1 :]
         pairs = list(zip(done, new.stops, strict=False))
         changed = tuple(a.n for a, b in pairs if (a.first, a.second) != (b.first, b.second))

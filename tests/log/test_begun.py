@@ -22,6 +22,9 @@ from stepcut.cli.begun import as_begun
 from stepcut.errors import BadValue, FileTrouble
 from stepcut.log.frozen import Thawless, freeze, thaw
 from stepcut.log.store import Store
+from stepcut.plan import Plan, Refused
+from stepcut.shop.astray import mirrored, slipped
+from stepcut.shop.recover import too_deep
 from tests.conftest import Run
 from tests.log.programs import SOLVES_OTHERWISE, copy_of, environment
 from tests.shops import gate_ring
@@ -163,6 +166,23 @@ def test_a_program_that_solves_otherwise_is_said_and_the_job_goes_on_as_begun(ru
         assert (new.returncode, new.stdout, new.stderr) == (old.returncode, old.stdout, "")
     assert "Blue on 30 %" in updated("blue", "--job", "1", "30%").stdout
     assert updated("again", "1").returncode == 0
+    # and those of the log's own cuts and acts, where it has no card that this program can read
+    log = Path(os.environ["XDG_DATA_HOME"]) / "stepcut" / "log.sqlite3"
+    with sqlite3.connect(log) as db:
+        db.execute("UPDATE kept SET as_begun = ''")
+    db.close()
+    on = updated("tick", "--job", "1", "--lines", words="q\n")
+    assert (on.returncode, on.stdout.splitlines()[-1]) == (0, next_line(begun))
+    for command in (
+        ["where", "--job", "1", "--table", "20deg", "--depth", "0.0100in"],
+        ["recover", "--job", "1", "--cut", "3", "--found", "0.03in"],
+    ):
+        new, old = updated(*command), run(*command)
+        assert (new.returncode, new.stdout, new.stderr) == (old.returncode, old.stdout, "")
+    assert updated("log", "reading", "1", "1", "0.0050in").stdout == "Cut 1: +0.0000 in against the plan.\n"
+    assert updated("blue", "--job", "1", "30%").stderr == (
+        "job = 1: has no contact curve in the log that this program can read. The back of its printed card tells what blue means there.\n"
+    )
 
 
 def test_a_job_and_a_recipe_do_not_go_together(run: Run) -> None:
@@ -217,13 +237,29 @@ def test_a_job_of_an_older_log_goes_on_when_it_is_solved_alike_and_is_refused_wh
         plan = json.loads(row.plan)
         plan["stops"][4]["depth"] += 0.1
         store._db.execute("UPDATE kept SET plan = ?", (json.dumps(plan),))
-        with pytest.raises(BadValue) as refused:
-            as_begun(store.job(row.id))
-        assert str(refused.value) == (
-            "job = 1: was begun with stepcut of an older version, and 0.1.0 solves it otherwise (cut 5: depth was 0.9128 mm, is "
-            "0.8128 mm). Go on with its printed card (stepcut log show 1 still tells what was ticked, noted and measured), or begin it "
-            "anew with stepcut tick --again."
+        way = (
+            " Go on with its printed card (stepcut log show 1 still tells what was ticked, noted and measured), or begin it anew with "
+            "stepcut tick --again."
         )
+        begun = "job = 1: was begun with stepcut of an older version, which kept no card that 0.1.0 can read, and this one makes another of it "
+        other = json.loads(row.plan)
+        other["stops"][4]["depth"] += 0.0127
+        acts = json.loads(row.plan)
+        acts["stops"][4]["depth"] += 0.0127
+        del acts["acts"]
+        part = json.loads(row.plan)
+        part["target"]["rise"] += 1
+        part["stops"] = part["stops"][:-1]
+        for changed, reason in (
+            (plan, "a cut stands between two divisions of its scales"),
+            (other, "act 30: to was 0.8128, is 0.8255"),
+            (acts, "the log has its cuts, but not its acts"),
+            (part, "rise was 3.286, is 2.286"),
+        ):
+            store._db.execute("UPDATE kept SET plan = ?", (json.dumps(changed),))
+            with pytest.raises(BadValue) as refused:
+                as_begun(store.job(row.id))
+            assert str(refused.value) == f"{begun}({reason}).{way}"
 
 
 # --- the log under the hand -------------------------------------------------------------------------------------------
@@ -342,7 +378,7 @@ def test_a_card_of_another_program_is_ticked_shown_and_measured_against_as_it_wa
     again = run("again", "1")
     assert "was 0.09 in over 140°" in again.stdout
     assert "is  0.09 in over 150°" in again.stdout
-    # what needs more of the plan than that says so, with what goes on, and writes nothing
+    # what needs the wanted surface says what is another part now, with what goes on, and writes nothing
     for words in (
         ["--cut", "3", "--found", "0.03in"], ["--from", "4", "--cutter", "0.3in"], ["--wrong-way", "3"],
         ["--slipped", "1", "--reads", "3deg", "--last", "2"],
@@ -350,8 +386,8 @@ def test_a_card_of_another_program_is_ticked_shown_and_measured_against_as_it_wa
         refused = run("recover", "--job", "1", *words, "--save", "x.toml")
         assert (refused.returncode, refused.stdout) == (2, "")
         assert refused.stderr == (
-            "job = 1: was begun with stepcut 0.1.0, and 0.1.0 solves it otherwise, so that this cannot be said of its part. These go on "
-            "as begun: stepcut tick, where and log reading, and recover with --lost or --off. For the rest its printed card holds.\n"
+            "job = 1: was begun with stepcut 0.1.0, and 0.1.0 does not find the same part in its recipe (span was 140, is 150), so that "
+            "this cannot be said of it. These go on as begun: stepcut tick, where and log reading, and recover with --lost or --off. For the rest its printed card holds.\n"
         )
     assert not Path("x.toml").exists()
     with sqlite3.connect(path) as db:  # and a recipe that this program cannot read hinders none of them
@@ -360,7 +396,9 @@ def test_a_card_of_another_program_is_ticked_shown_and_measured_against_as_it_wa
     assert "set rim 30°" in run("recover", "--job", "1", "--lost", "3").stdout
     refused = run("again", "1")
     assert (refused.returncode, refused.stdout) == (2, "")
-    assert refused.stderr.startswith("job = 1: was begun with stepcut 0.1.0, and 0.1.0 solves it otherwise, so ")
+    assert refused.stderr.startswith(
+        "job = 1: was begun with stepcut 0.1.0, and 0.1.0 does not find the same part in its recipe (job 1, line 12, ramp.rice"
+    )
     # and a card whose numbers are not those of the log is never shown
     with sqlite3.connect(path) as db:
         ((plan,),) = db.execute("SELECT plan FROM kept").fetchall()
@@ -387,6 +425,24 @@ def test_every_example_of_another_program_goes_on_from_its_kept_card(path: Path,
     assert found is not None
     card = show.whole(job)
     assert (found.card.screens, found.card.acts, found.plan.stops) == (card.screens, card.acts, card.plan.stops)
+    # what a mistake takes is told as of the plan that was begun
+    assert found.card_and_line.plan.details == card.plan.details
+    assert _taken(found.plan_and_line) == _taken(card.plan)
+
+
+def _taken(plan: Plan) -> list[object]:
+    found: list[object] = []
+    stop = plan.stops[1]
+    for ask in (
+        lambda: too_deep(plan, stop.n, plan.second.value(stop.second) + Fraction(1, 5)),
+        lambda: slipped(plan, [stop.n], Fraction(2)),
+        lambda: mirrored(plan, [stop.n], Fraction(20)),
+    ):
+        try:
+            found.append(ask())
+        except Refused as no:
+            found.append(str(no))
+    return found
 
 
 def test_where_reads_the_ticks_of_the_newest_open_piece(run: Run) -> None:

@@ -148,6 +148,15 @@ def test_a_turned_part_cut_too_deep_is_told_by_its_diameter() -> None:
         too_deep(plan_of("hoist-lifter-ball-ramps"), 3, Fraction(1))
 
 
+@pytest.mark.parametrize(("n", "wanted"), [(5, 3), (6, 3), (7, 4), (10, 5), (16, 3), (20, 5)])
+def test_both_ends_of_a_landing_are_measured_against_its_own_height(n: int, wanted: int) -> None:
+    """The list of flats says 0 to 5 mm, once round each ramp: two cuts a landing, the second at the end of its sweep."""
+    plan = plan_of("spring-preload-collar")
+    damage = too_deep(plan, n, Fraction("5.5"))
+    assert damage.below == pytest.approx(5.5 - wanted)
+    assert damage.over == pytest.approx(5.5 - wanted + float(plan.leave))
+
+
 def test_a_groove_that_would_change_its_width_is_said() -> None:
     old = plan_of("oil-groove-helix")
     new = plan_of("oil-groove-helix", cutter="5mm")

@@ -7,21 +7,10 @@ from collections.abc import Collection, Mapping
 from fractions import Fraction
 from typing import Any
 
-from msgspec.structs import replace
-
 from stepcut.kernel.line import FREE, Line
 from stepcut.kernel.section import Guard
 from stepcut.plan import Plan, Stop
 from stepcut.shop.recover import TooDeep
-
-
-def relined(plan: Plan, today: Plan) -> Plan:
-    """Return a plan that was kept, with its wanted line: a function is not kept, so the same plan of today tells it again."""
-    if not plan.stops:
-        return plan
-    kind = type(today.details.places[0])
-    places = tuple(kind(*place) for place in plan.details.places)
-    return replace(plan, details=replace(today.details, places=places))
 
 
 def lowered(values: Mapping[str, Any], by: Fraction) -> tuple[str, Fraction] | None:
@@ -78,7 +67,7 @@ def other_hand(plan: Plan, numbers: Collection[int]) -> float | None:
 def too_deep(plan: Plan, stop: Stop, found: Fraction, over: float) -> TooDeep:
     """Return what a cut does that was found so deep, and ``over`` below its place: its wanted surface is known."""
     task, wanted = plan.details.bench.task, plan.details.ramp.wanted
-    at = plan.details.places[_index(plan, stop)].at
+    at = _at(plan, stop)
     below = float(found) - task.touch(at).depth  # the wanted surface itself, less what the outline gives away
     if below <= 1e-9:
         return TooDeep(over, below, Fraction(0))
@@ -107,7 +96,7 @@ def _stands_low(plan: Plan, at: float, low: float, end: float) -> tuple[float, f
     return farthest, total / whole / plan.copies
 
 
-def _index(plan: Plan, stop: Stop) -> int:
-    """Return which place of one ramp a stop is, whichever ramp and order it belongs to."""
-    own = [other for other in plan.stops if other.start == stop.start]
-    return own.index(stop)
+def _at(plan: Plan, stop: Stop) -> float:
+    """Return where a stop stands on its ramp: its mate on the first ramp tells it, for a ramp need not begin on a whole division."""
+    own, first = ([other for other in plan.stops if other.start == start] for start in (stop.start, 1))
+    return float(plan.first.value(first[own.index(stop)].first))
