@@ -8,6 +8,7 @@ def body() -> int:
     from stepcut import gate
     from stepcut.cli.screen import show_folded
     from stepcut.log.care import BY_HAND, copies, look
+    from stepcut.log.opening import unbegun
     from stepcut.log.store import default_path
 
     path = default_path()
@@ -15,6 +16,9 @@ def body() -> int:
         show_folded(f"There is no log yet; it will be {gate.line(str(path))}.")
         return 0
     found = look(path)
+    if unbegun(path):
+        show_folded(f"{gate.line(str(path))}: empty, a new log; stepcut tick begins the first job in it.")
+        return 0
     counts = ", ".join(f"{count} {table}" for table, count in found.counts.items())
     lines = [f"{gate.line(str(path))}: {'DAMAGED' if found.faults else 'whole'}; {counts}."]
     lines += [f"  {gate.line(fault)}" for fault in found.faults]

@@ -11,6 +11,7 @@ from typing import Any
 
 from stepcut.errors import FileTrouble, StepcutError
 from stepcut.files import parse_toml, write_whole
+from stepcut.log.opening import unbegun
 from stepcut.log.schema import MIGRATIONS, PAPER, TROUBLES, VERSION, content_of, given_too, said, stamp, version_of
 from stepcut.log.store import Store
 
@@ -125,7 +126,7 @@ def restore(path: Path, source: Path) -> tuple[Found, Path | None]:
     if source.is_dir():
         raise FileTrouble(source, "is a folder", "Name a file in it.")
     found = look(source)
-    if "jobs" not in found.counts:
+    if "jobs" not in found.counts or unbegun(source):
         raise FileTrouble(source, "is no log of stepcut", "Name a file that stepcut log backup wrote.")
     data = _numbered(whole(source), path)
     aside = set_aside(path, "before-restore") if path.exists() else None

@@ -236,3 +236,58 @@ def test_a_job_number_is_never_given_twice(tmp_path: Path) -> None:
     assert found.counts["jobs"] == 1
     assert begun_and_removed() == 8
     assert care.look(path).faults == []
+
+
+def test_an_empty_file_is_a_new_log_and_is_not_called_damaged(run: Run, own_home: Path, tmp_path: Path) -> None:
+    """Of no bytes, or just made by a program that was killed in its first moment, before it had put a table in."""
+    path = log_file(own_home)
+    path.parent.mkdir(parents=True)
+    made = tmp_path / "made.sqlite3"
+    with sqlite3.connect(made) as db:
+        db.execute("PRAGMA journal_mode=WAL")
+    db.close()
+    assert made.stat().st_size > 0
+    for data in (b"", made.read_bytes()):
+        path.write_bytes(data)
+        for words, status, out, err in (
+            (["check"], 0, f"{path}: empty, a new log; stepcut tick begins the first job in it.\n", ""),
+            (["list"], 0, "The log is empty; stepcut tick begins a job.\n", ""),
+            (["repair"], 0, "", "The log is whole; nothing is changed.\n"),
+            (["show", "1"], 2, "", "job = 1: is not in the log. See stepcut log list.\n"),
+        ):
+            done = run("log", *words)
+            assert (done.returncode, done.stdout.replace("\n   ", " "), done.stderr) == (status, out, err)
+        assert path.read_bytes() == data
+        # it is no copy to be put back
+        copy = tmp_path / "copy.sqlite3"
+        copy.write_bytes(data)
+        done = run("log", "restore", str(copy))
+        assert (done.returncode, done.stderr) == (
+            3, f"{copy}: is no log of stepcut. Name a file that stepcut log backup wrote.\n")  # fmt: skip
+        assert run("card", "sluice-clamp-ramp").stderr == ""
+        tick(run)
+        assert "1 of 28 cut" in run("log", "list").stdout
+
+
+def test_ticks_in_the_second_file_are_not_thrown_away_for_an_empty_first_one(
+    run: Run, own_home: Path, tmp_path: Path
+) -> None:
+    """SQLite takes a file of no bytes for a new database, and removes what stands beside it."""
+    path = log_file(own_home)
+    path.parent.mkdir(parents=True)
+    beside = path.with_name(f"{path.name}-wal")
+    with Store(tmp_path / "log.sqlite3") as store:
+        at_machine.begun(store, recipes.job(recipes.load("sluice-clamp-ramp")))
+        data = (tmp_path / "log.sqlite3-wal").read_bytes()
+    assert data
+    path.touch()
+    beside.write_bytes(data)
+    message = (
+        f"{path}: is empty, but log.sqlite3-wal beside it is not. Put a copy back with stepcut log restore, or move both away to begin a "
+        "new log. The job can go on with the paper card.\n"
+    )
+    for words in (["log", "list"], ["log", "check"], ["log", "repair"], ["tick", "sluice-clamp-ramp", "--lines"]):
+        done = run(*words, input="q\n")
+        assert (done.returncode, done.stdout, done.stderr) == (3, "", message)
+    assert (path.read_bytes(), beside.read_bytes()) == (b"", data)
+    assert run("card", "sluice-clamp-ramp").returncode == 0
