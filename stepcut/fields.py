@@ -12,6 +12,7 @@ from fractions import Fraction
 from typing import Any, Literal
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from stepcut import phrases, quantity, written
 from stepcut.errors import MOST_PROBLEMS, BadValue, Problems, Where, nearest
@@ -80,21 +81,33 @@ class Field(Struct, frozen=True):
 
 
 class Units(Struct, frozen=True):
-    """What a bare number means here, the crank of the table, and the unit that messages say lengths in; all may be unknown."""
+    """What a bare number means here, the crank of the table, and the unit that messages say lengths in; all may be unknown.
+
+    ``apart`` are inputs that stand elsewhere than beside the unit, such as behind ``--set``: a bare number there is refused.
+    """
 
     length: str | None = None
     crank: Fraction | None = None
     said: Unit | None = None
+    apart: frozenset[str] = frozenset()
+
+    def of(self, key: str) -> Units:
+        """Return them for one input."""
+        return replace(self, length=None) if key in self.apart else self
 
 
 class Values(dict[str, Any]):
     """Read values by key, with the words they were given in and the unit that messages say lengths in."""
 
     def __init__(
-        self, values: Mapping[str, Any], texts: Mapping[str, object], unit: Unit = "mm", bare: str | None = None
+        self, values: Mapping[str, Any], texts: Mapping[str, object], unit: Unit = "mm", units: Units | None = None
     ) -> None:
         super().__init__(values)
-        self.texts, self.unit, self.bare = texts, unit, bare  # bare: unit of a number without one
+        self.texts, self.unit, self.units = texts, unit, units or Units()
+
+    def bare(self, key: str) -> str | None:
+        """Return the unit of a number without one in an input; None where it is refused."""
+        return self.units.of(key).length
 
     def said(self, key: str) -> str:
         """Return a value as the user wrote it, or as a message says it when it was not given."""
@@ -156,7 +169,7 @@ def read(
     for field in fields:
         text = given.get(field.key, field.default)
         try:
-            values[field.key] = None if text is None else read_one(field, text, units)
+            values[field.key] = None if text is None else read_one(field, text, units.of(field.key))
             if field.needed and values[field.key] in (None, "", ()):
                 raise BadValue(field.key, None, "is missing", f"Give {_example(field, said)}.")
         except BadValue as problem:
@@ -164,7 +177,7 @@ def read(
             problems.append(problem.at(place) if place else problem)
     if problems:
         raise Problems(problems) if len(problems) > 1 else problems[0]
-    return Values(values, given, said or "mm", units.length)
+    return Values(values, given, said or "mm", units)
 
 
 def _example(field: Field, unit: str | None = None) -> str:

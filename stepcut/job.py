@@ -155,5 +155,5 @@ def job_on(recipe: Recipe, machine: Machine, machine_file: str = "", machine_nam
     the_kind = kind(recipe.shape)
     crank = machine.table.degrees_per_turn if machine.table else None
     said: Unit = "mm" if (recipe.unit or machine.unit) == "mm" else "in"
-    values = read(recipe.values, the_kind.fields, Units(recipe.unit, crank, said), recipe.where)
+    values = read(recipe.values, the_kind.fields, Units(recipe.unit, crank, said, recipe.apart), recipe.where)
     return Job(recipe, the_kind, machine, values, machine_name or machine.name, machine_file)

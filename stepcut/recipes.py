@@ -98,6 +98,11 @@ class Recipe(Struct, frozen=True):
         name, line = found[0] if found else (key, line_of(self.text, (self.shape,)))
         return Where(self.source, f"{self.shape}.{name}", line)
 
+    @property
+    def apart(self) -> frozenset[str]:
+        """Inputs beside which the unit of bare numbers does not stand: one is in the file, the other was given by ``--set``."""
+        return frozenset(self.values) - self.changed if "unit" in self.changed else self.changed
+
     def notes(self) -> list[str]:
         """Return a line for each input that was read under an old name."""
         lines = []
@@ -232,7 +237,9 @@ def _head(content: Mapping[str, Any], where: Callable[[str], Where | None]) -> t
 def _faults(recipe: Recipe) -> list[BadValue]:
     """Return the faults of the shape's table, so that they are reported with those of the head."""
     try:
-        read(recipe.values, kind(recipe.shape).fields, Units(recipe.unit, Fraction(1)), recipe.where)
+        read(
+            recipe.values, kind(recipe.shape).fields, Units(recipe.unit, Fraction(1), apart=recipe.apart), recipe.where
+        )
     except BadValue as problem:
         return [problem]
     except Problems as several:

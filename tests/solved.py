@@ -19,7 +19,7 @@ KEPT: dict[str, Plan] = {}
 
 
 def _solved(job: Job) -> Plan:
-    key = repr((job.recipe.shape, job.values, job.values.texts, job.values.unit, job.values.bare, job.machine))
+    key = repr((job.recipe.shape, job.values, job.values.texts, job.values.unit, job.values.units, job.machine))
     if (kept := KEPT.get(key)) is not None:
         return kept
     plan: Plan = SOLVE(job)

@@ -74,9 +74,9 @@ def last_or_begun(store: Store, the_job: Job) -> JobRow:
     return row if row is not None else begun(store, the_job)
 
 
-def gap_of(text: str | None, unit: str | None) -> float | None:
+def gap_of(text: str | None) -> float | None:
     """Return the gap that a clamp's handle must open, mm, from ``--gap``; None when it is not given."""
-    gap = float(parse_length(text, "gap", unit)) if text is not None else None
+    gap = float(parse_length(text, "gap")) if text is not None else None
     if gap is not None and gap <= 0:
         raise BadValue("gap", text, "must be greater than 0", "Give the gap that lets go, such as 0.5mm.")
     return gap

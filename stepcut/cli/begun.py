@@ -60,11 +60,6 @@ class Asked:
         return show.whole(self.job)
 
     @property
-    def unit(self) -> str | None:
-        """The recipe's unit, for numbers that have none."""
-        return self.job.recipe.unit
-
-    @property
     def voice(self) -> Voice:
         """How numbers are said."""
         return show.voice(self.job)
@@ -140,12 +135,6 @@ class Begun(Asked):
     def card(self) -> Card:
         """The card as it was made then."""
         return self._card
-
-    @property
-    def unit(self) -> str | None:
-        """The recipe's unit, for numbers that have none."""
-        unit = parse_toml(self.row.recipe, f"job {self.row.id}").get("unit")
-        return None if unit is None else str(unit)
 
     @property
     def voice(self) -> Voice:

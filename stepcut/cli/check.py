@@ -32,7 +32,7 @@ def _body(
     if blue is not None:
         screen.show(blue_text(plan, parse_share(blue), voice, columns))
     else:
-        open_ = at_machine.gap_of(gap, the_job.recipe.unit)
+        open_ = at_machine.gap_of(gap)
         card = showing.whole(the_job)
         screen.show(brief(card, voice, columns, showing.use(the_job, use), open_, showing.errors(the_job)))
     return 1 if plan.spoils else 0

@@ -125,7 +125,7 @@ def _of_recipe(
     angles, middle, for_ = plan.result.more["ramp_angle"], plan.details.ramp.radii[1], showing.use(the_job, use)
     line = f"Ramp angle {angles['bore']:.2f}° at the bore, {angles['middle']:.2f}° middle, {angles['outside']:.2f}° outside; the pair slides as one at the middle radius, {voice.length(middle)}."
     whose = [headline(plan.machine)] if plan.machine.example else []
-    open_ = at_machine.gap_of(gap, the_job.recipe.unit)
+    open_ = at_machine.gap_of(gap)
     used = use_line(plan, for_, voice, open_) if gap is not None or for_ == "clamp" else ""
     return angles["middle"], middle, voice, [line, *([f"In use: {used}."] if used else []), *whose], for_
 

@@ -170,7 +170,7 @@ def _reading(
         if cut > row.stops:
             raise BadValue("cut", cut, f"is past the last cut, {row.stops}", "Give the number of a cut.")
         begun = as_begun(row, partly=True)
-        wanted, value = at_machine.reading_of(begun.plan, found, begun.unit, cut)
+        wanted, value = at_machine.reading_of(begun.plan, found, begun.voice.unit, cut)
         past_stopping()
         store.reading(row.id, cut, wanted, value)
         readings = [(n, meant, read) for _, n, meant, read, *_ in store.readings(row.id)]

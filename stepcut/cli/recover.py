@@ -124,14 +124,19 @@ def _other_cutter(
 
 def _new_cutter(job: Job, text: str | None) -> dict[str, str]:
     """Return the input that a new cutter changes: a lathe's round tool has a nose, a square one no size that matters."""
+    from stepcut.phrases import parse_cutter
+    from stepcut.quantity import parse_length
+
     if "cutter" in {field.key for field in job.kind.fields}:
         if text is None:
             raise BadValue("cutter", None, "is missing", "Give the measured size of the new cutter.")
+        parse_cutter(text, "cutter")  # refused by the name it has here
         return {"cutter": text}
     if job.values["tool"] == "square":
         return {}
     if text is None:
         raise BadValue("cutter", None, "is missing", "Give the measured nose radius of the new tool.")
+    parse_length(text, "cutter")
     return {"nose": text}
 
 
@@ -150,7 +155,11 @@ def _too_deep(about: Asked, cut: int, found: str | None) -> tuple[list[str], Job
     if found is None:
         raise BadValue("found", None, "is missing", "Give the depth that was measured, such as 0.055in.")
     grooved = plan.grooved  # its second scale says how far along, and the depth is the groove's
-    depth = parse_length(found, "found", about.unit) if grooved else at_machine.second_reading(plan, found, about.unit)
+    depth = (
+        parse_length(found, "found", about.voice.unit)
+        if grooved
+        else at_machine.second_reading(plan, found, about.voice.unit)
+    )
     try:
         damage = too_deep(about.plan_and_line, cut, depth)
     except Refused as answer:
@@ -204,7 +213,7 @@ def _slipped(about: Asked, n: int, reads: str | None, last: int | None) -> tuple
             f"Go back to cut {n} and give what the {about.card.words.names[0]} reads there now.",
         )
     stop = plan.stops[n - 1]
-    by = plan.first.value(stop.first) - at_machine.first_reading(plan, reads, about.unit)
+    by = plan.first.value(stop.first) - at_machine.first_reading(plan, reads, about.voice.unit)
     if plan.first.angular:
         by = (by + 180) % 360 - 180
     if by == 0:
@@ -272,7 +281,7 @@ def _wrong_way(about: Asked, made: int, length: str | None) -> tuple[list[str], 
             raise BadValue(
                 "length", None, "is missing", "Give --length, the distance between the two faces of the part."
             )
-        between = parse_length(length, "length", about.unit)
+        between = parse_length(length, "length")
     plan = about.plan_and_line
     try:
         damage = astray.mirrored(plan, range(1, made + 1), between)

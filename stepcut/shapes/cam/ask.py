@@ -87,14 +87,14 @@ def _segment(text: str, number: int, crank: Fraction | None, radius: Fraction, v
 
 def _way_of(match: re.Match[str], name: str, values: Values) -> str:
     """Return whether a segment that is only said from where to where rises or falls."""
-    begin, end = (parse_length(match[part], name, values.bare) for part in ("begin", "end"))
+    begin, end = (parse_length(match[part], name, values.bare("segments")) for part in ("begin", "end"))
     return "rise" if end > begin else "fall"
 
 
 def _lift(match: re.Match[str], kind: str, text: str, name: str, radius: Fraction, values: Values) -> Fraction:
     """Return the lift of a segment, said as a change or from one radius to another."""
     if match["begin"]:
-        begin, end = (parse_length(match[part], name, values.bare) for part in ("begin", "end"))
+        begin, end = (parse_length(match[part], name, values.bare("segments")) for part in ("begin", "end"))
         if begin != radius:
             rule = f"begins at radius {match['begin']}, and the one before it ends at {values.size(radius)}"
             raise BadValue(
@@ -102,7 +102,7 @@ def _lift(match: re.Match[str], kind: str, text: str, name: str, radius: Fractio
             )
         lift = begin - end if kind == "fall" else end - begin
     elif match["lift"]:
-        lift = parse_length(match["lift"], name, values.bare)
+        lift = parse_length(match["lift"], name, values.bare("segments"))
     else:
         example = "0.100in" if values.unit == "in" else "2.5mm"
         raise BadValue(name, text, f"a {kind} needs its lift", f"Write it like {kind} {example} in 60deg.")
@@ -143,7 +143,7 @@ def _base(values: Values) -> Fraction:
         return values["sectors"][0]  # type: ignore[no-any-return]  # its field reads lengths
     match = _FORM.fullmatch(plain_marks(values["segments"][0])) if values["segments"] else None
     if match is not None and match["begin"]:
-        return parse_length(match["begin"], "segments 1", values.bare)
+        return parse_length(match["begin"], "segments 1", values.bare("segments"))
     example = "3/4in" if values.unit == "in" else "15mm"
     raise BadValue("base", None, "is missing", f"Give the radius where the first segment begins, such as {example}.")
 
