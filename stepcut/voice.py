@@ -80,9 +80,9 @@ def nought(name: str, scale: Scale | None) -> str:
     Examples
     --------
     >>> nought("depth", Scale("quill", Fraction(1, 100))), nought("depth", Scale("knee", Fraction(1, 100), Fraction(2)))
-    ('depth', 'depth and its dial')
+    ('depth', 'depth and dial')
     """
-    return name if scale is None or scale.per_turn is None else f"{name} and its dial"
+    return name if scale is None or scale.per_turn is None else f"{name} and dial"
 
 
 def turns_text(turns: Fraction) -> str:
@@ -212,7 +212,17 @@ class Dials(Struct, frozen=True, dict=True):
     @property
     def nought(self) -> str:
         """What is set to nought where the table begins."""
-        return "rim and crank dial" if self.table.crank_dial else "rim"
+        return "rim and dial" if self.table.crank_dial else "rim"
+
+    def way(self, seen: str) -> tuple[str, str]:
+        """Return which way the table comes to every mark, seen from where, as a box of the set-up.
+
+        It is not said to turn that way only: in the passes of a sweep, and when a mark is overshot, it goes back with the cutter clear.
+        """
+        return (
+            f"Table turns to each mark (rim {'falls' if self.counts_down else 'grows'}), {seen}",
+            self.plan.turning.upper(),
+        )
 
     def landing(self, degrees: Fraction) -> str:
         """Return where the crank lands at a table position: what its dial reads, or the hole of the job's circle; empty without one."""

@@ -168,7 +168,9 @@ def _group(page: Page, group: Group, laid_out: object) -> None:
     assert callable(laid_out)  # noqa: S101  # a function of a line; spelt so for the type checker's sake
     for line in group.lines:
         if line.note:
-            page.add(line.note, indent="     ")
+            page.add(
+                f"{line.n}: {line.note}", indent="     "
+            )  # it stands above its line: the number says that it is no part of the one before
         page.as_is(laid_out(line))
     if group.check:
         closes = f" Ends {group.check.closes}." if group.check.closes else ""

@@ -43,8 +43,8 @@ class CamEnd(_Cam):
 
     def set_up(self) -> tuple[Fact, ...]:
         """Return how a cut goes: along the cam's thickness and back; the end cuts, so neither way climbs as a whole."""
-        what = "Feed across along the cam's axis: begin off the rim, through its whole thickness, back off it; either way cuts alike"
-        return ((f"{what}. Turn the table and set the height only with the cutter", "OFF THE RIM"),)
+        what = "Feed along the cam's axis from off the rim, through its whole thickness, back off it; either way cuts alike"
+        return ((f"{what}. Turn and set height only with the cutter", "OFF THE RIM"),)
 
     def begin(self) -> None:
         """Height stands over the blank, table at nought."""
@@ -97,14 +97,12 @@ class CamSide(Plunging, _Cam):
         """
         hands = self.hands
         name, clear = hands.names["radius"], hands.reading("radius", self.to_clear())
-        rows = [
-            (f"Each cut: straight in toward the axis, straight out again to clear; the table locked: {name}", clear)
-        ]
+        rows = [(f"Cut in toward the axis and out, table locked: {name}", clear)]
         if self.hands.sweeps:
             how = (
                 "conventional" if self.plan.turning == "clockwise" else "CLIMBS: a firm drag on the locks, feed slowly"
             )
-            rows.append((f"In a sweep the table turns on with the cutter in; {how}", self.plan.turning.upper()))
+            rows.append((f"Sweeps: table turns on, cutter in; {how}", self.plan.turning.upper()))
         return tuple(rows)
 
     def begin(self) -> None:

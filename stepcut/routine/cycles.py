@@ -213,12 +213,12 @@ class Across(_Face):
         """Return the feed across: from which reading of X to which, and which way the deep side cuts."""
         start, end = self.feed()
         if self.climbs:
-            how = "going in, the low side CLIMBS: gibs snug, feed slowly"
+            how = "going in the low side CLIMBS: gibs snug, slowly"
         else:
-            how = "going in, the low side cuts conventional"
+            how = "going in the low side cuts conventional"
         return (
             (
-                f"Feed across along X, from X {start} outside the ring into the bore, and back out; {how}. In the bore, X",
+                f"Feed along X from {start} outside into the bore and out; {how}. In to X",
                 end,
             ),
         )
@@ -383,10 +383,10 @@ class Helix(Plunging):
 
     def set_up(self) -> tuple[Fact, ...]:
         """Return how a cut goes: straight down and straight up, nothing else moving."""
-        what = "Each cut is a plunge: straight down and straight up again, table and slide locked, so no side climbs"
+        what = "Each cut straight down and up, table and slide locked"
         return (
             (
-                f"{what}; cutter cuts to its centre: down to {self.hands.names['depth']}",
+                f"{what}, cutter cutting to its centre: down to {self.hands.names['depth']}",
                 ", ".join(self.hands.reading("depth", depth) for depth in (*self.plunges, self.depth)),
             ),
         )

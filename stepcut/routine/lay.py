@@ -24,7 +24,7 @@ from stepcut.acts import (
 )
 from stepcut.plan import Stop
 from stepcut.routine import details
-from stepcut.routine.hands import STAYS, Hands
+from stepcut.routine.hands import STAYS, Hands, turns_text
 from stepcut.shapes import named
 
 
@@ -185,19 +185,21 @@ def _note(hands: Hands, words: Words, stop: Stop, acts: tuple[Act, ...], once: b
         depths = ", ".join(hands.reading("depth", act.to) for act in pit if act.to is not None)
         notes.append(f"PIT: after the cut on down to {hands.names['depth']} {depths}, up clear after each")
     if hands.rough.get(stop.n) and not once:
-        notes.insert(0, _passes(hands, words, stop))
+        notes.insert(0, _passes(hands, words, stop, acts))
     return "; ".join(notes)
 
 
-def _passes(hands: Hands, words: Words, stop: Stop) -> str:
-    """Return the passes before the last one of a stop."""
+def _passes(hands: Hands, words: Words, stop: Stop, acts: tuple[Act, ...] = ()) -> str:
+    """Return the passes before the last one of a stop; of a sweep also how the table comes back to where it began."""
     shown = [hands.dials.at(hands.plan.second, x) for x in hands.rough[stop.n]]
     listed = ", ".join(shown) if len(shown) <= 6 else f"{shown[0]}, {shown[1]} to {shown[-1]} ({len(shown)} passes)"
     how = f"same {words.names[0]}"
     if stop.n in hands.sweeps:
         end = hands.numbered[hands.sweeps[stop.n]]
         reached = hands.dials.rim_at(hands.plan.first.value(end.first))
-        how = f"each swept to {words.names[0]} {reached}, cutter out clear, only then here again the working way"
+        back = next((act for act in acts if act.kind == "turn" and act.way == "back"), None)
+        again = f"back {turns_text(back.turns)} and up" if back is not None and back.turns is not None else "on round"
+        how = f"each swept to {words.names[0]} {reached}, cutter OUT, only then {again} to this {words.names[0]} again"
     return f"in passes, {how}: {words.names[1]} {listed}, then this one"
 
 

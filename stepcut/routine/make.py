@@ -17,7 +17,7 @@ from stepcut.routine.cycles import Across, Cycle, Event, Helix, Plunge, Side
 from stepcut.routine.handles import handle_lines
 from stepcut.routine.hands import Hands
 from stepcut.routine.passes import Milled, Turned
-from stepcut.routine.speeds import speed_line
+from stepcut.routine.speeds import rate_line, speed_line
 from stepcut.shapes import brought, named
 from stepcut.voice import Dials, Voice, voice_of, volume_text
 
@@ -60,6 +60,8 @@ def _written(plan: Plan, voice: Voice, dials: Dials, words: Words) -> tuple[Hand
     hands.names |= dict(zip(hands.axes, words.names, strict=True))
     cycle = cycle_of(hands)
     words = replace(words, set_up=_set_up(hands, cycle, words))
+    if _turns(plan):
+        words = replace(words, desk=(*words.desk, rate_line(plan, voice)))
     for what, answer in words.set_up:
         hands.write("prepare", f"{what} ... {answer}")
     if plan.stops:
@@ -111,7 +113,7 @@ def _set_up(hands: Hands, cycle: Cycle, words: Words) -> tuple[Fact, ...]:
         more.append(
             (f"No plate: no hole circle keeps every place within half a mark of the rim; the {by} is read", by.upper())
         )
-    if plan.cutter.diameter or plan.axes[0] in ("z", "compound"):  # a line is drawn with the spindle stopped
+    if _turns(plan):
         more.append(speed_line(plan, hands.voice))
     if plan.stops:
         more += cycle.set_up()
@@ -120,6 +122,11 @@ def _set_up(hands: Hands, cycle: Cycle, words: Words) -> tuple[Fact, ...]:
         return new_cutter.set_up(words, more)
     dry = next((k for k, (what, _) in enumerate(words.set_up) if what.startswith("Dry run")), len(words.set_up))
     return (*words.set_up[:dry], *more, *words.set_up[dry:])
+
+
+def _turns(plan: Plan) -> bool:
+    """Whether the spindle turns in the cut: a line is drawn with it stopped."""
+    return bool(plan.cutter.diameter) or plan.axes[0] in ("z", "compound")
 
 
 def _neighbours(stops: tuple[Stop, ...]) -> list[tuple[Stop | None, Stop, Stop | None]]:
@@ -233,7 +240,7 @@ def trouble(plan: Plan, words: Words) -> dict[str, str]:
     tool = "Cutter" if angular else "Tool"
     return {
         "overshot": "Overshot, not cut? Back 1/4 turn or more, past the slack, and come up again.",
-        "off": f"A check is off? Do not cut. {tool} clear. Find which of {first} and {second} is off, look whether the cuts of "
+        "off": f"A check is off? Do not cut. {tool} clear. Find which reading is off, look whether the cuts of "
         "this group show it, write down what you found; set it right coming up the working way, then go on.",
         "too_deep": words.too_deep
         or "Cut too deep? Stop. Write down the line and what you found. Nothing else is lost if all cuts are set "

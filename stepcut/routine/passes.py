@@ -44,7 +44,7 @@ class Turned(Cycle):
         if way == "straight-in":
             return (
                 (
-                    f"Each cut is a plunge: z set with the tool clear, straight in, straight out to clear{inside}: {name}",
+                    f"Each cut: z set, tool clear; straight in, out clear{inside}: {name}",
                     clear,
                 ),
             )
@@ -56,7 +56,7 @@ class Turned(Cycle):
                 ),
             )
         return (
-            (f"Each pass begins in front of the face at z {ahead}: set {name}, feed toward the headstock up to z, then out to clear{inside}: {name}", clear),
+            (f"Each pass from z {ahead} in front of the face: set {name}, feed toward the headstock up to z, out clear{inside}: {name}", clear),
             ("Only then back along the bed, in front of the face: z", ahead),
         )  # fmt: skip
 

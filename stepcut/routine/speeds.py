@@ -89,22 +89,44 @@ def of_the_machine(low: int, high: int, speeds: tuple[int, ...]) -> str:
 
 def speed_line(plan: Plan, voice: Voice) -> Fact:
     """Return what to set the spindle to: for which cutter in which material, the range, and the machine's own speeds in it."""
-    material = MATERIALS[plan.material or "mild-steel"]
-    lathe = plan.approach in ("lathe", "compound")
-    low, high = (feet * (CARBIDE if plan.carbide else 1) for feet in (material.lathe if lathe else material.mill))
-    of = "carbide" if plan.carbide else "HSS"
-    unknown = "" if plan.material else " (not told, so taken)"
-    rate = f"{low} to {high} ft/min" if voice.unit == "in" else f"{_metres(low)} to {_metres(high)} m/min"
-    said = f"Spindle: {of} in {material.called}{unknown}, "
+    tool, rate = _for(plan, voice)
     across = details.turned_over(plan)
     if across is None:  # a turned flank on the mill: the cutter's size is not among the inputs
-        return f"{said}by a published table, at the cutter's rim", rate
-    work = voice.length(across, 2 if voice.unit == "in" else 0)
-    where = f"; on {work} of work, faster as it grows smaller" if lathe else f"; {voice.size(across)} cutter"
-    said += f"{rate} by a published table"
+        return f"Spindle by table: {tool}, at the cutter's rim", rate
+    lathe = _on_lathe(plan)
+    low, high = _feet(plan)
     slow, fast = turns_a_minute(across, low), turns_a_minute(across, high)
     take = of_the_machine(slow, fast, plan.machine.lathe_speeds if lathe else plan.machine.speeds)
-    return f"{said}{where}", f"{slow} to {fast} rpm{': ' if take else ''}{take}"
+    work = voice.length(across, 2 if voice.unit == "in" else 0)
+    said = f"{tool}, {work} of work; faster where it is smaller" if lathe else f"{voice.size(across)} {tool}"
+    return f"Spindle by table: {said}", f"{slow} to {fast} rpm{': ' if take else ''}{take}"
+
+
+def rate_line(plan: Plan, voice: Voice) -> Fact:
+    """Return the cutting speed that the spindle's speed comes from, with its source: for the desk."""
+    _, rate = _for(plan, voice)
+    tool, material = "carbide" if plan.carbide else "HSS", MATERIALS[plan.material or "mild-steel"].called
+    return "Speed", f"{rate} by a published table: {tool}, {material}{'' if plan.material else ' (none told)'}"
+
+
+def _on_lathe(plan: Plan) -> bool:
+    return plan.approach in ("lathe", "compound")
+
+
+def _feet(plan: Plan) -> Range:
+    """Return the cutting speed, least and most, ft/min."""
+    material = MATERIALS[plan.material or "mild-steel"]
+    low, high = material.lathe if _on_lathe(plan) else material.mill
+    times = CARBIDE if plan.carbide else 1
+    return low * times, high * times
+
+
+def _for(plan: Plan, voice: Voice) -> Fact:
+    """Return the cutter's and the part's material, and the cutting speed."""
+    material = MATERIALS[plan.material or "mild-steel"]
+    low, high = _feet(plan)
+    rate = f"{low} to {high} ft/min" if voice.unit == "in" else f"{_metres(low)} to {_metres(high)} m/min"
+    return f"{'carbide' if plan.carbide else 'HSS'}, {'' if plan.material else 'if '}{material.called}", rate
 
 
 def _metres(feet: int) -> int:

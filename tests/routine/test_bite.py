@@ -141,9 +141,14 @@ def test_a_sweep_through_more_than_a_pass_is_swept_in_passes_and_one_through_les
         assert len(passes) == max(0, -(-deep // limit) - 1), line
         assert ("each swept to rim" in line.note) == bool(passes)
         # The table goes back, or round, with the cutter out: fed back in the cut it would climb.
-        assert ("cutter out clear, only then here again the working way" in line.note) == bool(passes)
         backs = [act for act in line.acts if act.way == "back" and act.axis == "table"]
         assert len(backs) == len(passes)
+        for act in backs:
+            assert act.turns is not None
+            assert (
+                f"cutter OUT, only then back {int(act.turns)} turn{'' if act.turns == 1 else 's'} and up to this rim again"
+                in line.note
+            )
         turn = made.plan.machine.table.degrees_per_turn
         # The crank stops where it stood at the end of the sweep, a quarter turn or more before the beginning of it.
         assert all(act.turns is not None and act.turns.denominator == 1 for act in backs)

@@ -82,7 +82,7 @@ def test_a_slide_is_come_up_to_the_way_that_takes_its_slack_up(comes_up: str | N
                 forward.append(act.to > at)
             at = act.to
     assert forward and set(forward) == {comes_up != "falls"}
-    words = "come up to every x the OTHER way, x falling" if comes_up == "falls" else "come up to every x that way"
+    words = "up to every x the OTHER way, x falling" if comes_up == "falls" else "up to every x that way"
     assert any(words in text for text in prepared(plan))
 
 
@@ -138,9 +138,10 @@ def test_a_scale_without_a_name_of_its_own_is_called_a_scale() -> None:
 def test_a_cross_slide_that_counts_backward_is_set_by_what_is_still_to_come_off() -> None:
     # An outside job: its dial grows as the diameter shrinks, so before the last 0.010 in it reads 0.010 less.
     plan = plan_on("lever-ball-knob", "cross", "inch", inward="grows")
-    told = next(text for text in prepared(plan) if "dial FALLS as x grows: set it" in text)
+    told = next(text for text in prepared(plan) if "dial, which FALLS as x grows, to" in text)
     found = re.search(
-        r"set it to (\S+) less what is still to come off to x (\S+) \((\S+) to come off: dial (\S+)\)", told
+        r"which FALLS as x grows, to (\S+) less what is still to come off to x (\S+) \((\S+) to come off: dial (\S+)\)",
+        told,
     )
     assert found, told
     dial, x, off, before = (Fraction(text) for text in found.groups())

@@ -29,7 +29,9 @@ def test_climb_or_conventional_is_told_by_the_tooth_on_the_low_side() -> None:
         tooth = np.cross(spindle, low_side)
         climbs = float(tooth @ -way_in) > 0
         said = next(
-            item.what for item in of("sluice-clamp-ramp", tightens="", rises=rises).set_up if "Feed across" in item.what
+            item.what
+            for item in of("sluice-clamp-ramp", tightens="", rises=rises).set_up
+            if "Feed along X" in item.what
         )
         assert ("CLIMBS" in said) == climbs
         assert ("conventional" in said) != climbs
@@ -37,8 +39,8 @@ def test_climb_or_conventional_is_told_by_the_tooth_on_the_low_side() -> None:
 
 def test_the_feed_ends_in_the_bore_with_the_whole_strip_cut_and_clear_of_the_far_wall() -> None:
     made = of("sluice-clamp-ramp")
-    said = next(item for item in made.set_up if "Feed across" in item.what)
-    begin, end = float(said.what.split("from X ")[1].split()[0]), float(said.answer)
+    said = next(item for item in made.set_up if "Feed along X" in item.what)
+    begin, end = float(said.what.split("along X from ")[1].split()[0]), float(said.answer)
     radius, offset, bore, outside = 0.1875, 0.1875, 0.700, 0.875
     around = np.linspace(0, 2 * math.pi, 3601)
     rim = np.stack([radius * np.cos(around), offset + radius * np.sin(around)])
@@ -59,9 +61,9 @@ def test_the_spindle_turns_by_the_shops_rule(inches: float, feet: int, low: int,
 @pytest.mark.parametrize(
     ("name", "sets", "of", "across", "feet"),
     [
-        ("sluice-clamp-ramp", {"material": ""}, "HSS in mild steel (not told", 0.375, (70, 120)),
+        ("sluice-clamp-ramp", {"material": ""}, "HSS, if mild steel", 0.375, (70, 120)),
         ("sluice-clamp-ramp", {"material": "cast iron"}, "cast iron", 0.375, (80, 120)),
-        ("valve-lift-plate", {"material": "brass", "cutter": "1/4in carbide"}, "carbide in brass", 0.25, (300, 900)),
+        ("valve-lift-plate", {"material": "brass", "cutter": "1/4in carbide"}, "carbide, brass", 0.25, (300, 900)),
         ("lever-ball-knob", {"material": "steel"}, "mild steel", 1.0, (100, 250)),
         ("paddle-socket-bore", {"material": "stainless"}, "stainless", 1.25, (60, 180)),
     ],
@@ -107,7 +109,7 @@ def test_what_a_part_is_made_of_moves_no_cut_and_no_revision(sets: dict[str, str
     ("name", "first", "true"),
     [
         ("gauge-board-ramp-on-edge", "skim", "running true"),
-        ("oil-groove-helix", "skim", "true between"),  # between centres
+        ("oil-groove-helix", "skim", "true and level"),  # between centres
         ("tension-release-cam", "skim", "running true"),
         ("shaft-shoulder-fillet", "skim", "running true"),
         ("sluice-clamp-ramp", "skim", "running true"),
@@ -132,6 +134,6 @@ def test_a_sweep_beside_a_cam_climbs_when_work_and_teeth_go_the_same_way(turning
     tooth, rim = np.cross(spindle, near), np.cross(table, -near)
     assert (float(tooth @ rim) > 0) == climbs
     plan = replace(job(load("tension-release-cam").resized({"cut-with": "side"})).plan, turning=turning)
-    said = next(item for item in card(plan, Heading()).set_up if "sweep" in item.what)
+    said = next(item for item in card(plan, Heading()).set_up if item.what.startswith("Sweeps"))
     assert ("CLIMBS" in said.what) == climbs
     assert said.answer == turning.upper()

@@ -8,9 +8,11 @@ from fractions import Fraction
 import pytest
 
 from stepcut import recipes
+from stepcut.acts import Heading
 from stepcut.plan import Plan
+from stepcut.routine import card
 from stepcut.routine.bite import levels, milled, plunges
-from stepcut.routine.speeds import MATERIALS, of_the_machine, speed_line, turns_a_minute
+from stepcut.routine.speeds import MATERIALS, of_the_machine, rate_line, speed_line, turns_a_minute
 from stepcut.voice import Voice
 
 # "Machine Tool Speeds and Feeds", workshop table, docslib.org/doc/5103932: feet a minute with high-speed steel, lathe and mill;
@@ -36,7 +38,11 @@ def test_the_range_is_that_of_the_table_on_this_diameter(material: str, name: st
     slow, fast = PUBLISHED[material][:2] if name == "lever-ball-knob" else PUBLISHED[material][2:]
     for times, tool in ((1, "hss"), (2, "carbide")):  # "for carbide-tipped tools, speeds can be twice those given"
         said, rpm = speed_line(plan_of(name, material=material, cutter_material=tool), Voice("in"))
-        assert f" in {MATERIALS[material].called}, {times * slow} to {times * fast} ft/min by a published table" in said
+        assert f", {MATERIALS[material].called}" in said
+        desk = dict(card(plan_of(name, material=material, cutter_material=tool), Heading(unit="in")).words.desk)
+        called = "HSS" if tool == "hss" else "carbide"
+        rate = f"{times * slow} to {times * fast} ft/min by a published table: {called}, {MATERIALS[material].called}"
+        assert desk["Speed"] == rate
         turns = [two_figures(12 * times * feet / (math.pi * inches)) for feet in (slow, fast)]
         assert rpm == f"{turns[0]} to {turns[1]} rpm"
     assert set(PUBLISHED) == set(MATERIALS)
@@ -44,19 +50,28 @@ def test_the_range_is_that_of_the_table_on_this_diameter(material: str, name: st
 
 def test_the_line_in_full() -> None:
     assert speed_line(plan_of("paddle-latch-ramps"), Voice("mm")) == (  # its recipe names no material
-        "Spindle: HSS in mild steel (not told, so taken), 21 to 37 m/min by a published table; 10 mm cutter", "680 to 1200 rpm",
+        "Spindle by table: 10 mm HSS, if mild steel", "680 to 1200 rpm",
     )  # fmt: skip
     assert speed_line(plan_of("sluice-clamp-ramp", material="mild-steel"), Voice("in")) == (
-        "Spindle: HSS in mild steel, 70 to 120 ft/min by a published table; 3/8 in cutter", "710 to 1200 rpm",
+        "Spindle by table: 3/8 in HSS, mild steel", "710 to 1200 rpm",
     )  # fmt: skip
     # 70 and 120 ft are 21.3 and 36.6 m.
     assert speed_line(plan_of("tension-release-cam", material="mild-steel"), Voice("mm")) == (
-        "Spindle: HSS in mild steel, 21 to 37 m/min by a published table; 16 mm cutter", "420 to 730 rpm",
+        "Spindle by table: 16 mm HSS, mild steel", "420 to 730 rpm",
     )  # fmt: skip
     assert speed_line(plan_of("bollard-pin-taper", material="brass", cutter_material="carbide"), Voice("mm")) == (
-        "Spindle: carbide in brass, 152 to 305 m/min by a published table; on 30 mm of work, faster as it grows smaller",
+        "Spindle by table: carbide, brass, 30 mm of work; faster where it is smaller",
         "1600 to 3200 rpm",
     )
+
+
+def test_the_desk_is_told_the_cutting_speed_with_its_source() -> None:
+    assert rate_line(plan_of("paddle-latch-ramps"), Voice("mm")) == (
+        "Speed", "21 to 37 m/min by a published table: HSS, mild steel (none told)",
+    )  # fmt: skip
+    assert rate_line(plan_of("bollard-pin-taper", material="brass", cutter_material="carbide"), Voice("mm")) == (
+        "Speed", "152 to 305 m/min by a published table: carbide, brass",
+    )  # fmt: skip
 
 
 def test_two_figures_of_turns_are_enough_and_one_is_the_least() -> None:

@@ -38,21 +38,20 @@ def _segments(plan: Plan, voice: Voice) -> str:
 
 
 def _set_up(plan: Plan, voice: Voice, dials: Dials) -> tuple[Fact, ...]:
-    reading = "falls" if dials.counts_down else "grows"
     end = plan.approach == "end"
     return (
         (f"Cutter, {plan.cutter.kind}, measured ________", voice.size(plan.cutter.diameter)),
-        ("Blank on a mandrel in the table's centre, clamped, running true", "TRUE"),
-        ("Table on edge; cutter axis over the cam's axis: Y locked at" if end else "Table flat; cutter axis in line with the table's centre: Y locked at", "0"),
-        (f"Table turns, seen facing the cam (the rim reading {reading})", f"{plan.turning.upper()} only"),
-        (f"Witness line under the cutter, come up to it the working way: {dials.nought}", "0"),
+        ("Blank on a mandrel, clamped on centre, running true", "TRUE"),
+        ("Table on edge; cutter axis over the cam's axis: Y locked at" if end else "Table flat; cutter axis over its centre line: Y locked at", "0"),
+        dials.way("facing it"),
+        (f"Witness line under the cutter, the working way: {dials.nought}", "0"),
         (
-            f"{'Cutter' if end else 'Near side of the cutter'} touches a mandrel or flat of measured height: "
+            f"{'Cutter' if end else 'Near side of cutter'} touches a mandrel or flat of measured height: "
             f"{plan.second.name} reads its height above the AXIS",
             "SET",
         ),
-        (f"Dry run, spindle stopped, cutter clear: once round from rim {dials.rim(plan.stops[0].first)}, back to rim 0 the working way", "CLEAR"),
-        ("Cuts 1 and 2: skim first and measure over the mandrel, then to height", "YES"),
+        (f"Dry run, spindle stopped, cutter clear: rim {dials.rim(plan.stops[0].first)}, once round, on to rim 0", "CLEAR"),
+        ("Cuts 1 and 2: skim, measure over the mandrel, to height", "YES"),
     )  # fmt: skip
 
 

@@ -59,11 +59,8 @@ def _set_up(plan: Plan, dials: Dials, voice: Voice) -> tuple[Fact, ...]:
         rows.append((f"Cutter, {plan.cutter.kind}, measured ________", voice.size(plan.cutter.diameter)))
     rows += [
         ("Part held on the table's centre, running true", "TRUE"),
-        (
-            f"Table turns, seen facing the part (the rim reading {'falls' if dials.counts_down else 'grows'})",
-            f"{plan.turning.upper()} only",
-        ),
-        ("The nought of the part under the tool, come up to it the working way: rim and crank", "0"),
+        dials.way("facing it"),
+        ("Part's nought under tool, the working way: rim and crank", "0"),
     ]
     if lines:
         rows.append(
@@ -72,7 +69,7 @@ def _set_up(plan: Plan, dials: Dials, voice: Voice) -> tuple[Fact, ...]:
                 "0",
             )
         )
-        rows.append(("Tool set to the depth of a line by a trial on scrap, depth locked", "YES"))
+        rows.append(("Tool set to a line's depth by a trial on scrap, depth locked", "YES"))
     else:
         rows.append((f"Cutter touches the part, spindle turning: {nought('depth', plan.machine.depth)}", "0"))
     first, last = (dials.rim_at(plan.first.value(stop.first)) for stop in (plan.stops[0], plan.stops[-1]))

@@ -31,14 +31,13 @@ def _line(plan: Plan, voice: Voice) -> str:
 def _set_up(plan: Plan, voice: Voice, dials: Dials) -> tuple[Fact, ...]:
     stops = plan.stops
     places = " ".join(dials.rim(stop.first) for stop in dict.fromkeys([stops[0], stops[len(stops) // 2], stops[-1]]))
-    reading = "falls" if dials.counts_down else "grows"
     return (
         (f"Cutter, {plan.cutter.kind}, cutting to its centre, measured ________", voice.size(plan.cutter.diameter)),
-        ("Part clamped on the table's centre, face true; no clamp in the cutter's way", "TRUE"),
+        ("Part clamped on centre, face true; clamps clear", "TRUE"),
         ("Table centre under the spindle: X and Y", "0"),
-        ("Y stays at 0, locked. Cutter axis over the circle, X locked: X", voice.length(plan.details.groove.radius)),
-        (f"Table turns, seen facing the groove (the rim reading {reading})", f"{plan.turning.upper()} only"),
-        (f"Where groove 1 begins at 3 o'clock, come up to it the working way: {dials.nought}", "0"),
+        ("Y 0, locked. Cutter axis over the circle, X locked: X", voice.length(plan.details.groove.radius)),
+        dials.way("facing it"),
+        (f"Groove 1 start to 3 o'clock, the working way: {dials.nought}", "0"),
         (f"Cutter touches the face, spindle turning: {nought('depth', plan.machine.depth)}", "0"),
         (f"Dry run, cutter clear: rim {places}", "CLEAR"),
         ("Cuts 1 and 2: skim only, then measure; then to depth", "YES"),

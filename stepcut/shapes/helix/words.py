@@ -29,21 +29,20 @@ CAUTIONS = (
 
 def _set_up(plan: Plan, voice: Voice, dials: Dials) -> tuple[Fact, ...]:
     helix = plan.details.helix
-    reading = "falls" if dials.counts_down else "grows"
     come_up = "the OTHER way, x falling" if plan.second.comes_up == "falls" else "that way"
     first, last = plan.second.value(plan.stops[0].second), max(plan.second.value(stop.second) for stop in plan.stops)
     along = voice.length(last - first) if plan.details.beside > 1 else voice.size(helix.length)
-    sweep = f"{float(helix.sweep):.1f}° of table, {along} of slide"
+    sweep = f"table {float(helix.sweep):.1f}°, slide {along}"
     return (
         (f"Cutter, {_end(plan, voice)}, measured ________", voice.size(plan.cutter.diameter)),
-        ("Table on edge; cylinder true between table and tailstock, on one height", "TRUE"),
+        ("Table on edge; work true and level, table to tailstock", "TRUE"),
         ("Cutter axis over the axis of the cylinder: Y locked at", "0"),
-        (f"Table turns as you face it (the rim reading {reading})", f"{plan.turning.upper()} only"),
-        (f"As x grows the cutter goes along the work from the table toward the tailstock; come up to every x {come_up}", "YES"),
+        dials.way("facing it"),
+        (f"x grows from table to tailstock; up to every x {come_up}", "YES"),
         _beginning(plan, voice),
-        (f"Cutter touches the top of the cylinder, spindle turning: {nought('depth', plan.machine.depth)}", "0"),
-        (f"Dry run of a whole groove, spindle stopped, cutter clear: {sweep}; back to 0 the working way", "CLEAR"),
-        (f"Cuts 1, 2 and the last of groove 1: skim first, and see that the groove is {helix.hand.upper()} hand{_skim_other(plan)}", "YES"),
+        (f"Cutter touches the top, spindle turning: {nought('depth', plan.machine.depth)}", "0"),
+        (f"Dry run of a groove, spindle stopped, cutter clear: {sweep}, to 0 again the working way", "CLEAR"),
+        (f"Skim cuts 1, 2 and groove 1's last: it runs {helix.hand.upper()} hand{_skim_other(plan)}", "YES"),
     )  # fmt: skip
 
 
@@ -56,7 +55,7 @@ def _beginning(plan: Plan, voice: Voice) -> Fact:
             f"Beginning of groove 1, at the table's end: cutter axis {voice.length(details.begins)} along the axis from the groove's "
             "middle, toward the table"
         )
-    return (f"{where}; come up to both the working way: rim, x and dials", "0")
+    return (f"{where}; both the working way: rim, x and dials", "0")
 
 
 def _end(plan: Plan, voice: Voice) -> str:

@@ -110,10 +110,10 @@ def _offset(plan: Plan, voice: Voice) -> Fact:
     over = plan.details.offset
     if plan.approach == "side":
         if not over:
-            return ("Cutter axis crosses the table's axis: Y stays at 0, locked", voice.length(0))
+            return ("Cutter axis crosses table axis, locked: Y stays at", voice.length(0))
         return ("Cutter toward the low side of the wall, then Y locked: Y from 0 by", voice.length(over))
     if not over:
-        return ("Cutter AXIS on the centre line: Y stays at 0, locked", voice.length(0))
+        return ("Cutter AXIS on the centre line, locked: Y stays at", voice.length(0))
     column = plan.details.ramp.rises == "clockwise"
     saddle, nearer = ("YOU", "COLUMN") if column else ("the COLUMN", "YOU")
     return (
@@ -125,28 +125,27 @@ def _offset(plan: Plan, voice: Voice) -> Fact:
 
 def _set_up(plan: Plan, voice: Voice, dials: Dials) -> tuple[Fact, ...]:
     places = _dry_run(plan, dials)
-    reading = "falls" if dials.counts_down else "grows"
     mark = "12 o'clock, under the cutter" if plan.approach == "side" else "3 o'clock"
     how = {
         "across": (),
-        "plunge": (("Cutter axis over the middle of the wall, X locked; centre-cutting end mill: X",
+        "plunge": (("Centre-cutting mill over mid-wall, locked: X",
                     voice.length((float(plan.target["outside_diameter"]) + float(plan.target["inside_diameter"])) / 4)),),
-        "side": (("Cutter passes the whole wall, clear of the far wall; quill locked there", "CLEAR"),),
+        "side": (("Cutter through the wall, far wall clear, quill locked", "CLEAR"),),
     }[plan.approach]  # fmt: skip
     return (
         (f"Cutter, {plan.cutter.kind}, measured ________", voice.size(plan.cutter.diameter)),
-        ("Part clamped, end faced and running true; no clamp in the cutter's way", "TRUE"),
+        ("Part clamped, faced, running true; clamps clear", "TRUE"),
         _centre(plan),
         _offset(plan, voice),
-        (f"Table turns, seen facing the ramp (the rim reading {reading})", f"{plan.turning.upper()} only"),
+        dials.way("facing it"),
         (
-            f"{'Where ramp 1 begins' if plan.details.ramp.free else 'HIGH end of ramp 1'} at {mark}, come up to it the working way: {dials.nought}",
+            f"Ramp 1 {'start' if plan.details.ramp.free else 'HIGH end'} to {mark}, the working way: {dials.nought}",
             "0",
         ),
         *how,
         (f"{'Side of the cutter' if plan.approach == 'side' else 'Cutter'} touches the face, spindle turning: {nought('depth', plan.machine.depth)}", "0"),
-        (f"Dry run, spindle stopped, cutter clear, table once through: rim {places}; back to rim 0 the working way", "CLEAR"),
-        ("Cuts 1 and 2: skim first and measure, then to depth; cut 2 is the deeper", "YES"),
+        (f"Dry run, spindle stopped, cutter clear: rim {places}, on to rim 0", "CLEAR"),
+        ("Cuts 1 and 2: skim, measure, then to depth; 2 is deeper", "YES"),
     )  # fmt: skip
 
 

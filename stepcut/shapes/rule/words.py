@@ -39,11 +39,11 @@ def _set_up(plan: Plan, voice: Voice) -> tuple[Fact, ...]:
         rows.append((f"Cutter, {plan.cutter.kind}, measured ________", voice.size(plan.cutter.diameter)))
     first, last = (voice.length(plan.first.value(stop.first)) for stop in (plan.stops[0], plan.stops[-1]))
     rows += [
-        ("Part flat on the table, its edge along X, by an indicator from end to end", "TRUE"),
-        ("Spindle stopped and locked; a scriber or a ground tool in it, its flat square to X", "YES"),
-        ("Nought of the scale under the tool, come up to it as X grows: X and its dial", "0"),
-        ("Tool at the edge of the part, where every line begins: Y and its dial", "0"),
-        ("Tool set to the depth of a line by a trial on scrap, depth locked", "YES"),
+        ("Part flat, its edge along X by an indicator, end to end", "TRUE"),
+        ("Scriber or ground tool, flat square to X; spindle locked", "YES"),
+        ("Scale's nought under the tool, as X grows: X and dial", "0"),
+        ("Tool at the part's edge, where lines begin: Y and dial", "0"),
+        ("Tool set to a line's depth by a trial on scrap, depth locked", "YES"),
         (f"Y is taken to be read as X is, to {voice.length(plan.second.division)}", "YES"),
         (f"Dry run, tool clear: X {first} to {last}", "CLEAR"),
     ]

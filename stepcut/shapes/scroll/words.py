@@ -24,21 +24,20 @@ CAUTIONS = (
 
 def _set_up(plan: Plan, voice: Voice, dials: Dials) -> tuple[Fact, ...]:
     scroll = plan.details.scroll
-    reading = "falls" if dials.counts_down else "grows"
     come_up = "from outside, x falling" if plan.second.comes_up == "falls" else "from inside, x growing"
     first = voice.length(plan.second.value(plan.stops[0].second))
     way = f"{float(scroll.sweep):.1f}° of table, X {first} to {voice.length(plan.second.value(plan.stops[-1].second))}"
     return (
         (f"Cutter, {plan.cutter.kind}, cutting to its centre, measured ________", voice.size(plan.cutter.diameter)),
-        ("Table flat, disc clamped on its centre, face true; no clamp in the cutter's way", "TRUE"),
+        ("Disc clamped on centre, face true; clamps clear", "TRUE"),
         ("Table centre under the spindle: X and Y", "0"),
         ("Y stays at 0, locked", "LOCKED"),
-        (f"Table turns, seen from above (the rim reading {reading})", f"{plan.turning.upper()} only"),
-        (f"As x grows the cutter goes outward on the face; come up to every x {come_up}", "YES"),
-        (f"Where groove 1 begins at 3 o'clock, come up to it the working way: {dials.nought}", "0"),
+        dials.way("from above"),
+        (f"As x grows the cutter goes outward; up to every x {come_up}", "YES"),
+        (f"Groove 1 start to 3 o'clock, the working way: {dials.nought}", "0"),
         (f"Cutter touches the face, spindle turning: {nought('depth', plan.machine.depth)}", "0"),
-        (f"Dry run of a whole groove, spindle stopped, cutter clear: {way}; back to the beginning the working way", "CLEAR"),
-        (f"Cuts 1, 2 and the last of groove 1: skim first, and see that it runs outward {scroll.winds.upper()}", "YES"),
+        (f"Dry run of a groove, spindle stopped, cutter clear: {way}, then to its beginning the working way", "CLEAR"),
+        (f"Skim cuts 1, 2 and groove 1's last: it runs outward {scroll.winds.upper()}", "YES"),
     )  # fmt: skip
 
 

@@ -32,11 +32,11 @@ def _by_compound(plan: Plan, voice: Voice, dials: Dials) -> tuple[Fact, ...]:
     past, before = _out_of_slack(compound.scale, voice)
     return (
         ("Part held, running true; tool exactly at centre height, or the taper comes out curved", "TRUE"),
-        (f"Compound swung so that, fed toward the headstock, the tool goes {swung} ({end} end at the face); locked at", angle_text(setting, places=2)),
+        (f"Compound swung, locked: fed toward the headstock the tool goes {swung} ({end} end at the face); at", angle_text(setting, places=2)),
         *((_by_sine_bar(sizes, voice),) if sizes.by == "sine-bar" else ()),
-        (f"Touch a true bar, wind the {handle} back {voice.length(back)}{past}, touch again: the cross-slide has moved, on its {dial_word(plan)} dial",
+        (f"Touch a true bar, wind the {handle} back {voice.length(back)}{past}, touch again: cross-slide moved, on its {dial_word(plan)} dial",
          voice.length(back * sine(half) * (2 if doubled else 1))),
-        ("Carriage locked; from here the compound alone feeds along. Its gibs snug, tool and chuck clear at both ends: travel",
+        ("Carriage locked; the compound alone feeds. Its gibs snug, tool and chuck clear at both ends: travel",
          voice.length(length / cosine(half))),
         (f"Tool touches the face: the compound's dial; every pass begins {before}in front of it", "0"),
         _set_by_the_blank(plan, voice, dials),
@@ -98,14 +98,19 @@ def angle_check(plan: Plan, voice: Voice) -> str:
     )
 
 
-def gauge_place(plan: Plan, voice: Voice) -> str:
-    """Return how far a gauge stands off before the finish, and for each division of the diameter; empty for a blunt cone."""
+def gauge_place(plan: Plan, voice: Voice, when: str = "now") -> str:
+    """Return how far a gauge stands off before the finish, and for each division of the diameter; empty for a blunt cone.
+
+    The act before the finish says it as of now, the desk as of then.
+    """
     sizes: TaperSizes = plan.details.taper
     if sizes.half_angle > BLUNT:
         return ""
     gauge = "ring gauge" if sizes.side == "outside" else "plug gauge"
     each = DIVISION[voice.unit]
-    over = f"now {voice.length(stand_off(sizes, 2 * plan.details.rest))} off its place, " if plan.details.rest else ""
+    over = (
+        f"{when} {voice.length(stand_off(sizes, 2 * plan.details.rest))} off its place, " if plan.details.rest else ""
+    )
     return f"A {gauge} stands {over}{voice.length(stand_off(sizes, each))} for each {voice.size(each)} on the DIAMETER."
 
 
@@ -149,5 +154,5 @@ def words(plan: Plan, voice: Voice, dials: Dials) -> Words:
 
 
 def _gauge(plan: Plan, voice: Voice) -> tuple[Fact, ...]:
-    told = gauge_place(plan, voice)
+    told = gauge_place(plan, voice, "before the finish")
     return (("Gauge", told),) if told else ()

@@ -151,6 +151,8 @@ class TurnedDetails(Struct, frozen=True):
         Rest on the radius that the rough cuts leave, mm; None where all is cut to size at once.
     headstock, tailstock : float
         The angles from the axis that the edges of a round tool need beside its nose, degrees; 0 where any does.
+    blank : Fraction or None
+        Diameter of the blank, or of the hole that a bore begins as, mm, where it was said.
     """
 
     cuts: tuple[CutFlank, ...] = ()
@@ -160,6 +162,15 @@ class TurnedDetails(Struct, frozen=True):
     finish: Fraction | None = None
     headstock: float = 0.0
     tailstock: float = 0.0
+    blank: Fraction | None = None
+
+    @property
+    def begins(self) -> Fraction:
+        """Radius, mm, that the blank is turned to before the first cut, or the hole bored to."""
+        if self.blank is not None:
+            return self.blank / 2
+        radii = [each.flank.radius_high for each in self.cuts]
+        return min(radii) if self.in_bore else max(radii)
 
     def rest_of(self, plan: Plan, stop: Stop) -> Fraction:
         """Return what the finish still takes off under a cut, mm on the radius: nothing under a cut of the finish."""

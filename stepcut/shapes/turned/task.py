@@ -87,7 +87,14 @@ def solve(
     cut = (*(each for each in roughed if each.stops), *finished)
     sides = sides_of(finished, turning) or Sides()
     details = TurnedDetails(
-        cut, passes_before(cut, turning, across), taper, turning.width, turning.finish, sides.headstock, sides.tailstock
+        cut,
+        passes_before(cut, turning, across),
+        taper,
+        turning.width,
+        turning.finish,
+        sides.headstock,
+        sides.tailstock,
+        turning.blank,
     )
     return Plan(
         shape=kind,

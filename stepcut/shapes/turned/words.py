@@ -35,7 +35,7 @@ def _tool(plan: Plan, voice: Voice) -> str:
     if plan.cutter.kind == "square":
         wide = plan.details.width
         return f"square{f', {voice.size(wide)} wide' if wide else ''}; its corner is set to Z and X"
-    return f"round nose, radius {voice.size(plan.cutter.radius)}; Z is its leading point, X its lowest point"
+    return f"round nose, radius {voice.size(plan.cutter.radius)}; Z is its leading point, X its point {'farthest from' if plan.details.in_bore else 'nearest'} the axis"
 
 
 def form_text(target: Mapping[str, Any], voice: Voice) -> str:
@@ -123,7 +123,7 @@ def _set_up_acts(plan: Plan, voice: Voice, dials: Dials) -> tuple[Fact, ...]:
         else ()
     )
     dry = (
-        f"Dry run, spindle stopped, tool clear: carriage in to z {dials.at(plan.first, plan.first.value(deepest))}, and out in front of the face"
+        f"Dry run, spindle stopped, tool clear: z to {dials.at(plan.first, plan.first.value(deepest))}, out"
         if lathe
         else "Dry run, spindle stopped, cutter clear: the table once round"
     )
@@ -132,10 +132,10 @@ def _set_up_acts(plan: Plan, voice: Voice, dials: Dials) -> tuple[Fact, ...]:
         *hole,
         *_beside_the_tool(plan, dials),
         (f"Tool, {tool}, touches the face: {nought('z', plan.first)}", "0"),
-        _measured_cut(plan, dials),
+        *_blank(plan, voice, dials),
         (f"Cuts go {'away from' if bore else 'toward'} the axis; come up to every x that way", "YES"),
         (dry, "CLEAR"),
-        ("Cut 1: skim first and measure, set the dial, then to size", "YES"),
+        ("Cut 1: skim, measure, set the dial, then to size", "YES"),
     )  # fmt: skip
 
 
@@ -151,9 +151,7 @@ def _beside_the_tool(plan: Plan, dials: Dials) -> tuple[Fact, ...]:
     if "to-face" in shape.flanks and plan.cutter.kind == "square" and "straight-in" not in shape.flanks:
         start = shape.flanks.index("to-face") + 1
         groove = max(stop.first for stop in plan.stops if stop.start == start)
-        what = (
-            "Behind the back a groove as wide as the tool, for its other corner: nothing that stays stands there from z"
-        )
+        what = "Groove as wide as the tool behind the back: nothing that stays stands there from z"
         return ((what, dials.at(plan.first, plan.first.value(groove))),)
     edges = [
         (side, whole(angle))
@@ -163,28 +161,39 @@ def _beside_the_tool(plan: Plan, dials: Dials) -> tuple[Fact, ...]:
     if not edges:
         return ()
     *others, (side, angle) = edges
-    first = f"toward the {others[0][0]} {others[0][1]}° or more, " if others else ""
+    first = f"{others[0][0]} side {others[0][1]}° or more, " if others else ""
     return (
         (
-            f"Tool ground clear beside its nose, its edges from the axis (90° is square to it): {first}toward the {side}",
+            f"Tool edges beside the nose, from the axis (90° square): {first}{side} side",
             f"{angle}° or more",
         ),
     )
 
 
-def _measured_cut(plan: Plan, dials: Dials) -> Fact:
-    """Return how the cross-slide is set by a measured cut; a dial that counts backward by what is still to come off."""
+def _blank(plan: Plan, voice: Voice, dials: Dials) -> tuple[Fact, ...]:
+    """Return how large the blank is before cut 1, and how the cross-slide is set by it.
+
+    A hole that is drilled is not measured but cut: what a light cut makes it is what the cross-slide is set to.
+    """
+    if "hole" in plan.target:
+        return (_measured(plan, dials, "Light cut, stop, measure; set the"),)
+    what = "Hole bored" if plan.details.in_bore else "Blank turned"
+    size = (f"{what} true by this tool, measured: DIAMETER", voice.length(2 * plan.details.begins))
+    return (size, _measured(plan, dials, "Set the"))
+
+
+def _measured(plan: Plan, dials: Dials, how: str) -> Fact:
+    """Return how the cross-slide is set to what was measured; a dial that counts backward by what is still to come off."""
     scale = plan.second
     if scale.per_turn is None or not scale.backward(False):
-        return (
-            f"Take a light cut, stop, measure it; set the {scale.name} to what you measured: it shows the",
-            dial_word(plan),
-        )
+        if how == "Set the":
+            return f"{scale.name[:1].upper()}{scale.name[1:]} set to what you measured: it shows the", dial_word(plan)
+        return f"{how} {scale.name} to the", dial_word(plan)
     x, off = scale.value(plan.stops[0].second), 10 * scale.division
     less, before = ("and", x - off) if plan.details.in_bore else ("less", x + off)
     dial, example = (dials.at(scale, -at % scale.per_turn) for at in (x, before))
     return (
-        f"Take a light cut, stop, measure it. The {scale.name} dial FALLS as x grows: set it to {dial} {less} what is still to come off "
+        f"{how} {scale.name} dial, which FALLS as x grows, to {dial} {less} what is still to come off "
         f"to x {dials.at(scale, x)} ({dials.at(scale, off)} to come off: dial {example}); x is the",
         dial_word(plan),
     )

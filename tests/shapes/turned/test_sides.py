@@ -90,11 +90,11 @@ def test_edges_that_clear_are_taken_and_the_set_up_says_what_is_needed() -> None
     job = recipes.job(recipes.from_content({"stepcut": 1, "machine": "metric", "title": "case",
                                             "radius": {**WAIST, **ROUND, "headstock-edge": "93deg", "tailstock-edge": "35deg"}}))  # fmt: skip
     told = [f"{what} ... {answer}" for what, answer in show.whole(job, "2026-01-01").words.set_up]
-    assert any("edges from the axis (90° is square to it): toward the tailstock 23° or more, toward the headstock ... 23° or more" in line
+    assert any("Tool edges beside the nose, from the axis (90° square): tailstock side 23° or more, headstock side ... 23° or more" in line
                for line in told)  # fmt: skip
 
 
 def test_a_square_tool_on_the_back_of_a_ball_is_told_where_its_other_corner_goes() -> None:
     job = recipes.job(recipes.load("lever-ball-knob"))
     told = [what for what, _ in show.whole(job, "2026-01-01").words.set_up]
-    assert any("a groove as wide as the tool, for its other corner" in what for what in told)
+    assert any("Groove as wide as the tool behind the back" in what for what in told)
