@@ -157,13 +157,60 @@ class SetUp(Struct, frozen=True):
     answer: str
 
 
+class Place(Struct, frozen=True):
+    """One place where something is cut last with another cutter: a line of its own, as a cut of the plan is one.
+
+    Parameters
+    ----------
+    first : Move
+        Table: rim, turns and dial.
+    depths : tuple of Reading
+        What the second scale reads in each pass, the last one at full depth.
+    acts : tuple of Act
+        Its acts in order.
+    """
+
+    first: Move
+    depths: tuple[Reading, ...]
+    acts: tuple[Act, ...]
+
+
 class Measure(Struct, frozen=True):
-    """One thing to measure after the last cut, with what is expected; ``acts`` are what is cut for it before, with another cutter."""
+    """One thing to measure after the last cut, with what is expected.
+
+    Parameters
+    ----------
+    act : Act
+        The measuring.
+    what, expect : str
+        What is measured, and what it must be.
+    acts : tuple of Act
+        What is cut for it before, with another cutter.
+    change : Change or None
+        The change to that cutter.
+    places : tuple of Place
+        Where it cuts, in order; change and places hold all of ``acts``.
+    """
 
     act: Act
     what: str
     expect: str
     acts: tuple[Act, ...] = ()
+    change: Change | None = None
+    places: tuple[Place, ...] = ()
+
+    @property
+    def how(self) -> str:
+        """What is alike at every place, said once: how deep in each pass, and the feed."""
+        if not self.places:
+            return ""
+        depths, acts = self.places[0].depths, self.places[0].acts
+        feed = next(act.text for act in acts if act.kind == "cut")
+        passes = "in passes, " if len(depths) > 1 else ""
+        read = ", ".join(depth.text for depth in depths)
+        return (
+            f"EACH PLACE: {passes}{depths[0].label} {read}. {feed.split(' to ')[0].rstrip('.')}. Clear before the next."
+        )
 
 
 class Screen(Struct, frozen=True):
@@ -187,6 +234,8 @@ class Screen(Struct, frozen=True):
         Whether the screen is black and must be confirmed.
     n : int or None
         The cut that it belongs to.
+    last : int or None
+        The number of the measure at the end for which it is cut, after the cuts of the plan.
     """
 
     acts: tuple[Act, ...]
@@ -197,6 +246,7 @@ class Screen(Struct, frozen=True):
     button: str
     black: bool = False
     n: int | None = None
+    last: int | None = None
 
     @property
     def kind(self) -> Kind:

@@ -82,6 +82,8 @@ def following(row: JobRow) -> str:
         "measured": f"measure {number}",
         "checked": f"the check after cut {number}",
     }
+    if word.startswith("last-"):
+        return f"what is cut last, for measure {number}"
     return named.get(word, f"cut {row.place}")
 
 

@@ -16,9 +16,9 @@ from importlib.resources import files as resources
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Literal
 
-from stepcut.acts import Card
+from stepcut.acts import Card, Measure
 from stepcut.cards.drawing import file_map, part
-from stepcut.cards.paper_table import table
+from stepcut.cards.paper_table import short_turns, table
 from stepcut.cards.svg import ADVANCE, Drawing
 
 if TYPE_CHECKING:
@@ -106,6 +106,18 @@ def _title(card: Card, room: float) -> dict[str, Any]:
     return {"title": shown, "size": size, "lead": lead, "running": shown if len(shown) <= 44 else f"{shown[:43]}…"}
 
 
+def _measure(item: Measure) -> dict[str, Any]:
+    """Return a thing to measure, with what is cut for it before: the bar of the change, what is alike, the places."""
+    change = item.change
+    return {
+        "what": item.what,
+        "expect": item.expect,
+        "bar": f"{change.clear}, THEN {change.title}" if change else "",
+        "says": f"{change.text} {item.how}" if change else "",
+        "places": [[short_turns(p.first.turns), p.first.dial, p.first.reads.text] for p in item.places],
+    }
+
+
 def content(card: Card, paper: Paper) -> dict[str, Any]:
     """Return the card as the template's data."""
     words, room = card.words, WIDE[paper] - LEFT - RIGHT
@@ -128,7 +140,7 @@ def content(card: Card, paper: Paper) -> dict[str, Any]:
         "facts": words.head,
         "desk": words.desk,
         "trouble": [card.overshot, card.off, card.too_deep, card.lost] if card.lines else [],
-        "after": [(item.what, item.expect) for item in card.after],
+        "after": [_measure(item) for item in card.after],
         "filing": card.filing,
         "mate": words.mate,
         "remarks": card.remarks,

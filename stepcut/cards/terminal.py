@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from textwrap import wrap
 
-from stepcut.acts import Card, Change, Group, Line
+from stepcut.acts import Card, Change, Group, Line, Measure
 from stepcut.cards.half_blocks import drawing, room
 from stepcut.cards.page import Page
 from stepcut.cards.page import plain as plain
@@ -184,6 +184,7 @@ def _group(page: Page, group: Group, laid_out: object) -> None:
 def _end(page: Page, card: Card) -> None:
     page.heading("After the last cut: measure, write down")
     for item in card.after:
+        _cut_last(page, item)
         page.led("[ ] ", item.what, f"{item.expect}  found ______")
     if card.filing:
         _filing(page, card)
@@ -197,6 +198,18 @@ def _end(page: Page, card: Card) -> None:
     page.boxes((card.off, card.too_deep, card.lost), "- ")
     page.heading("Next time")
     page.boxes(card.next_time or ("________",), "- ")
+
+
+def _cut_last(page: Page, item: Measure) -> None:
+    """Add what is cut for a measure with another cutter: the change, what is alike, and a box for each place."""
+    if item.change is None:
+        return
+    change_bar(page, item.change)
+    page.add(item.how, indent="  ")
+    for place in item.places:
+        move = place.first
+        turned = f"{move.turns}{f', to {move.dial}' if move.dial else ''}"
+        page.add(f"{move.reads.label} {move.reads.text}  ({turned})", first="  [ ] ")
 
 
 def _filing(page: Page, card: Card) -> None:

@@ -63,7 +63,7 @@ def _bar(view: View, card: Card, width: int) -> str:
         if group.change:
             marks.append(" ")
         for line in group.lines:
-            here = view.place == line.n and view.step is not None and view.step.what not in ("prepared", "measured")
+            here = view.place == line.n and view.step is not None and view.step.of_a_cut
             done = (line.n, "cut") in view.ticks
             marks.append("█" if done else "▄" if here else "·")
     room = width - 2

@@ -92,7 +92,7 @@ class Ticking:
     def _did(self, step: Step) -> str:
         self.armed = False
         left = self.session.shown.uncut
-        passed = self.step is not None and step.what not in ("prepared", "measured") and left and left[0] < step.n
+        passed = self.step is not None and step.of_a_cut and left and left[0] < step.n
         more = (
             f"; cut {left[0]} was passed over{self._counted(left[0])}"
             if passed and self.session.place == left[0]

@@ -66,7 +66,7 @@ class View:
     def _of(self, k: int, n: int) -> bool:
         """Whether a step belongs to a cut: the change before it, its moves, the check after it."""
         step = self.steps[k]
-        return step.n == n and step.what not in ("prepared", "measured")
+        return step.n == n and step.of_a_cut
 
     def _begun(self, n: int) -> bool:
         return any(self._of(k, n) and step.key in self.ticks for k, step in enumerate(self.steps))
@@ -200,7 +200,7 @@ class Session:
         """Return the step after one; before measuring, those of a cut that was passed over."""
         k = self.shown.at + 1
         following = self.steps[k] if k < len(self.steps) else None
-        if step.what != "measured" and (following is None or following.what == "measured"):
+        if not step.ends and (following is None or following.ends):
             left = [n for n in self.shown.uncut if (n, "cut") != step.key]
             if left:
                 return self.steps[self.shown.begins(left[0])]

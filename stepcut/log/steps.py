@@ -22,7 +22,7 @@ class Step(Struct, frozen=True):
     Parameters
     ----------
     what : str
-        prepared, changed, turned, cut, checked, measured, or another step of a cut.
+        prepared, changed, turned, cut, checked, measured, or another step of a cut; ``last-3`` of what is cut after them all.
     n : int
         Number of the cut; of the box for what is prepared and measured.
     place : int
@@ -35,6 +35,16 @@ class Step(Struct, frozen=True):
     n: int
     place: int
     screen: Screen
+
+    @property
+    def of_a_cut(self) -> bool:
+        """Whether it belongs to a cut of the plan: no box of the set-up, nothing that comes after the last cut."""
+        return self.screen.last is None and self.what not in ("prepared", "measured")
+
+    @property
+    def ends(self) -> bool:
+        """Whether it comes after the last cut of the plan: measured, or cut then with another cutter."""
+        return self.screen.last is not None or self.what == "measured"
 
     @property
     def key(self) -> tuple[int, str]:
@@ -65,6 +75,9 @@ def steps(card: Card) -> tuple[Step, ...]:
         elif kind == "check":
             n = int(screen.n or 0)
             found.append(Step("checked", n, min(n + 1, total), screen))
+        elif screen.last is not None:
+            of = sum(step.n == screen.last and step.screen.last is not None for step in found)
+            found.append(Step(f"last-{of + 1}", screen.last, total, screen))
         elif screen.n is None:
             n = 1 + max((step.n for step in found if step.what == "cut"), default=0)
             found.append(Step("changed", n, n, screen))

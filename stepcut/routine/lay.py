@@ -6,6 +6,8 @@ import re
 from collections.abc import Iterator
 from itertools import pairwise
 
+from msgspec.structs import replace
+
 from stepcut.acts import (
     Act,
     Axis,
@@ -17,6 +19,7 @@ from stepcut.acts import (
     Line,
     Measure,
     Move,
+    Place,
     Reading,
     Screen,
     SetUp,
@@ -41,7 +44,33 @@ def after(hands: Hands, words: Words) -> tuple[Measure, ...]:
     """Return what to measure after the last cut."""
     measure = [act for act in hands.acts if act.kind == "measure"]
     rows = zip(measure, words.after, hands.last, strict=True)
-    return tuple(Measure(act, what, expect, last) for act, (what, expect), last in rows)
+    return tuple(_measure(hands, act, what, expect, last) for act, (what, expect), last in rows)
+
+
+def _measure(hands: Hands, act: Act, what: str, expect: str, acts: tuple[Act, ...]) -> Measure:
+    """Return a measure with what is cut for it: the change of cutter, then a place at every turn of the table."""
+    if not acts:
+        return Measure(act, what, expect)
+    begins = [k for k, each in enumerate(acts) if each.kind == "turn"]
+    ends = [*begins[1:], len(acts)]
+    places = tuple(_place(hands, acts[begin:end]) for begin, end in zip(begins, ends, strict=True))
+    return Measure(act, what, expect, acts, _change(acts[: begins[0]]), places)
+
+
+def _place(hands: Hands, acts: tuple[Act, ...]) -> Place:
+    """Return one place that is cut last: where the table stands, and the depth of each pass."""
+    turn, axis = acts[0], hands.axes[1]
+    assert turn.to is not None  # noqa: S101  # a turn has an end
+    reads = Reading(hands.names["table"], hands.reading("table", turn.to))
+    stays = not turn.turns
+    first = Move(reads, "crank", STAYS if stays else _turned(turn), hands.dial_text("table", turn.to))
+    moved = [
+        each.to
+        for each in acts
+        if each.axis == axis and each.kind in ("set", "cut") and each.way == "working" and each.to is not None
+    ]
+    depths = tuple(Reading(hands.names[axis], hands.reading(axis, to)) for to in dict.fromkeys(moved))
+    return Place(first, depths, acts)
 
 
 def same(text: str, before: str | None) -> int:
@@ -279,9 +308,23 @@ def screens(hands: Hands, card: Card) -> Iterator[Screen]:
             if group.check:
                 yield _check_screen(group.check, group.lines[-1].n, following.get(group.check.act.n))
     for n, measure in enumerate(card.after, 1):
-        place, acts = f"MEASURE · {n} of {len(card.after)}", (*measure.acts, measure.act)
-        black = any(act.confirm for act in acts)  # another cutter cuts something before
-        yield Screen(acts, place, measure.what, (Reading("expect", measure.expect),), "", "Written", black)
+        for screen in _last_screens(hands, measure):
+            yield replace(screen, n=None, last=n)
+        place = f"MEASURE · {n} of {len(card.after)}"
+        yield Screen((measure.act,), place, measure.what, (Reading("expect", measure.expect),), "", "Written")
+
+
+def _last_screens(hands: Hands, measure: Measure) -> Iterator[Screen]:
+    """Yield the screens of what is cut last for a measure: the change of cutter, then place after place as any other cut."""
+    change = measure.change
+    if change is None:
+        return
+    yield Screen(
+        change.acts, change.title, change.clear, _numbers(hands, change.acts[0]), change.text, "It is clear", True
+    )
+    for k, place in enumerate(measure.places, 1):
+        line = Line(0, k, place.first, Move(place.depths[-1]), place.acts)
+        yield from _line_screens(hands, line, f"{change.title} · {k} of {len(measure.places)}")
 
 
 def _check_screen(check: Check, n: int, following: Change | None) -> Screen:
@@ -325,14 +368,17 @@ def _goes_with(together: list[Act], act: Act) -> bool:
     return act.kind == "clear" and last == "clear"
 
 
+def _turned(act: Act) -> str:
+    """Return how far an act turns the crank, in its own words."""
+    return re.split(r" to (?:dial|hole|rim) " if act.way == "back" else ", land ", act.text.removeprefix("Turn "))[0]
+
+
 def _turn_screen(hands: Hands, line: Line, place: str, acts: tuple[Act, ...]) -> Screen:
     first, act = line.first, acts[0]
     says = " ".join(act.text for act in acts[1:])
     if act is not next(each for each in line.acts if each.kind == "turn"):  # back to where a sweep began, or on to it
         assert act.to is not None  # noqa: S101  # a turn has an end
-        turns = re.split(r" to (?:dial|hole|rim) " if act.way == "back" else ", land ", act.text.removeprefix("Turn "))[
-            0
-        ]
+        turns = _turned(act)
         ask = f"TURN {turns}, past it, to" if act.way == "back" else f"TURN {turns}, land on"
         return Screen(acts, place, ask, _numbers(hands, act), says, "TURNED", n=line.n)
     ask = f"TURN {first.turns}, land on" if act.turns else "The table stays on"
@@ -357,7 +403,8 @@ def _cut_screen(hands: Hands, line: Line, place: str, acts: tuple[Act, ...]) -> 
     """Return the screen of a setting or a feed; the number is that of the last act that moves a scale."""
     moved = next((act for act in reversed(acts) if act.axis is not None), None)
     numbers = _numbers(hands, moved) if moved else ()
-    if moved is not None and numbers and moved.to == hands.plan.second.value(hands.numbered[line.n].second):
+    ends = hands.numbered.get(line.n)  # none where it is cut last, after the plan
+    if moved is not None and numbers and ends and moved.to == hands.plan.second.value(ends.second):
         alike = line.second.reads if numbers[0].text == line.second.reads.text else numbers[0]
         numbers = (alike, *numbers[1:])
     cut = any(act.kind == "cut" for act in acts)

@@ -7,6 +7,7 @@ import io
 import json
 import re
 from functools import cache
+from html import unescape
 
 import pytest
 
@@ -31,7 +32,7 @@ def whole(name: str) -> Card:
 
 
 def in_json(card: Card) -> Seen:
-    """(cut, number), (check, number) and (change, what comes), in the order of the acts."""
+    """(cut, number), (check, number), (change, what comes) and (last, rim) of what is cut after the plan, in the order of the acts."""
     found = json.loads(json_card.render(card.plan, voice_of(card.plan.machine, card.unit)))["acts"]
     return _from_acts([(act["act"], act["stop"], act["text"]) for act in found])
 
@@ -53,8 +54,8 @@ def _from_acts(acts: list[tuple[str, object, str]]) -> Seen:
             seen.append(("check", str(stop)))
         elif act == "change":
             seen.append(("change", text.split(":")[0]))
-    while seen and seen[-1][0] == "change":  # what is cut for a measure at the end stands in its words
-        seen.pop()
+        elif act == "turn" and not stop:
+            seen.append(("last", re.split(r"rim (?:then )?reads ", text)[1].rstrip(".")))
     return seen
 
 
@@ -67,16 +68,19 @@ def in_terminal(card: Card) -> Seen:
             seen.append(("check", seen[-1][1]))
         elif found := re.search(r", THEN (.*\S)", line):
             seen.append(("change", found[1]))
+        elif found := re.match(r"  \[ \] rim (\S+)", line):
+            seen.append(("last", found[1]))
     return seen
 
 
 def in_page(card: Card) -> Seen:
     """What the page's list shows, which is all that there is where scripts do not run."""
     seen: Seen = []
-    for kind, cut, what in re.findall(
-        r'<tr [^>]*data-kind="(\w+)"(?: data-cut="(\d+)")?>.*?(?:, THEN ([^:]*):|</tr>)', html.render(card)
+    for kind, cut, what, read in re.findall(
+        r'<tr [^>]*data-kind="(\w+)"(?: data-cut="(\d+)")?>.*?(?:, THEN ([^:]*):|(?:class="read">([^<]*)</td>)?</tr>)',
+        html.render(card),
     ):
-        seen.append((kind, what if kind == "change" else cut))
+        seen.append((kind, what or (unescape(read) if kind == "last" else cut)))
     return seen
 
 
@@ -94,6 +98,7 @@ def on_paper(card: Card, content: bytes) -> Seen:
     rights = [int(word.text) for page in read for word, _, _ in rows(page) if word.left > page.width / 2]
     beside = card.side_by_side and rights[:1] == [card.columns[1].lines[0].n]
     pairs = {str(line.n): k // 2 for k, column in enumerate(card.columns) for line in column.lines}
+    after = [("change", item.change.title) for item in card.after if item.change]
     pairs |= {column.title: k // 2 for k, column in enumerate(card.columns)}
     for n, page in enumerate(read):
         numbers = [(number, ("cut", number.text)) for number, _, _ in rows(page)]
@@ -105,11 +110,28 @@ def on_paper(card: Card, content: bytes) -> Seen:
             if word.text == "CHECK" and words[k + 1].text == "after"
         ]
         changes = [(word, ("change", _bar(page, k, halves))) for k, word in enumerate(words) if word.text == "THEN"]
-        for word, seen in [*numbers, *checks, *changes]:
+        lasts = [(word, ("last", word.text)) for word in _places(page, card)]
+        for word, seen in [*numbers, *checks, *changes, *lasts]:
+            if seen[0] == "last" or seen in after:  # after all cuts, in the half of a sheet that the measures stand in
+                found.append(((1, n, int(word.left > page.width / 2), word.middle), seen))
+                continue
             half = int(halves and word.left > page.width / 2)
             pair = pairs[seen[1]] if beside else 0  # two ramps stand side by side, the next two below them
-            found.append(((pair, half, n, word.middle) if beside else (n, half, word.middle), seen))
+            found.append(((0, pair, half, n, word.middle) if beside else (0, n, half, word.middle), seen))
     return [seen for _, seen in sorted(found)]
+
+
+def _places(page: pages.Page, card: Card) -> list[pages.Word]:
+    """The rim readings of what is cut last: as large as any other, with no number of a cut on their line."""
+    texts = {place.first.reads.text for item in card.after for place in item.places}
+    numbers = [word for word in page.words if abs(word.size - 11) < 0.1 and re.fullmatch(r"\d+", word.text)]
+    return [
+        word
+        for word in page.words
+        if word.text in texts
+        and abs(word.size - 20) < 0.1
+        and not any(abs(n.middle - word.middle) < 5 for n in numbers)
+    ]
 
 
 def _bar(page: pages.Page, k: int, halves: bool) -> str:
@@ -156,3 +178,31 @@ def test_tick_line_by_line_shows_the_acts_in_order(run: Run) -> None:
     shown = [line for k, line in enumerate(seen) if k == 0 or line != seen[k - 1]]  # a black one is asked twice
     assert [line.split(" | ")[0] for line in shown] == [screen.place for screen in card.screens]
     assert all(words_of(screen) in line for screen, line in zip(card.screens, shown, strict=True))
+
+
+def test_what_is_cut_last_stands_on_every_card_place_by_place() -> None:
+    """Two seats for pins, each with a cutter of its own: a change and two places each, between the last check and its measure."""
+    sizes = {"outside": "60mm", "bore": "46mm", "rise": "3mm", "span": "40deg", "ramps": "2", "cutter": "12mm", "step": "10deg", "leave": "0mm",
+             "seat-low": "8mm", "seat-high": "5mm", "seat-depth": "0.6mm"}  # fmt: skip
+    made = recipes.job(recipes.from_content({"stepcut": 1, "machine": "metric", "title": "case", "ramp": sizes}))
+    card = show.whole(made, "2026-01-01")
+    expected = in_json(card)
+    assert expected[-6:] == [
+        ("change", "SEAT, high end"), ("last", "0°"), ("last", "180°"), ("change", "SEAT, low end"), ("last", "40°"), ("last", "220°"),
+    ]  # fmt: skip
+    for read in (in_csv, in_terminal, in_page, on_phone):
+        assert read(card) == expected
+    assert on_paper(card, pdf.render(card, "us-letter")[0]) == expected
+    ticked = steps(card)
+    assert len({step.key for step in ticked}) == len(ticked)
+    # A change, then for each place: turn and lock, set and feed, clear; a measure behind them.
+    closing = [step.what for step in ticked if step.ends]
+    assert closing == [
+        *(f"last-{k}" for k in range(1, 8)),
+        "measured",
+        *(f"last-{k}" for k in range(1, 8)),
+        "measured",
+        "measured",
+        "measured",
+    ]
+    assert all(len(step.screen.acts) <= 2 for step in ticked if step.ends)

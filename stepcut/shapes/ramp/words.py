@@ -163,33 +163,20 @@ def _dry_run(plan: Plan, dials: Dials) -> str:
     return ", ".join(dials.rim(place) for place in few)
 
 
-def _seats(plan: Plan, voice: Voice, dials: Dials) -> Iterator[Fact]:
-    """Yield how each seat is cut after the ramps, and how deep."""
+def _seats(plan: Plan, voice: Voice) -> Iterator[Fact]:
+    """Yield how deep each seat lies, which is cut after the ramps."""
     for seat in plan.details.seats:
-        places = ", ".join(dials.rim(mark) for mark in seat.marks)
-        kind = "" if plan.approach == "side" else " ball"
-        feed = "feed the side in" if plan.approach == "side" else "feed across the whole wall"
-        what = (
-            f"SEAT, {seat.end} end: {voice.size(seat.pin)}{kind} cutter, its axis on the centre line (Y 0), touched off on the face; at rim "
-            f"{places} {feed}, to depth"
-        )
-        yield what, voice.length(plan.second.value(seat.depth))
+        yield f"Seat at the {seat.end} end, its bottom below the face", voice.length(plan.second.value(seat.depth))
 
 
 def _measures(plan: Plan, voice: Voice, dials: Dials) -> tuple[Fact, ...]:
-    return (*_seats(plan, voice, dials), *_faces(plan, voice, dials), *_sizes(plan, voice, dials))
+    return (*_seats(plan, voice), *_faces(plan, voice), *_sizes(plan, voice, dials))
 
 
-def _faces(plan: Plan, voice: Voice, dials: Dials) -> Iterator[Fact]:
-    """Yield how each upright face is finished after the ramps, and how deep its foot lies."""
+def _faces(plan: Plan, voice: Voice) -> Iterator[Fact]:
+    """Yield how deep the foot of each upright face lies, which is finished after the ramps."""
     for face in plan.details.faces:
-        places = ", ".join(dials.rim(mark) for mark in face.marks)
-        body = "YOU" if (plan.details.ramp.rises == "clockwise") == face.before else "the COLUMN"
-        what = (
-            f"UPRIGHT FACE: {voice.degrees(face.angle)} single-angle cutter on a horizontal arbor, upright side on the centre line (Y 0), its "
-            f"body toward {body}, touched off on the face; at rim {places} feed across the whole wall, to depth"
-        )
-        yield what, voice.length(plan.second.value(face.depth))
+        yield "Foot of the upright faces, below the face", voice.length(plan.second.value(face.depth))
 
 
 def _sizes(plan: Plan, voice: Voice, dials: Dials) -> tuple[Fact, ...]:

@@ -24,9 +24,12 @@ def test_a_seat_lies_at_the_low_end_so_much_below_it() -> None:
     plan = front.solved("ramp", **values)
     assert plan["target"]["seats"] == [["high", 5.0, 0.6], ["low", 8.0, 3.6]]
     made = recipes.job(recipes.from_content({"stepcut": 1, "machine": "metric", "title": "case", "ramp": values})).plan
-    after = [(row.what, row.expect) for row in card(made, Heading(date="2026-01-01")).after]
-    assert "5 mm ball cutter" in after[0][0] and "rim 0°, 180°" in after[0][0] and after[0][1].startswith("0.600")
-    assert "8 mm ball cutter" in after[1][0] and "rim 120°, 300°" in after[1][0] and after[1][1].startswith("3.600")
+    high, low, *_ = card(made, Heading(date="2026-01-01")).after
+    for row, pin, rims, depth in ((high, 5, ["0°", "180°"], "0.600"), (low, 8, ["120°", "300°"], "3.600")):
+        assert row.change is not None and f"{pin} mm ball cutter" in row.change.text and row.change.black
+        assert [place.first.reads.text for place in row.places] == rims
+        assert row.expect.startswith(depth) and all(place.depths[-1].text == depth for place in row.places)
+        assert row.acts == (*row.change.acts, *(act for place in row.places for act in place.acts))
 
 
 @pytest.mark.parametrize("way", ["end", "side"])
