@@ -33,7 +33,7 @@ def test_a_stranger_comes_to_a_card_for_his_own_machine(
     assert "EXAMPLE MACHINE" not in done.stdout
     assert f" {name} · {'INCH' if unit == 'in' else 'MM'} ·" in done.stdout
     assert "is recommended: " in done.stdout
-    assert ("spindle turning: depth and its dial" in done.stdout) == (name != "old-mill")  # whose quill has none
+    assert ("spindle turning: depth and dial" in done.stdout) == (name != "old-mill")  # whose quill has none
     assert "\x1b" not in done.stdout
     # Answers from an empty home to a card: most for the mill with two depth scales and the lathe beside it.
     assert len(machine) + len(RAMP[unit]) == {"bench": 68, "teilkopf": 38, "old-mill": 30}[name]
