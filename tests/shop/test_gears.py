@@ -25,8 +25,15 @@ def test_leads_of_change_gears() -> None:
         assert train.lead == own * Fraction(top, bottom)
     # Brown & Sharpe, "Practical Treatise on Milling and Milling Machines" (1914), p. 63-64: with the first gear on the spindle
     # the same gears give a fortieth of the lead: 6.160 and 10.467 in.
-    for lead, short in ((6.160, 0.154), (10.467, 0.261675)):
-        assert lead / 40 == pytest.approx(short, abs=1e-6)
+    hand = [24, 24, 28, 32, 40, 44, 48, 56, 64, 72, 86, 100]
+    for lead, short in (("6.160", "0.154"), ("10.467", "0.261675")):
+        geared = trains(Fraction(lead) * inch, own, hand)
+        spindle = trains(Fraction(short) * inch, machine_lead(Fraction(1), inch / 4), hand)
+        assert [(t.drivers, t.driven) for t in spindle] == [(t.drivers, t.driven) for t in geared]
+        assert float(spindle[0].lead / inch) == pytest.approx(float(short), abs=6e-5)
+    # By hand: 10 x 44 x 56 / (40 x 100) = 6.160, gears that are on hand.
+    best = trains(Fraction("6.160") * inch, own, hand)[0]
+    assert (set(best.driven), set(best.drivers), best.lead / inch) == ({44, 56}, {40, 100}, Fraction("6.160"))
 
 
 def across_a_shaft(a: int, b: int, c: int, d: int) -> bool:
