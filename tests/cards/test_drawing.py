@@ -108,14 +108,19 @@ def test_the_map_shows_where_most_stands(name: str) -> None:
     assert all(shade in made.svg for shade in BANDS)
 
 
-@pytest.mark.parametrize(("name", "deepest"), [("crank-face-ratchet", 2.4), ("spring-preload-collar", 5.0)])
-def test_an_upright_face_is_drawn_upright_and_what_stands_is_counted_from_the_foot(name: str, deepest: float) -> None:
+@pytest.mark.parametrize(
+    ("name", "deepest", "inside"), [("crank-face-ratchet", 2.4, False), ("spring-preload-collar", 5.0, True)]
+)
+def test_an_upright_face_is_drawn_upright_and_what_stands_is_counted_from_the_foot(
+    name: str, deepest: float, inside: bool
+) -> None:
     """The wanted line reaches the depth of the recipe, rises at one place, and nowhere lies above what is cut."""
     picture = plan_of(name).picture
     assert picture is not None
     assert max(depth for _, depth in picture.wanted) == deepest
     upright = [a for (a, da), (b, db) in pairwise(picture.wanted) if a == b and da != db]
-    assert upright or picture.wanted[-1][1] == deepest  # a last riser stands where the next ramp begins
+    # The line ends at its deepest; a riser there stands where the next ramp begins and is no part of it.
+    assert (bool(upright), picture.wanted[-1][1]) == (inside, deepest)
     assert min(stands(picture, picture.cut)) >= -1e-6
 
 

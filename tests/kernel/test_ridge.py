@@ -83,7 +83,7 @@ def test_two_cuts_that_meet_beyond_an_end_leave_what_the_nearer_leaves_there() -
     assert ridge(task, Place(100.5, 2.0), Place(103.0, 2.0)) == 0.0
 
 
-@pytest.mark.parametrize("seed", range(10))
+@pytest.mark.parametrize("seed", [1, 2, 4])  # of 0 to 9 those whose ridge stays too high
 def test_where_a_ridge_stays_too_high_no_cut_at_any_mark_would_lower_it(seed: int) -> None:
     chance = random.Random(f"mended {seed}")  # noqa: S311  # repeatable cases, not secrets
     places = [0.0]
@@ -96,18 +96,15 @@ def test_where_a_ridge_stays_too_high_no_cut_at_any_mark_would_lower_it(seed: in
     outline = Outline(1.5, (1.5, 0.6, 1.5, 0.3)[seed % 4])
     task = task_of(line, outline, division=Fraction(1, 10))
     limit = chance.uniform(0.02, 0.1)
-    try:
-        row = space(task, Ridge(limit))
-    except Refused:
-        pytest.skip("these scales cannot keep it")
+    row = space(task, Ridge(limit))
     left = measure(task, task.places(row))
     (top,) = left.tops
-    if top.scallop > limit * (1 + 1e-6):
-        begin, end = ends(task)
-        stands = line.depth(top.where) - max(task.sections[0].cut(place, top.where) for place in task.places(row))
-        for mark in range(begin, end + 1):
-            lower = line.depth(top.where) - task.sections[0].cut(task.place((mark, task.depth(mark))), top.where)
-            assert lower > stands - float(task.second.division) / 2 - 1e-9
+    assert top.scallop > limit * (1 + 1e-6)
+    begin, end = ends(task)
+    stands = line.depth(top.where) - max(task.sections[0].cut(place, top.where) for place in task.places(row))
+    for mark in range(begin, end + 1):
+        lower = line.depth(top.where) - task.sections[0].cut(task.place((mark, task.depth(mark))), top.where)
+        assert lower > stands - float(task.second.division) / 2 - 1e-9
 
 
 def test_the_ends_of_a_sweep_are_kept_though_others_cover_them() -> None:

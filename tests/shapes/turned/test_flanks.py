@@ -63,12 +63,16 @@ def test_a_round_nose_never_passes_the_face_of_the_shoulder(nose: float) -> None
 def test_behind_a_fillet_that_ends_early_its_slope_goes_on() -> None:
     plan = plan_of("radius", **FILLET, tool="round", nose="3mm", scallop="0.05mm", **{"to-angle": "45deg"})
     z0, r0 = 40 + 6 * math.sin(math.pi / 4), 12.5 + 6 * (1 - math.cos(math.pi / 4))
-    for z, x in places_of(plan):
-        centre_z, centre_r = z - 3, x + 3
-        if (
+    cut = plan.details.cuts[0]
+    assert [(cut.flank.z_high - at, cut.flank.radius_high - depth) for at, depth, _ in cut.places] == [
+        pytest.approx(place) for place in places_of(plan)
+    ]
+    for behind in (1.0, 2.0, 3.0):  # no cut of the plan stands there: how deep one might go, asked of its task
+        centre_z, centre_r = z0 + behind - 3, r0 - cut.task.deepest(-behind) + 3
+        assert (
             centre_z + 3 / math.sqrt(2) > z0
-        ):  # it would touch behind the end: its middle is 3 from the line of 45 degrees
-            assert (centre_r - r0 - (centre_z - z0)) / math.sqrt(2) >= 3 - 1e-6
+        )  # it touches behind the end: its middle is 3 from the line of 45 degrees
+        assert (centre_r - r0 - (centre_z - z0)) / math.sqrt(2) == pytest.approx(3)
 
 
 def test_in_front_of_a_fillet_that_begins_late_its_arc_stays() -> None:
