@@ -18,7 +18,6 @@ from stepcut.kernel.section import Guard, Place, Section
 from stepcut.kernel.space import Ridge, space
 from stepcut.kernel.task import Task
 from stepcut.machine import Outline, Scale
-from stepcut.plan import Refused
 from tests.kernel.test_section import BALL, BULL, FLAT, LEVEL, SLOPE, raster
 
 FALLING = line_by_targets([(0.0, 5.0), (100.0, 1.0)])
