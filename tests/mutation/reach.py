@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import pickle
+import re
 import subprocess
 import sys
 from collections import Counter, defaultdict
@@ -27,7 +28,8 @@ class Reach:
         """Tests that can notice a change: those that reach its lines, the likely and quick ones first.
 
         What runs while the module is loaded, as a constant does, can be noticed by every test of the files that reach the module.
-        The cases of one test check the same thing, so every test has its turn before a second case of any.
+        The cases of one test check the same thing, so every test has its turn before a second case of any; those come first
+        whose names have words of the changed place.
         """
         rows = self.lines.get(mutant.module, {})
         through = {test for tests in rows.values() for test in tests}
@@ -39,7 +41,8 @@ class Reach:
         near = PurePosixPath(mutant.module.replace("stepcut/", "tests/", 1)).parent.as_posix()
 
         nth: Counter[str] = Counter()
-        rank: dict[str, tuple[bool, bool, int, float, str]] = {}
+        rank: dict[str, tuple[bool, bool, int, int, float, str]] = {}
+        named = _words(f"{mutant.module} {mutant.where}")
         for test in sorted(
             (test for test in reached if test in self.seconds), key=lambda test: (self.seconds[test], test)
         ):
@@ -47,9 +50,15 @@ class Reach:
             beside = test.startswith(
                 (f"{near}/", f"{mutant.module}::", f"tests/test_{PurePosixPath(mutant.module).name}")
             )
-            rank[test] = (took > SLOW, test not in through, nth[function] + (0 if beside else AWAY), took, test)
+            turn = nth[function] + (0 if beside else AWAY)
+            rank[test] = (took > SLOW, test not in through, turn, -len(named & _words(test)), took, test)
             nth[function] += 1
         return sorted(rank, key=rank.__getitem__)
+
+
+def _words(text: str) -> frozenset[str]:
+    """The words of a name, less those of every name, so that a test of a thing can be told by what it is called."""
+    return frozenset(re.findall("[a-z]{3,}", text.lower())) - {"stepcut", "tests", "test", "shapes", "the", "and"}
 
 
 def measure(top: Path, tests: list[str], workers: int, kept: Path | None = None) -> Reach:

@@ -12,6 +12,7 @@ reason into equivalents.toml.
 from __future__ import annotations
 
 import argparse
+import compileall
 import json
 import os
 import random
@@ -40,6 +41,7 @@ class Bench:
 
     def __init__(self, top: Path) -> None:
         self.top = copied(top)
+        compileall.compile_dir(str(self.top), quiet=1)  # or every fork would compile all of it anew
         environment = {
             **os.environ,
             "PYTHONPATH": str(top),
