@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import time
 from collections.abc import Callable
 from typing import ClassVar
 
 from rich.text import Text
 from textual import events
 from textual.app import ComposeResult
+from textual.message import Message
 from textual.widgets import Static
 
 from stepcut.acts import Card
@@ -41,7 +41,7 @@ class TickApp(GuardedApp):
     def __init__(self, session: Session, card: Card, asleep: float = ASLEEP) -> None:
         super().__init__()
         self.ticking, self.asleep = Ticking(session, card), asleep
-        self._seen, self._pressed = -1, -1e9
+        self._seen, self._acted = -1, -1e9
         self._face = Face()
         self._take: Callable[[str], str] | None = None
         self.rows: list[tuple[str, str]] = []
@@ -105,19 +105,19 @@ class TickApp(GuardedApp):
         elif self._face.lost is not None:
             self._page(event.key in ("enter", "space", "down", "pagedown", "o"))
         else:
-            self._key(event.key)
+            self._key(event.key, event.time)
 
-    def _key(self, key: str) -> None:
+    def _key(self, key: str, when: float) -> None:
         try:
-            message = self._did(key)
+            message = self._did(key, when)
         except StepcutError as trouble:
             message = str(trouble)
         self._show(message)
 
-    def _did(self, key: str) -> str:
+    def _did(self, key: str, when: float) -> str:
         ticking = self.ticking
         if key in ("enter", "space", "t", "c", "k"):
-            return self._press("enter" if key == "space" else key)
+            return self._press("enter" if key == "space" else key, when)
         if key == "q":
             self.exit()
         elif key == "j":
@@ -136,18 +136,27 @@ class TickApp(GuardedApp):
             self._face = Face(lost=0, looks=ticking.looks())
         return ""
 
-    def _press(self, key: str) -> str:
-        """Do the act that is shown; a press that follows at once is the same press."""
-        now = time.monotonic()
-        if now - self._pressed < self.asleep:
+    def _press(self, key: str, when: float) -> str:
+        """Do the act that is shown; a press that follows at once, or came before the next act was there, is the same press.
+
+        Parameters
+        ----------
+        key : str
+            What was pressed.
+        when : float
+            The second at which it came, by the clock of the screen's events: a slow computer may get to it later.
+        """
+        if when - self._acted < self.asleep:
             return self._face.message
-        self._pressed = now
-        if key != "enter":
-            return self.ticking.press(key)
-        if self.ticking.step is None:
-            self.exit()
-            return ""
-        return self.ticking.enter()
+        try:
+            if key != "enter":
+                return self.ticking.press(key)
+            if self.ticking.step is None:
+                self.exit()
+                return ""
+            return self.ticking.enter()
+        finally:
+            self._acted = Message().time
 
     def _page(self, on: bool) -> None:
         """Turn the page for when something is off, or leave it."""
@@ -209,9 +218,9 @@ class TickApp(GuardedApp):
         if self._face.lost is not None:
             self._page(True)
         elif style == "button":
-            self._key("enter")
+            self._key("enter", event.time)
         elif style == "keys":
-            self._key(self._under(row, event.screen_x))
+            self._key(self._under(row, event.screen_x), event.time)
 
     def _under(self, row: str, column: int) -> str:
         """Return the key whose word stands at a column of the bottom line."""

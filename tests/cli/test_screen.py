@@ -13,6 +13,7 @@ from typing import Any
 
 import pytest
 from msgspec.structs import replace
+from textual import events
 
 from stepcut import recipes
 from stepcut.cli import at_machine, show
@@ -106,6 +107,23 @@ def test_a_second_press_at_once_counts_once(tmp_path: Path) -> None:
                 assert store.ticks(1) == {(1, "turned")}
                 app.asleep = 0
                 await pilot.press("enter")
+                assert store.ticks(1) == {(1, "turned"), (1, "cut")}
+
+    driven(steps())
+
+
+def test_a_press_that_came_before_the_next_act_was_shown_is_not_for_it(tmp_path: Path) -> None:
+    # A slow computer gets to the second of two presses late; what counts is when the finger pressed.
+    async def steps() -> None:
+        with Store(tmp_path / "log.sqlite3") as store:
+            app = app_of(store)
+            async with app.run_test(size=(80, 24)) as pilot:
+                await pilot.press("s")
+                early = events.Key("enter", None)
+                await pilot.press("enter")
+                await app.on_key(early)
+                assert store.ticks(1) == {(1, "turned")}
+                await app.on_key(events.Key("enter", None))
                 assert store.ticks(1) == {(1, "turned"), (1, "cut")}
 
     driven(steps())
@@ -284,16 +302,15 @@ def test_the_real_screen_through_tmux(tmp_path: Path, size: str) -> None:
             time.sleep(0.1)
         raise AssertionError(f"{text!r} never came:\n{screen()}")
 
-    def send(key: str) -> None:
-        subprocess.run([*tmux, "send-keys", "-t", "s", key], check=True)
+    def send(*keys: str) -> None:
+        subprocess.run([*tmux, "send-keys", "-t", "s", *keys], check=True)
 
     subprocess.run([*tmux, "-u", "new-session", "-d", "-s", "s", "-x", width, "-y", height, command], check=True)
     try:
         wait_for("SET UP · 1 of 11")
         send("s")
         wait_for("RAMP 1 · 1 of 28")
-        send("Enter")
-        send("Enter")  # a finger that bounces
+        send("Enter", "Enter")  # a finger that bounces
         wait_for("DEPTH")
         time.sleep(1.0)
         assert "Enter  CUT" in screen()
