@@ -5,8 +5,10 @@ Owns how many decimals a scale shows and how an angle is written in minutes.  Wh
 
 from __future__ import annotations
 
+from decimal import Decimal
 from fractions import Fraction
 from functools import lru_cache
+from math import isfinite
 from typing import Literal
 
 from stepcut.quantity import INCH, Dial, Unit
@@ -28,21 +30,26 @@ def decimals(division: Fraction) -> int:
 
 
 def fixed(value: Fraction | float, places: int, sign: bool = False) -> str:
-    """Return a number with fixed decimals, a leading nought, and no minus before nought.
+    """Return a number with fixed decimals, half away from nought, a leading nought, and no minus before nought.
+
+    A computed number is taken to twelve figures first: whatever its last bits are, which differ from one Python or
+    processor to the next, half a last place is half a last place.
 
     Examples
     --------
-    >>> fixed(-0.00001, 3), fixed(Fraction(1, 8), 3, sign=True)
-    ('0.000', '+0.125')
+    >>> fixed(-0.00001, 3), fixed(Fraction(1, 8), 3, sign=True), fixed(0.05249999999999999, 3), fixed(0.0525, 3)
+    ('0.000', '+0.125', '0.053', '0.053')
     """
     if isinstance(value, Fraction):
         return _ratio_fixed(value.numerator, value.denominator, places, sign)
-    text = f"{value:+.{places}f}" if sign else f"{value:.{places}f}"
-    return text.replace("-", "").replace("+", "") if not text.strip("+-0.") else text
+    if isfinite(value):
+        over, under = Decimal(f"{value:.12g}").as_integer_ratio()
+        return _ratio_fixed(over, under, places, sign)
+    return f"{value:+}" if sign else f"{value}"
 
 
 def _ratio_fixed(over: int, under: int, places: int, sign: bool = False) -> str:
-    """Return a ratio as :func:`fixed` does, rounded half to even, in whole numbers: a card has tens of thousands of them."""
+    """Return a ratio as :func:`fixed` does, in whole numbers: a card has tens of thousands of them."""
     scale = 10**places
     number = rounded(abs(over) * scale, under)
     before = "-" if over < 0 and number else "+" if sign and number else ""
@@ -50,15 +57,14 @@ def _ratio_fixed(over: int, under: int, places: int, sign: bool = False) -> str:
 
 
 def rounded(over: int, under: int) -> int:
-    """Return a ratio of whole numbers to the nearest whole number, half to even; both of them at least 0.
+    """Return a ratio of whole numbers to the nearest whole number, half upwards; both of them at least 0.
 
     Examples
     --------
     >>> rounded(5, 2), rounded(7, 2), rounded(8, 3)
-    (2, 4, 3)
+    (3, 4, 3)
     """
-    whole, rest = divmod(over, under)
-    return whole + 1 if 2 * rest > under or (2 * rest == under and whole & 1) else whole
+    return (2 * over + under) // (2 * under)
 
 
 def length_text(

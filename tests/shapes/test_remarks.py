@@ -77,7 +77,7 @@ REMARKS: list[tuple[str, dict[str, Any], str, str]] = [
      "less, or add a level stretch."),
     ("cam", {**CAM, "follower": "flat", "face": "9mm"}, "undercut",
      "The cam is UNDERCUT: up to 0.674 mm of lift is lost near 34°, for there the rim cannot fill the flat follower's every place. A base "
-     "radius of 54.749 mm or more loses none."),
+     "radius of 54.750 mm or more loses none."),
     ("cam", {**CAM, "follower": "flat", "face": "9mm"}, "face-narrow",
      "The 9.000 mm face is too narrow: this cam touches it up to 13.500 mm beside its middle, so it must be 27.000 mm wide or more."),
     ("points", {"radius": "21mm", "side": "inside", "cutter": "8mm", "depth": "6mm", "scallop": "0.001mm"}, "points-ridge",
