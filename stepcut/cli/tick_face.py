@@ -11,7 +11,7 @@ from textwrap import wrap
 
 from stepcut.acts import Card, Reading, Screen
 from stepcut.cli.big import big
-from stepcut.cli.ticking import keys, trouble
+from stepcut.cli.ticking import keys, trouble, words_of
 from stepcut.log.session import View
 from stepcut.log.steps import Step
 
@@ -41,9 +41,9 @@ def face(view: View, card: Card, width: int, height: int, shown: Face) -> list[R
         top.append((_bar(view, card, width), "bar"))
     room = height - len(top) - len(foot)
     body = (
-        _trouble(card, width, room, shown.lost, shown.looks)
+        _trouble(trouble_lines(card, width, shown.looks, step), room, shown.lost)
         if shown.lost is not None
-        else _body(screen, step, view, width, room)
+        else _body(screen, step, view, width, room, shown.armed)
     )
     rows = [*top, *body, *foot]
     return [(text[:width].ljust(width), style) for text, style in rows]
@@ -105,14 +105,24 @@ def _keys(known: tuple[tuple[str, str, str], ...], width: int) -> str:
     return next((line for line in lines if len(line) < width), " ".join((ENTER, *(word for _, word, _ in known))))
 
 
-def _body(screen: Screen, step: Step | None, view: View, width: int, room: int) -> list[Row]:
-    """Return what to do, the numbers, and what is said, in so many rows."""
+AFTER = f"What comes then: after {ENTER}."
+
+
+def _body(screen: Screen, step: Step | None, view: View, width: int, room: int, armed: bool) -> list[Row]:
+    """Return what to do, the numbers, and what is said, in so many rows.
+
+    Where a check with the change after it is too much for a small screen, the numbers come first and the words when it was pressed once.
+    """
     ask: list[Row] = [(f" {line}", "ask") for line in wrap(screen.ask, width - 2, break_on_hyphens=False)]
     if step is not None and step.key in view.ticks:
         ask[-1] = (f"{ask[-1][0]}  (ticked before)", "ask")
     says: list[Row] = [(f" {line}", "says") for line in wrap(screen.says, width - 2, break_on_hyphens=False)]
     left = room - len(ask) - len(says)
     numbers = _numbers(screen, ask, width, left)
+    if screen.kind == "check" and not armed and all(style == "plain" for _, style in numbers):
+        large = _numbers(screen, ask, width, room - len(ask) - 1)
+        if any(style == "number" for _, style in large):
+            numbers, says = large, [(f" {AFTER}", "says")]
     rows = [*ask, *numbers, *says]
     if len(rows) > room:
         rows = [*rows[: room - 1], (f"{rows[room - 1][0][: width - 10]}… o: more", "says")]
@@ -187,15 +197,20 @@ def _large(reading: Reading, width: int, room: int) -> list[Row]:
     return [(f"{indent}{row}", "number") for row in rows]
 
 
-def trouble_lines(card: Card, width: int, looks: str = "") -> list[Row]:
-    """Return the page for when something is off, whole."""
+LONG = 4  # lines of words, of which a small screen does not show the last
+
+
+def trouble_lines(card: Card, width: int, looks: str = "", step: Step | None = None) -> list[Row]:
+    """Return the page for when something is off, whole; first the words of the act where a small screen cuts them short."""
     rows: list[Row] = []
-    for head, text in trouble(card, looks):
+    act = words_of(step.screen) if step is not None else ""
+    this = (("THIS ACT", act),) if len(act) > LONG * width else ()
+    for head, text in (*this, *trouble(card, looks)):
         lines = wrap(f"{head}  {text}", width - 2, subsequent_indent="  ", break_on_hyphens=False)
         rows += [(f" {line}", "ask" if k == 0 else "says") for k, line in enumerate(lines)]
     return rows
 
 
-def _trouble(card: Card, width: int, room: int, first: int, looks: str) -> list[Row]:
-    rows = trouble_lines(card, width, looks)[first : first + room]
+def _trouble(lines: list[Row], room: int, first: int) -> list[Row]:
+    rows = lines[first : first + room]
     return [*rows, *[("", "says")] * (room - len(rows))]

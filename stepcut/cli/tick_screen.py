@@ -161,7 +161,7 @@ class TickApp(GuardedApp):
     def _page(self, on: bool) -> None:
         """Turn the page for when something is off, or leave it."""
         looks = self._face.looks
-        rows = len(trouble_lines(self.ticking.card, self.size.width, looks))
+        rows = len(trouble_lines(self.ticking.card, self.size.width, looks, self.ticking.step))
         first = (self._face.lost or 0) + max(1, self.size.height - 5)
         self._face = Face(lost=first, looks=looks) if on and first < rows else Face()
         self._show("")

@@ -349,6 +349,30 @@ def test_a_screen_too_low_for_its_words_says_that_there_is_more(tmp_path: Path) 
     assert any("o: more" in row for row in tiny)
 
 
+def test_a_check_with_the_next_depth_shows_its_number_large_and_then_all_its_words(tmp_path: Path) -> None:
+    """At 40 x 12 both do not fit: the reading first, what comes then after one press, before it counts."""
+    with Store(tmp_path / "log.sqlite3") as store:
+        session, card = session_of(store, "sluice-clamp-ramp", order="by-depth")
+    check = next(step for step in session.steps if step.what == "checked" and len(step.screen.acts) > 1)
+    at = View(replace(session.job, doing=check.mark), frozenset(), session.steps)
+    first, then = (face(at, card, 40, 12, Face(armed=armed)) for armed in (False, True))
+    assert len([text for text, style in first if style == "number" and text.strip()]) == 4
+    assert any("What comes then: after Enter." in text for text, _ in first)
+    assert " ".join(check.screen.says.split()) in " ".join(" ".join(text for text, _ in then).split())
+    for rows in (first, then):
+        assert all(any(reading.label in text for text, _ in rows) for reading in check.screen.readings)
+
+
+def test_words_that_a_small_screen_cuts_short_stand_first_on_the_page_of_o(tmp_path: Path) -> None:
+    with Store(tmp_path / "log.sqlite3") as store:
+        session, card = session_of(store, "crank-face-ratchet")
+    change = next(step for step in session.steps if step.what == "last-1")
+    at = View(replace(session.job, doing=change.mark), frozenset(), session.steps)
+    assert any("o: more" in text for text, _ in face(at, card, 40, 12, Face()))
+    told = " ".join(" ".join(text for text, _ in face(at, card, 40, 24, Face(lost=0))).split())
+    assert "THIS ACT" in told and " ".join(change.screen.says.split()) in told
+
+
 def test_boxes_before_the_first_cut_pass_no_cut_over(tmp_path: Path) -> None:
     with Store(tmp_path / "log.sqlite3") as store:
         session, card = session_of(store, "lever-ball-knob")
