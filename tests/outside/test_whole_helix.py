@@ -58,7 +58,7 @@ def test_a_nearly_straight_groove_is_a_row_of_circles() -> None:
 
 
 def test_flats_round_a_floor_are_a_polygon() -> None:
-    seen = whole_helix.see(by_hand(diameter=30, lead=60, length=30, depth=2, cutter=8, step=6), fast=True)
+    seen = whole_helix.see(by_hand(diameter=30, lead=60, length=6, depth=2, cutter=8, step=6), fast=True)
     assert seen.more["floor_ridge"] == pytest.approx(13 / math.cos(math.radians(3)) - 13, abs=1e-9)
     assert seen.stock_mean == pytest.approx(
         13 / math.radians(3) * math.log(math.tan(math.radians(46.5))) - 13, rel=1e-3
@@ -67,7 +67,7 @@ def test_flats_round_a_floor_are_a_polygon() -> None:
 
 def test_a_groove_shallower_than_its_dimples_keeps_its_whole_depth() -> None:
     seen = whole_helix.see(
-        by_hand(diameter=40, lead=120, length=60, depth=0.1, cutter=6, step=10, kind="ball"), fast=True
+        by_hand(diameter=40, lead=120, length=20, depth=0.1, cutter=6, step=10, kind="ball"), fast=True
     )
     assert seen.scallop == pytest.approx(0.1, abs=1e-6)
 
@@ -113,7 +113,8 @@ def test_the_point_that_stands_out_most_does(
     assert inside.all()
 
 
-@pytest.mark.parametrize("kind", ["flat", pytest.param("ball", marks=pytest.mark.long)])
+@pytest.mark.parametrize("kind", ["flat", "ball"])
+@pytest.mark.long
 def test_what_stands_has_the_volume_of_the_solid(kind: str) -> None:
     wanted = solid.helix_left_over(kind, 30, 80, 8.0, 2.0, 3.0, 9.0, 12)
     seen = whole_helix.see(by_hand(diameter=30, lead=80, length=8, depth=2, cutter=6, step=9, kind=kind), fast=True)

@@ -115,10 +115,10 @@ def test_random_cams(approach: str, closed: bool, part: int) -> None:
 @pytest.mark.parametrize(
     "fixed",
     [
-        pytest.param({"kind": "flat", "shallow": False}, id="flat, deep"),
-        pytest.param({"kind": "flat", "shallow": True}, id="flat, shallow"),
+        pytest.param({"kind": "flat", "shallow": False}, id="flat, deep", marks=pytest.mark.long),
+        pytest.param({"kind": "flat", "shallow": True}, id="flat, shallow", marks=pytest.mark.long),
         pytest.param({"kind": "ball", "shallow": False}, id="ball, deep"),
-        pytest.param({"kind": "ball", "shallow": True}, id="ball, shallow"),
+        pytest.param({"kind": "ball", "shallow": True}, id="ball, shallow", marks=pytest.mark.long),
     ],
 )
 def test_random_helices(fixed: dict[str, Any], part: int) -> None:

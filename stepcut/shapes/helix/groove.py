@@ -78,17 +78,23 @@ class Screw(Struct, frozen=True, dict=True):
     def interval(self, rho: float, w: float) -> tuple[float, float] | None:
         """Return between which angles before a point the running cutter has it inside, radians; None where nowhere."""
         most = self.window(rho)
-        first, last = self._root(rho, w, -most), self._root(rho, w, most)
+        first, last = self.end(rho, w, -most), self.end(rho, w, most)
         return None if first is None or last is None else (first, last)
 
-    def _root(self, rho: float, w: float, d: float) -> float | None:
+    def end(self, rho: float, w: float, d: float) -> float | None:
         """Return the end of the interval that is nearest to an end of the window; None where the point is never inside.
 
-        From outside a bowl Newton's steps come down to its nearer side.
+        From outside a bowl Newton's steps come down to its nearer side.  Asked more than anything else of a helix, so that the
+        bowl is written out here, with the same sums.
         """
-        side = math.copysign(1.0, d)
+        side, k, big2, c = math.copysign(1.0, d), self.pitch, self.outline.radius**2, self.centre
+        side_from = -math.inf if self.flat else c
         for _ in range(NEWTON):
-            value, slope, _ = self.bowl(rho, w, d)
+            y, height, u = rho * sin(d), rho * cos(d), w + k * d
+            if height >= side_from:
+                value, slope = y * y + u * u - big2, 2 * y * height + 2 * k * u
+            else:
+                value, slope = rho * rho + c * c - 2 * c * height + u * u - big2, 2 * c * y + 2 * k * u
             if value <= ALIKE:
                 return d
             if slope * side <= 0.0:

@@ -105,14 +105,21 @@ class Pair(NamedTuple):
 
     def gap(self, rho: float, w: float) -> float:
         """Return how many radians of the table a point stands between the two cuts, uncut; below 0 where they meet."""
-        begin = self.before.at + self.interval(rho, w - self.before.off)[1]
-        end = self.after.at + self.interval(rho, w - self.after.off)[0]
+        begin, end = self._ends(rho, w)
         return end - begin
+
+    def _ends(self, rho: float, w: float) -> tuple[float, float]:
+        """Return where the cut before a point ends to have it inside and the one after begins: half of both their intervals."""
+        screw, most = self.screw, self.screw.window(rho)
+        last, first = screw.end(rho, w - self.before.off, most), screw.end(rho, w - self.after.off, -most)
+        if last is None or first is None:
+            turn = screw.row(rho)[1]
+            last, first = turn if last is None else last, turn if first is None else first
+        return self.before.at + last, self.after.at + first
 
     def uncut(self, rho: float, w: float) -> float:
         """Return the same without what other cuts take of it."""
-        begin = self.before.at + self.interval(rho, w - self.before.off)[1]
-        end = self.after.at + self.interval(rho, w - self.after.off)[0]
+        begin, end = self._ends(rho, w)
         left, here = 0.0, begin
         spans = sorted((cut.at + a, cut.at + b) for cut in self.others for a, b in [self.interval(rho, w - cut.off)])
         for low, high in spans:

@@ -13,7 +13,7 @@ import math
 from math import asin, atan, cos, hypot, sin, sqrt
 
 from stepcut.kernel.search import lowest
-from stepcut.shapes.helix.groove import Screw
+from stepcut.shapes.helix.groove import ALIKE, NEWTON, Screw
 
 LOOKS = 12  # places at which the deepest cut over a point is looked for
 
@@ -43,6 +43,18 @@ class Vee(Screw, frozen=True, dict=True):
         value = y * y + u * u - t2 * up * up
         slope = 2 * y * height + 2 * k * u + 2 * t2 * up * y
         return value, slope, 2 * (height * height - y * y) + 2 * k * k + 2 * t2 * (up * height - y * y)
+
+    def end(self, rho: float, w: float, d: float) -> float | None:
+        """Return the end of the interval that is nearest to an end of the window; None where the point is never inside."""
+        side = math.copysign(1.0, d)
+        for _ in range(NEWTON):
+            value, slope, _ = self.bowl(rho, w, d)
+            if value <= ALIKE:
+                return d
+            if slope * side <= 0.0:
+                return None
+            d -= value / slope
+        return d
 
     def row(self, rho: float) -> tuple[float, float]:
         """Return how far along the axis from the path the groove reaches at a radius, and the angle at which it is cut there."""

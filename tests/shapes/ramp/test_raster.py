@@ -92,7 +92,7 @@ def seen(plan: Plan, ramp: Ramp, cutting: Cutting) -> tuple[raster.Found, raster
     return raster.measure(ring, cut, float(plan.leave), np.vectorize(wanted.slope)), ring
 
 
-@pytest.mark.parametrize("part", [4, pytest.param(1, marks=pytest.mark.long)])
+@pytest.mark.parametrize("part", [10, pytest.param(1, marks=pytest.mark.long)])
 @pytest.mark.parametrize("approach", ["across", "plunge", "side"])
 def test_the_cut_is_never_below_and_what_is_left_is_what_is_said(approach: str, part: int) -> None:
     @settings(max_examples=settings().max_examples // part)
@@ -136,32 +136,35 @@ def test_a_kink_near_the_end_is_measured_where_it_stands() -> None:
         assert plan.result.stock_mean == pytest.approx(found.stock_mean, rel=5e-3)
 
 
-@given(jobs("across"))
-@example(
-    (
-        Ramp(Fraction(44), Fraction(34), Fraction(180), Fraction(2)),
-        Cutting("across", "edge", Cutter("flat", Fraction(12))),
-        Stepping(step=Fraction(10)),
-        machine(Fraction(1, 60), Fraction(1, 200)),
+@pytest.mark.parametrize("part", [8, pytest.param(1, marks=pytest.mark.long)])
+def test_positions_are_whole_divisions_that_never_go_back_and_end_at_the_floor(part: int) -> None:
+    @settings(max_examples=settings().max_examples // part)
+    @given(jobs("across"))
+    @example(
+        (
+            Ramp(Fraction(44), Fraction(34), Fraction(180), Fraction(2)),
+            Cutting("across", "edge", Cutter("flat", Fraction(12))),
+            Stepping(step=Fraction(10)),
+            machine(Fraction(1, 60), Fraction(1, 200)),
+        )
     )
-)
-def test_positions_are_whole_divisions_that_never_go_back_and_end_at_the_floor(
-    job: tuple[Ramp, Cutting, Stepping, Machine],
-) -> None:
-    _ramp, _, _, the_machine = job
-    plan = solved(job)
-    stops = [stop for stop in plan.stops if stop.start == 1]
-    assert all(isinstance(stop.first, int) and isinstance(stop.second, int) for stop in stops)
-    assert [stop.first for stop in stops] == sorted({stop.first for stop in stops})
-    assert [stop.second for stop in stops] == sorted(stop.second for stop in stops)
-    assert the_machine.depth is not None
-    floor = Fraction(plan.details.ramp.wanted.floor).limit_denominator(10**6) - plan.leave
-    assert stops[-1].second == the_machine.depth.down(floor)
-    moves = [b - a for a, b in zip([0, *(s.second for s in stops)], [s.second for s in stops], strict=False)]
-    assert sum(moves) == stops[-1].second
+    def check(job: tuple[Ramp, Cutting, Stepping, Machine]) -> None:
+        _ramp, _, _, the_machine = job
+        plan = solved(job)
+        stops = [stop for stop in plan.stops if stop.start == 1]
+        assert all(isinstance(stop.first, int) and isinstance(stop.second, int) for stop in stops)
+        assert [stop.first for stop in stops] == sorted({stop.first for stop in stops})
+        assert [stop.second for stop in stops] == sorted(stop.second for stop in stops)
+        assert the_machine.depth is not None
+        floor = Fraction(plan.details.ramp.wanted.floor).limit_denominator(10**6) - plan.leave
+        assert stops[-1].second == the_machine.depth.down(floor)
+        moves = [b - a for a, b in zip([0, *(s.second for s in stops)], [s.second for s in stops], strict=False)]
+        assert sum(moves) == stops[-1].second
+
+    check()
 
 
-@settings(max_examples=10)
+@settings(max_examples=3)
 @given(jobs("across"))
 def test_the_other_hand_has_the_same_stops(job: tuple[Ramp, Cutting, Stepping, Machine]) -> None:
     from msgspec.structs import replace

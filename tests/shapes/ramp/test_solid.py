@@ -22,11 +22,11 @@ from tests.shops import INCH, example_ring, inch_machine, inches
         ("across", "edge", "flat", "0", "uniform", "0"),
         pytest.param("across", "centre", "flat", "0", "uniform", "0.002", marks=pytest.mark.long),
         pytest.param("across", "edge", "bull", "0.1", "harmonic", "0.002", marks=pytest.mark.long),
-        ("across", "centre", "ball", "0.25", "uniform", "0"),
+        pytest.param("across", "centre", "ball", "0.25", "uniform", "0", marks=pytest.mark.long),
         ("plunge", "centre", "flat", "0", "uniform", "0.002"),
         pytest.param("plunge", "centre", "bull", "0.05", "cycloidal", "0", marks=pytest.mark.long),
         pytest.param("side", "centre", "flat", "0", "uniform", "0", marks=pytest.mark.long),
-        ("side", "centre", "flat", "0", "modified-sine", "0.003"),
+        pytest.param("side", "centre", "flat", "0", "modified-sine", "0.003", marks=pytest.mark.long),
     ],
 )
 def test_volume_to_file_is_that_of_the_solid(approach, on_line, kind, corner, law, leave) -> None:  # type: ignore[no-untyped-def]
