@@ -48,9 +48,8 @@ def pages(content: bytes) -> list[Page]:
     return list(_pages(content))
 
 
-@lru_cache(
-    64
-)  # several tests look at the same sheets, and reading them letter by letter takes as long as laying them out
+# several tests look at the same sheets, and reading them letter by letter takes as long as laying them out
+@lru_cache(128)
 def _pages(content: bytes) -> tuple[Page, ...]:
     document = pypdfium2.PdfDocument(content)
     try:

@@ -6,6 +6,7 @@ from fractions import Fraction
 from pathlib import Path
 from typing import Any
 
+import pytest
 from msgspec.structs import replace
 
 from stepcut import recipes
@@ -20,6 +21,17 @@ from stepcut.shapes.ramp.wanted import Ramp
 from stepcut.voice import voice_of
 
 INCH = Fraction(254, 10)
+
+
+def each_kind() -> list[Any]:
+    """The names of all examples as parameters: the first of each shape and way of cutting at once, the others with the long tests."""
+    found, seen = [], set()
+    for path in recipes.shipped():
+        recipe = recipes.load(path.stem)
+        kind = (recipe.shape, *(recipe.values.get(key) for key in ("cut-with", "by")), "finish" in recipe.values)
+        found.append(pytest.param(path.stem, marks=[pytest.mark.long] if kind in seen else []))
+        seen.add(kind)
+    return found
 
 
 def inches(text: str | float) -> Fraction:

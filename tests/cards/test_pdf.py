@@ -24,9 +24,10 @@ from stepcut.routine import card as made
 from stepcut.shapes.ramp.bench import Cutting, Stepping
 from stepcut.shapes.ramp.task import solve
 from tests import pages
+from tests.cards.seen_acts import in_json, on_paper
 from tests.cards.sheets import ACROSS, BOTH, PAPERS, one, printed, rows, shipped
 from tests.conftest import Run
-from tests.shops import INCH, example_ring, inch_machine
+from tests.shops import INCH, each_kind, example_ring, inch_machine
 
 
 def lowest(content: bytes) -> list[tuple[float, float]]:
@@ -73,10 +74,10 @@ def tight(text: str) -> str:
     return "".join(pdf.printable(text).split())
 
 
-@pytest.mark.parametrize("path", recipes.shipped(), ids=lambda path: path.stem)
+@pytest.mark.parametrize("name", each_kind())
 @pytest.mark.parametrize("paper", BOTH)
-def test_the_pages_say_the_card_once_and_in_order(path: Path, paper: pdf.Paper) -> None:
-    card, content = shipped(path.stem, paper)
+def test_the_pages_say_the_card_once_and_in_order(name: str, paper: pdf.Paper) -> None:
+    card, content = shipped(name, paper)
     read = pages.pages(content)
     assert sorted(lines_in(read)) == wanted(card)
     text, at = running(read), 0
@@ -93,6 +94,13 @@ def test_the_pages_say_the_card_once_and_in_order(path: Path, paper: pdf.Paper) 
     assert [f"{n} of {len(read)}" in page.text for n, page in enumerate(read, 1)] == [True] * len(read)
 
 
+@pytest.mark.parametrize("paper", BOTH)
+@pytest.mark.parametrize("name", each_kind())
+def test_the_sheets_show_the_acts_that_json_has(name: str, paper: pdf.Paper) -> None:
+    card, content = shipped(name, paper)
+    assert on_paper(card, content) == in_json(card)
+
+
 def checks_in(read: list[pages.Page]) -> list[str]:
     """Every check's words, without spaces, as far as they stand on one line with its first word, in its half of the sheet."""
     found = []
@@ -106,10 +114,10 @@ def checks_in(read: list[pages.Page]) -> list[str]:
     return found
 
 
-@pytest.mark.parametrize("path", recipes.shipped(), ids=lambda path: path.stem)
+@pytest.mark.parametrize("name", each_kind())
 @pytest.mark.parametrize("paper", BOTH)
-def test_every_check_is_one_line(path: Path, paper: pdf.Paper) -> None:
-    card, content = shipped(path.stem, paper)
+def test_every_check_is_one_line(name: str, paper: pdf.Paper) -> None:
+    card, content = shipped(name, paper)
     if not pdf.content(card, paper)["table"] or not pdf.content(card, paper)["table"]["narrow"]:
         return  # a line as wide as the sheet has room for all
     told = [tight(f"{group.check.title}: {group.check.text}") for group in card.groups if group.check]
@@ -135,11 +143,11 @@ def test_a_check_of_long_numbers_is_one_line_too() -> None:
     assert longest >= 49
 
 
-@pytest.mark.parametrize("path", recipes.shipped(), ids=lambda path: path.stem)
+@pytest.mark.parametrize("name", each_kind())
 @pytest.mark.parametrize("paper", BOTH)
-def test_no_sheet_is_more_than_a_third_empty_while_there_is_another_one(path: Path, paper: pdf.Paper) -> None:
+def test_no_sheet_is_more_than_a_third_empty_while_there_is_another_one(name: str, paper: pdf.Paper) -> None:
     """By ink; and the last sheet is not all room to write: words of the card stand on a third of it, or nearly so."""
-    _, content = shipped(path.stem, paper)
+    _, content = shipped(name, paper)
     sheets = lowest(content)
     if len(sheets) == 1:
         return
@@ -289,21 +297,22 @@ def test_a_spoiling_plan_says_do_not_cut_across_every_sheet(sets: dict[str, str]
     assert not [word for page in printed(one("sluice-clamp-ramp")) for word in page.words if word.size > ACROSS]
 
 
-@pytest.mark.parametrize("path", recipes.shipped(), ids=lambda path: path.stem)
-def test_sizes_of_what_is_read(path: Path) -> None:
+@pytest.mark.parametrize("name", each_kind())
+def test_sizes_of_what_is_read(name: str) -> None:
     """Readings 20 points or more, dials and turns of the handle 14, nothing under 9.
 
     Type of 14 to 20 points in reasonable light and none under 9: common practice for sheets that are read at a machine,
     no source.
     """
-    card, content = shipped(path.stem, "us-letter")
+    card, content = shipped(name, "us-letter")
     words = [word for page in pages.pages(content) for word in page.words]
     assert min(word.size for word in words) >= 9 - 1e-3
     for line in card.lines:
         for move in (line.first, line.second):
             assert max(word.size for word in words if word.text == move.reads.text) >= 20
-    shown = {short_turns(m.turns) for line in card.lines for m in (line.first, line.second)}
-    dials = {m.dial for line in card.lines for m in (line.first, line.second)} - {""}
+    moves = [move for line in card.lines for move in (line.first, line.second)]
+    moves += [place.first for item in card.after for place in item.places]  # what is cut last
+    shown, dials = {short_turns(move.turns) for move in moves}, {move.dial for move in moves} - {""}
     for word in words:
         if 12.5 < word.size < 15.5 and re.match(r"[\d½¼¾]", word.text):
             assert word.size >= 14 - 1e-3

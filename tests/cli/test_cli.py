@@ -11,6 +11,7 @@ import pytest
 from stepcut import cli, recipes
 from stepcut.cli import COMMANDS
 from tests.conftest import Run
+from tests.shops import each_kind
 
 RING = ["--outside", "1.75in", "--bore", "1.40in", "--rise", "0.090in", "--span", "180deg", "--cutter", "1/2in"]
 
@@ -207,17 +208,17 @@ DEEP = ("dredge-jaw-clutch", "pump-crank-dog")  # teeth higher than their narrow
 BY_COMPOUND = ("paddle-socket-bore", "marking-point-cone")
 
 
-@pytest.mark.parametrize("path", recipes.shipped(), ids=lambda path: path.stem)
-def test_every_example_is_checked_compared_and_blued(path: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    assert cli.run(["check", str(path)]) == 0
-    assert capsys.readouterr().out.startswith("LOOK AGAIN. The last cuts" if path.stem in DEEP else "CUT IT")
-    assert cli.run(["compare", str(path), str(path)]) == 0
+@pytest.mark.parametrize("name", each_kind())
+def test_every_example_is_checked_compared_and_blued(name: str, capsys: pytest.CaptureFixture[str]) -> None:
+    assert cli.run(["check", name]) == 0
+    assert capsys.readouterr().out.startswith("LOOK AGAIN. The last cuts" if name in DEEP else "CUT IT")
+    assert cli.run(["compare", name, name]) == 0
     rows = capsys.readouterr().out.splitlines()
     assert "Nothing differs." in rows
     assert rows[-1].endswith("lines are alike; --all shows them.")
-    assert cli.run(["check", str(path), "--blue", "60%"]) == 0
+    assert cli.run(["check", name, "--blue", "60%"]) == 0
     said = capsys.readouterr().out
-    none = recipes.load(path.stem).shape in NO_CURVE or path.stem in BY_COMPOUND
+    none = recipes.load(name).shape in NO_CURVE or name in BY_COMPOUND
     assert ("Blue on 60 %" in said, "has no contact curve" in said) == ((False, True) if none else (True, False))
 
 

@@ -34,17 +34,21 @@ def test_every_command_stands_in_one_group_of_the_help(run: Run) -> None:
 
 
 @pytest.mark.parametrize("shape", SHAPES)
-def test_the_help_of_a_shape_has_its_options_in_groups_and_two_examples_that_run(
-    run: Run, shape: str, tmp_path: Path
-) -> None:
+def test_the_help_of_a_shape_has_its_options_in_groups_and_two_examples(run: Run, shape: str) -> None:
     shown = run(shape, "--help").stdout
     titles = [line[:-1].lower() for line in shown.splitlines() if line.endswith(":") and not line.startswith(" ")]
     without = ["steps"] if shape == "rule" else []  # every line of a scale is a step: there is none to choose
     assert titles == [*(group for group in OPTION_GROUPS if group not in without), "examples"]
     assert len(EXAMPLES[shape]) == 2
+    assert all(f"stepcut {example}" in shown for example in EXAMPLES[shape])
+
+
+@pytest.mark.long
+@pytest.mark.parametrize("shape", SHAPES)
+def test_the_examples_run_for_one_who_has_no_machine_yet(run: Run, shape: str, tmp_path: Path) -> None:
+    """In a shop that has one tests/cli/test_examples.py runs them."""
     (tmp_path / "crown.csv").write_text("0, 0.9\n0.5, 1\n", "utf-8")
     for example in EXAMPLES[shape]:
-        assert f"stepcut {example}" in shown
         done = run(*shlex.split(example), cwd=tmp_path, env={"PYTHONPATH": str(ROOT)})
         assert done.returncode == 0, done.stderr
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from stepcut import cli, recipes
@@ -61,19 +61,28 @@ FIGURES = st.fixed_dictionaries(
 )  # fmt: skip
 
 
-@settings(
-    max_examples=25, suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow], deadline=None
-)
-@given(
+JOBS = st.tuples(
     st.dictionaries(st.sampled_from(["bench", "old-mill", "dreh"]), FIGURES, max_size=2),
     st.sampled_from([None, "bench", "old-mill", "metric", "inch"]),
     st.sampled_from(["", "inch", "metric", "bench"]),
     st.sampled_from(EXAMPLES),
     st.sampled_from([["card"], ["check"], ["card", "--json"], ["where", "--table", "0deg"], ["recover", "--cut", "2", "--found", "9mm"], ["blue"], ["card", "--as", "csv", "--out", "-"], ["card", "--as", "html", "--out", "-"]]),
 )  # fmt: skip
+
+
+@pytest.mark.parametrize("examples", [8, pytest.param(25, marks=pytest.mark.long)])
 def test_no_card_uses_a_machine_that_was_not_chosen_unless_it_says_example(
-    tmp_path_factory: pytest.TempPathFactory, shops, use, named, example, command  # type: ignore[no-untyped-def]
-) -> None:  # fmt: skip
+    tmp_path_factory: pytest.TempPathFactory, examples: int
+) -> None:
+    @settings(max_examples=examples)
+    @given(JOBS)
+    def check(job) -> None:  # type: ignore[no-untyped-def]
+        _says_example(tmp_path_factory, *job)
+
+    check()
+
+
+def _says_example(tmp_path_factory: pytest.TempPathFactory, shops, use, named, example, command) -> None:  # type: ignore[no-untyped-def]
     import contextlib
     import io
     import os

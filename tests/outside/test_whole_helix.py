@@ -57,8 +57,9 @@ def test_a_nearly_straight_groove_is_a_row_of_circles() -> None:
     assert ball.more["floor_ridge"] == pytest.approx(ridge, abs=1e-3)
 
 
+@pytest.mark.long
 def test_flats_round_a_floor_are_a_polygon() -> None:
-    seen = whole_helix.see(by_hand(diameter=30, lead=60, length=6, depth=2, cutter=8, step=6), fast=True)
+    seen = whole_helix.see(by_hand(diameter=30, lead=60, length=30, depth=2, cutter=8, step=6), fast=True)
     assert seen.more["floor_ridge"] == pytest.approx(13 / math.cos(math.radians(3)) - 13, abs=1e-9)
     assert seen.stock_mean == pytest.approx(
         13 / math.radians(3) * math.log(math.tan(math.radians(46.5))) - 13, rel=1e-3

@@ -67,6 +67,7 @@ def test_a_round_nose_leaves_the_rise_of_an_arc_over_half_its_pitch() -> None:
     assert whole_turned.see(plan).gouge == pytest.approx(0, abs=1e-9)
 
 
+@pytest.mark.long
 def test_a_round_nose_leaves_what_it_cannot_reach_in_a_corner() -> None:
     # Lines at half a corner's angle from its middle: the circle that touches both leaves p (1 - sin) square to either.
     profile = {"targets": [[0.0, 20.0], [10.0, 20.0], [20.0, 40.0]]}  # level, then 45 degrees

@@ -8,11 +8,11 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
-from stepcut import recipes
 from stepcut.shop.astray import Astray, mirrored, other_hand, slipped
 from stepcut.shop.recover import too_deep
 from tests.conftest import Run
 from tests.shop.test_recover import R_IN, R_OUT, RING, cut, places, plan_of, wanted
+from tests.shops import each_kind
 
 ANGLES = np.arange(0, 360, 0.02) + 0.01
 RADII = np.linspace(R_IN, R_OUT, 9)
@@ -149,7 +149,7 @@ def test_what_is_said_of_a_lost_zero_and_of_a_slip(run: Run) -> None:
 
 
 # By the set-over slide alone the socket's bore has no cuts.
-@pytest.mark.parametrize("name", [path.stem for path in recipes.shipped() if path.stem != "paddle-socket-bore"])
+@pytest.mark.parametrize("name", [each for each in each_kind() if each.values != ("paddle-socket-bore",)])
 def test_every_shape_finds_its_zero_again(name: str, run: Run) -> None:
     text = said(run, name, "--lost", "3")
     assert text.startswith("Zero is lost: cut 3 stands")

@@ -32,7 +32,7 @@ def test_no_fin_stands_at_a_high_end_below_the_face(values: dict[str, str], limi
     ("values", "drop"),
     [
         pytest.param({"cutter": "10mm bull 2mm", "dwell-high": "90deg", "drop": "0.5mm"}, 0.5, id="bull"),
-        pytest.param({"cutter": "12mm", "cut-with": "side", "drop": "0.1mm"}, 0.1, id="side"),
+        pytest.param({"cutter": "12mm", "cut-with": "side", "drop": "0.1mm"}, 0.1, id="side", marks=pytest.mark.long),
         pytest.param({"cutter": "10mm", "drop": "0.1mm"}, 0.1, id="flat"),
     ],
 )
