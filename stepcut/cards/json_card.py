@@ -7,8 +7,10 @@ from typing import Any
 from stepcut import gate
 from stepcut.cards import verdict_text
 from stepcut.cards.wording import remark_text
+from stepcut.machine import Scale
 from stepcut.plan import Plan
 from stepcut.routine import acts, details
+from stepcut.routine.hands import INWARD
 from stepcut.routine.make import SHARES, trouble, words_of
 from stepcut.shop.blueing import Use
 from stepcut.shop.chances import Errors
@@ -16,7 +18,7 @@ from stepcut.voice import Dials, Voice
 
 
 def content(plan: Plan, voice: Voice, use: Use | None = None, errors: Errors | None = None) -> dict[str, Any]:
-    """Return the plan as plain data with the keys of the contract; judged by its use and by errors, where these are given."""
+    """Return the plan as plain data with the keys of the contract, the same for every shape; judged by its use and by errors, where these are given."""
     first, second = plan.axes
     result = plan.result
     cutter: dict[str, Any] = {"kind": plan.cutter.kind, "diameter": float(plan.cutter.diameter)}
@@ -49,10 +51,15 @@ def content(plan: Plan, voice: Voice, use: Use | None = None, errors: Errors | N
             }
             for stop in plan.stops
         ],
-        **_sweeps(plan),
-        **_roughing(plan),
-        **_flanks(plan),
-        **_dial(plan, voice),
+        "sweeps": [{"from": begin, "to": end} for begin, end in details.sweeps(plan).items()],
+        "roughing": _roughing(plan),
+        "flanks": _flanks(plan),
+        "table": _table(plan, voice),
+        "dials": [
+            _dial(axis, scale)
+            for axis, scale in zip(plan.axes, (plan.first, plan.second), strict=True)
+            if not scale.angular
+        ],
         "acts": [act.content() for act in acts(plan, voice.unit)],
         "result": {
             "scallop": result.scallop,
@@ -63,7 +70,7 @@ def content(plan: Plan, voice: Voice, use: Use | None = None, errors: Errors | N
             "volume": result.volume,
             **result.more,
         },
-        **_blue(plan),
+        "blue": _blue(plan),
         "says": _says(plan, voice),
         "verdict": verdict_text.content(plan, voice, use, errors),
         "remarks": [
@@ -73,12 +80,12 @@ def content(plan: Plan, voice: Voice, use: Use | None = None, errors: Errors | N
     }
 
 
-def _blue(plan: Plan) -> dict[str, Any]:
+def _blue(plan: Plan) -> list[dict[str, Any]]:
     """Return what still stands and what is left to file, mm and mm^3, where blue shows on a share of the surface."""
     if plan.contact is None or not plan.stops:
-        return {}
+        return []
     rows = ((share, *plan.at_blue(share)) for share in SHARES)
-    return {"blue": [{"share": share, "stands": height, "left": volume} for share, height, volume in rows]}
+    return [{"share": share, "stands": height, "left": volume} for share, height, volume in rows]
 
 
 def _says(plan: Plan, voice: Voice) -> dict[str, Any]:
@@ -94,35 +101,41 @@ def _says(plan: Plan, voice: Voice) -> dict[str, Any]:
     }
 
 
-def _sweeps(plan: Plan) -> dict[str, Any]:
-    """Return between which stops the table turns with the cutter in, by their numbers; nothing of a shape without sweeps."""
-    if not hasattr(plan.details, "sweeps"):
-        return {}
-    return {"sweeps": [{"from": begin, "to": end} for begin, end in details.sweeps(plan).items()]}
-
-
-def _roughing(plan: Plan) -> dict[str, Any]:
+def _roughing(plan: Plan) -> list[dict[str, Any]]:
     """Return where a turned shape is passed before each stop, by the stop's number; nothing where no depth of a pass is asked."""
     _, second = plan.axes
     passes = {stop.n: details.roughing(plan, stop.n) for stop in plan.stops}
-    rows = [{"before": n, second: [float(plan.second.value(x)) for x in row]} for n, row in passes.items() if row]
-    return {"roughing": rows} if rows else {}
+    return [{"before": n, second: [float(plan.second.value(x)) for x in row]} for n, row in passes.items() if row]
 
 
-def _flanks(plan: Plan) -> dict[str, Any]:
+def _flanks(plan: Plan) -> list[dict[str, Any]]:
     """Return how the cuts of each flank of a turned shape go, by its start; nothing of any other shape."""
     ways = getattr(plan.details, "flanks", ())
     rough = getattr(plan.details, "rough", 0)
-    rows = [{"start": n, "cuts": way, **({"rough": True} if n <= rough else {})} for n, way in enumerate(ways, 1)]
-    return {"flanks": rows} if rows else {}
+    return [{"start": n, "cuts": way, **({"rough": True} if n <= rough else {})} for n, way in enumerate(ways, 1)]
 
 
-def _dial(plan: Plan, voice: Voice) -> dict[str, Any]:
-    """Return which way the table turns, and what its rim reading does meanwhile."""
+def _table(plan: Plan, voice: Voice) -> dict[str, Any] | None:
+    """Return which way the table turns, and what its rim reading does meanwhile; None where no table turns."""
     if not plan.first.angular or plan.machine.table is None:
-        return {}
+        return None
     reading = "falls" if Dials(plan, voice.unit).counts_down else "grows"
-    return {"table": {"turns": plan.turning, "reading": reading}}
+    return {"turns": plan.turning, "reading": reading}
+
+
+def _dial(axis: str, scale: Scale) -> dict[str, Any]:
+    """Return what a straight scale is called, its smallest mark in mm, and what its handle's dial does while the position grows.
+
+    The dial is None where the scale has none.
+    """
+    goes = "falls" if scale.backward(axis in INWARD) else "grows"
+    return {
+        "axis": axis,
+        "scale": scale.name,
+        "division": float(scale.division),
+        "per_turn": None if scale.per_turn is None else float(scale.per_turn),
+        "dial": None if scale.per_turn is None else goes,
+    }
 
 
 def render(plan: Plan, voice: Voice, use: Use | None = None, errors: Errors | None = None) -> str:

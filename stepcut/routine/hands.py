@@ -24,6 +24,7 @@ def nice_up(mm: Fraction, unit: str) -> Fraction:
     return -(-mm // grain) * grain
 
 
+INWARD = ("depth", "z", "compound")  # positions that grow into the work; x and heights above an axis shrink
 STAYS = "stays"  # in place of turns, where the table is there already
 
 
@@ -145,11 +146,8 @@ class Hands(Struct, dict=True):
         return gate.line(scale.handle or " ".join(scale.name.replace("readout", " ").split()))
 
     def backward(self, axis: Axis) -> bool:
-        """Whether a handle's dial falls while the position grows, as the machine's file says of inward moves.
-
-        Depths and z grow inward; x and heights above an axis shrink.
-        """
-        return self.scale(axis).backward(axis in ("depth", "z", "compound"))
+        """Whether a handle's dial falls while the position grows, as the machine's file says of inward moves."""
+        return self.scale(axis).backward(axis in INWARD)
 
     def working(self, axis: Axis) -> int:
         """Return +1 or -1: the direction in which an axis takes its slack up; the scale's own where no cut settles it."""
