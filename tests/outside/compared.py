@@ -36,7 +36,7 @@ ROOM = {
     "groove": (1e-5, 1e-4),
 }
 SMALLEST = 1.5e-5  # mm, of a ramp or a cam: the program may say less
-WEIGHED = {"helix": 4e-3}  # share of the volume, where it is known less well than heights
+WEIGHED = {"helix": 2e-4}  # share of the volume: rows and places that the program weighs
 SQUARE = {
     "stock_min": (1e-3, 0.0),
     "stock_max": (1e-3, 0.0),

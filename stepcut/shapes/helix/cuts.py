@@ -8,19 +8,21 @@ one for each wall.  So the work does not grow with the number of cuts.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
+from collections import Counter
+from collections.abc import Iterable, Iterator, Sequence
 from functools import cached_property
 from itertools import pairwise
 from typing import NamedTuple
 
 from msgspec import Struct
 
-from stepcut.kernel.measure import GAUSS_4
 from stepcut.shapes.helix.groove import Screw
-from stepcut.shapes.helix.left import Crossed, Cut, Pair, Ridges
+from stepcut.shapes.helix.left import Crossed, Cut, Pair, Ridges, end
 
 AROUND = 4  # cuts on each side that are looked at where very fine steps reach over each other
 BEST = 3  # patterns that are looked at closer, of those that stand highest at a radius
+ALIKE = 9  # decimals of a mm: cuts that stand alike beside the helix
+CHEBYSHEV = tuple((1 - math.cos(math.pi * (2 * k + 1) / 6)) / 2 for k in range(3))  # nodes of a parabola, from 0 to 1
 SPREAD = 16  # places at which the volume of very fine cuts is taken
 
 
@@ -163,13 +165,19 @@ class Row(Struct, frozen=True, dict=True):
             highest, middle = self._floors[step]
             most, mean = max(most, highest), mean + middle * step[0] * len(one.places)
             length += step[0] * len(one.places)
-        return Floor(self._volume(), mean / length, most)
+        return Floor(self._volume() + self._ends(), mean / length, most)
+
+    def _ends(self) -> float:
+        """Return the volume that stands in the rounds of both ends."""
+        first, last = self.cuts[0], self.cuts[-1]
+        both = self.crossed.both(self.screw.row(self.screw.outside)[0], 0.0) if self.crossed else 1.0
+        return both * sum(end(self.screw, last, side) + end(self.screw, first.turned(), -side) for side in self.sides)
 
     def _volume(self) -> float:
         """Return the volume that stands on both sides.
 
-        Places of a pattern stand evenly beside the helix, from one side to the other, so that Gauss's rule sums over them.
-        Very fine cuts have too many patterns; of them places far apart serve.
+        What cuts of one pattern leave depends only on how far they stand off the helix.  Very fine cuts have too many patterns; of
+        them places far apart serve.
         """
         if self.around:
             count = len(self.cuts) - 1
@@ -178,12 +186,35 @@ class Row(Struct, frozen=True, dict=True):
             return share * self._walls(self.pair(k) for k in places)
         found = 0.0
         for one in self.patterns:
-            pair, low, high = self.pair(one.low), self.cuts[one.low].off, self.cuts[one.high].off
-            for x, weight in GAUSS_4 if high - low > 1e-9 else ((0.0, 1.0),):
-                before, after = (cut._replace(off=cut.off + (high - low) * x) for cut in (pair.before, pair.after))
-                found += len(one.places) * weight * self._walls([Pair(self.screw, before, after)])
+            pair = self.pair(one.low)
+            beside = [self.cuts[k].off - pair.before.off for k in one.places]
+            for off, weight in _nodes(beside, (-pair.before.off, -pair.after.off)):
+                before, after = (cut._replace(off=cut.off + off) for cut in (pair.before, pair.after))
+                found += weight * self._walls([Pair(self.screw, before, after)])
         return found
 
     def _walls(self, pairs: Iterable[Pair]) -> float:
         """Return the volume between cuts, on the sides whose walls they make."""
         return sum((pair if side > 0 else pair.turned()).volume(self.crossed) for pair in pairs for side in self.sides)
+
+
+def _nodes(places: Iterable[float], bends: Iterable[float]) -> Iterator[tuple[float, float]]:
+    """Yield the places at which something is to be asked, and weights, so that their sum is that over all places.
+
+    Between places where it bends it is taken as a parabola through three of them, the zeros of Chebyshev's polynomial.
+    """
+    counts = Counter(round(place, ALIKE) for place in places)
+    ends = [-math.inf, *sorted(bends), math.inf]
+    for low, high in pairwise(ends):
+        inside = {place: count for place, count in counts.items() if low < place <= high}
+        if len(inside) <= len(CHEBYSHEV):
+            yield from ((place, float(count)) for place, count in inside.items())
+            continue
+        least, wide = min(inside), max(inside) - min(inside)
+        for k, node in enumerate(CHEBYSHEV):
+            others = [other for j, other in enumerate(CHEBYSHEV) if j != k]
+            weight = sum(
+                count * math.prod(((place - least) / wide - other) / (node - other) for other in others)
+                for place, count in inside.items()
+            )
+            yield least + wide * node, weight

@@ -21,6 +21,7 @@ from stepcut.kernel.search import crossing, lowest, valley
 from stepcut.shapes.helix.groove import Screw
 
 ROWS, EDGE = 12, 5  # rows looked at for the highest ridge: of all, and up to where the side of the cutter cuts
+LEAVES = 1e-9  # mm: where rows of the volume are divided
 INSIDE = 1e-9  # mm^2: a point less deep in a cut than this counts as standing
 
 
@@ -29,6 +30,10 @@ class Cut(NamedTuple):
 
     at: float
     off: float
+
+    def turned(self) -> Cut:
+        """Return the same cut seen from the other end."""
+        return Cut(-self.at, -self.off)
 
 
 class Crossed(NamedTuple):
@@ -92,7 +97,7 @@ class Pair(NamedTuple):
 
     def turned(self) -> Pair:
         """Return the same cuts seen from the other side."""
-        before, after, *others = (Cut(-cut.at, -cut.off) for cut in (self.after, self.before, *self.others))
+        before, after, *others = (cut.turned() for cut in (self.after, self.before, *self.others))
         return Pair(self.screw, before, after, tuple(others[::-1]))
 
     def interval(self, rho: float, w: float) -> tuple[float, float]:
@@ -215,44 +220,94 @@ class Pair(NamedTuple):
     def volume(self, crossed: Crossed | None = None) -> float:
         """Return the volume of what stands, on the side where w grows; with grooves of the other hand, in both; mm^3."""
         screw = self.screw
-        facets = screw.bottom + self.floor()[0]
         found = 0.0
-        for rho, weight in _rows(screw, self.after.at - self.before.at, facets):
+        for rho, weight in _rows(self._marks()):
             wide, low = screw.row(rho)[0], self.stands_from(rho)
             if low is None:
                 continue
             stands = 0.0
-            for first, last in pairwise(self._roots(rho, wide, low)):
-                for x, share in GAUSS_8:
-                    z = first + (last - first) * x
-                    stands += share * (last - first) * 2 * z * self.uncut(rho, wide - z * z)
+            for first, last in pairwise(self._bends(rho, wide, low)):
+                for x, share in GAUSS_8:  # toward each bend an interval shortens like a root
+                    w = last - (last - first) * x * x
+                    stands += share * 2 * x * (last - first) * self.uncut(rho, w)
             if crossed is not None:
                 stands *= crossed.both(wide, stands / max(wide * (self.after.at - self.before.at), stands))
             found += weight * rho * stands
         return found
 
-    def _roots(self, rho: float, wide: float, low: float) -> list[float]:
-        """Return roots of distances from the wall between which what stands runs smoothly: at a flat's edge it bends."""
-        screw, inner = self.screw, [low]
-        if screw.flat:
-            turn = screw.window(rho)
-            half = sqrt(max(0.0, screw.outline.radius**2 - (rho * math.sin(turn)) ** 2))
-            bends = (side * screw.pitch * turn + half for side in (1, -1))
-            inner += [w for w in bends if low < w < wide]
-        return [0.0, *sorted(sqrt(wide - w) for w in inner)]
+    def _bends(self, rho: float, wide: float, low: float) -> list[float]:
+        """Return places, in order, between which what stands at a radius runs smoothly.
+
+        It bends where either cut ends, as far beside the running cutter's wall as it stands off the helix, and at a flat's edge.
+        """
+        inner = [wide + cut.off for cut in (self.before, self.after)]
+        if self.screw.flat:
+            inner += [bend for side in (1, -1) for bend in self._edges(rho, side)]
+        return [low, *sorted({w for w in inner if low < w < wide}), wide]
+
+    def _edges(self, rho: float, side: int) -> Iterator[float]:
+        """Yield where the edge of a flat, to one side of it, ends what the cut before and the one after take at a radius."""
+        screw = self.screw
+        turn = screw.window(rho)
+        half = side * sqrt(max(0.0, screw.outline.radius**2 - (rho * math.sin(turn)) ** 2))
+        yield self.before.off + half - screw.pitch * turn
+        yield self.after.off + half + screw.pitch * turn
+
+    def _marks(self) -> list[float]:
+        """Return radii, in order, between which what stands changes smoothly.
+
+        Above the bottom and the facets of the floor the groove widens like a root; from where flats a turn apart are cut by both
+        on, from where the side of the cutter cuts the wall on, and from where a flat's edge is past what stands or its side hides it, rows
+        follow another formula.
+        """
+        screw, turn = self.screw, self.after.at - self.before.at
+        marks = {screw.bottom, screw.bottom + self.floor()[0], screw.joint, screw.outside}
+        if screw.flat and turn < math.pi / 2:
+            marks.add(screw.bottom / cos(turn))
+        if screw.flat and screw.joint < screw.outside:
+            marks |= {math.hypot(screw.bottom, screw.outline.radius), *self._leaves()}
+        return sorted(mark for mark in marks if mark <= screw.outside)
+
+    def _leaves(self) -> Iterator[float]:
+        """Yield the radii above the joint at which the flat's edge of either cut comes out of what stands at the wall."""
+        screw = self.screw
+        for k in (0, 1):
+
+            def stands(rho: float, k: int = k) -> float:
+                return -self.gap(rho, min(list(self._edges(rho, 1))[k], screw.row(rho)[0]))
+
+            if stands(screw.joint) < 0.0 < stands(screw.outside):
+                yield crossing(stands, screw.joint, screw.outside, LEAVES)
 
 
-def _rows(screw: Screw, turn: float, facets: float) -> Iterator[tuple[float, float]]:
-    """Yield radii and their weights.
+def end(screw: Screw, cut: Cut, side: int) -> float:
+    """Return the volume that the running cutter takes where its way ends, to one side, and its last cut does not; mm^3.
 
-    Above the bottom and the facets of the floor the groove widens like a root; from where flats a turn apart are cut by both
-    on, and from where the side of the cutter cuts the wall on, rows follow another formula.
+    Table and slide round the last cut apart, and the way ends at the one that comes first; so a sliver as thick as that stands in the
+    round of the end.  Where the way begins it is the same seen from the other side.
     """
-    marks = {screw.bottom, facets, screw.joint, screw.outside}
-    if screw.flat and turn < math.pi / 2:
-        marks.add(screw.bottom / cos(turn))
-    for low, high in pairwise(sorted(mark for mark in marks if mark <= screw.outside)):
-        for half in (0.0, 0.5):
-            for share, weight in GAUSS_8:
-                x = half + share / 2
-                yield low + (high - low) * x * x, weight * x * (high - low)
+    late = max(0.0, -cut.off / screw.pitch)
+    pair = Pair(screw, cut, cut)
+
+    def last(rho: float, w: float) -> float:
+        found = screw.interval(rho, w)
+        return found[1] if found else math.copysign(screw.row(rho)[1], -w)
+
+    found = 0.0
+    marks = {screw.bottom, screw.joint, screw.outside}
+    for rho, weight in _rows(sorted(mark for mark in marks if mark <= screw.outside)):
+        wide = screw.row(rho)[0]
+        bends = [wide + side * cut.off, *(side * w for w in pair._bends(rho, wide, -wide))]
+        for low, high in pairwise([0.0, *sorted({w for w in bends if 0.0 < w < wide}), wide]):
+            for x, share in GAUSS_8:
+                w = side * (high - (high - low) * x * x)
+                stands = max(0.0, last(rho, w) - late - last(rho, w - cut.off))
+                found += weight * rho * share * 2 * x * (high - low) * stands
+    return found
+
+
+def _rows(marks: list[float]) -> Iterator[tuple[float, float]]:
+    """Yield radii and their weights."""
+    for low, high in pairwise(marks):
+        for x, weight in GAUSS_8:
+            yield low + (high - low) * x * x, 2 * weight * x * (high - low)
