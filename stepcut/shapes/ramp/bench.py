@@ -305,16 +305,28 @@ def unevenness(bench: Bench) -> float:
     steepest = bench.ramp.wanted.steepest
     corner = bench.foot.outline.corner
     if bench.cutting.approach == "across" and corner:
-        beside = corner - float(
-            bench.cutting.edge_behind
-        )  # the axis stands R - q beside the line, the flat begins R - corner before it
-        turns = [math.degrees(math.asin(min(1.0, max(-1.0, beside / radius)))) for radius in bench.ramp.radii]
-        return steepest * (max(turns) - min(turns))
+        return steepest * _turned_apart(bench, float(bench.cutting.edge_behind))
     if not bench.task.guards[0].stepped:
         return 0.0
     reaches = [bench.foot.extent(radius, math.inf) for radius in bench.ramp.radii]
     uphill = [-reach[0] for reach in reaches if reach]
     return steepest * (max(uphill) - min(uphill)) if uphill else 0.0
+
+
+def otherwise(bench: Bench) -> float:
+    """Return the same for a cutter fed across that stands with its edge on the centre line in place of its axis, or the other way; mm."""
+    behind = bench.foot.outline.radius if bench.cutting.on_line == "edge" else 0.0
+    return bench.ramp.wanted.steepest * _turned_apart(bench, behind)
+
+
+def _turned_apart(bench: Bench, behind: float) -> float:
+    """Return how much farther than at the best radius the place that holds the cutter is turned at the worst; degrees.
+
+    The axis stands R - q beside the line, q behind, and the flat begins R - corner before it.
+    """
+    beside = bench.foot.outline.corner - behind
+    turns = [math.degrees(math.asin(min(1.0, max(-1.0, beside / radius)))) for radius in bench.ramp.radii]
+    return max(turns) - min(turns)
 
 
 def check_cutter(ramp: Ramp, cutting: Cutting, machine: Machine) -> None:

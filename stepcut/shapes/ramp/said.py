@@ -7,6 +7,14 @@ from typing import Any
 
 from stepcut.voice import Voice
 
+
+def _evener(f: Mapping[str, Any]) -> str:
+    """Return the ways out where bore and outside differ: the other way to stand on the centre line only where it differs less."""
+    edge = f.get("on_edge")
+    other = f"Put its {'axis' if edge else 'edge'} on the centre line" if f.get("helps", True) else "Take a flat end"
+    return f"{other}, take a smaller {'corner radius' if edge else 'cutter'}, or allow a higher ridge."
+
+
 REMARKS: dict[str, Callable[[Mapping[str, Any], Voice], str]] = {
     "chosen-span": lambda f, v: (
         f"Span {v.degrees(f['span'])} was taken: the largest that fits the {v.degrees(f['sector'])} sector with {f['needed']:.1f}° "
@@ -61,9 +69,7 @@ REFUSALS: dict[str, Callable[[Mapping[str, Any], Voice], tuple[object, str, str]
         v.fine(f["limit"]),
         f"cannot be kept with the cutter's {'edge' if f.get('on_edge') else 'axis'} on the centre line: bore and outside differ by "
         f"{v.length(f['uneven'], 5)}",
-        "Put its axis on the centre line, take a smaller corner radius, or allow a higher ridge."
-        if f.get("on_edge")
-        else "Put its edge on the centre line, take a smaller cutter, or allow a higher ridge.",
+        _evener(f),
     ),
     "dished": lambda f, v: (
         v.fine(f["limit"]),

@@ -30,6 +30,7 @@ from stepcut.shapes.ramp.bench import (
     check_cutter,
     check_round,
     needed_leave,
+    otherwise,
     sector_cut,
     task_of,
     unevenness,
@@ -139,16 +140,19 @@ def _widths(bench: Bench) -> Iterator[float]:
 def _with_cause(bench: Bench, refused: Refused) -> Refused:
     """Say what binds when a scallop cannot be kept: the scales, or the difference between bore, middle and outside.
 
-    It is the difference where the scales alone, with radial risers, would keep the limit.
+    It is the difference where the scales alone, with radial risers, would keep the limit: what a division more leaves, less the
+    difference, does; or a division of each scale does, and together with the difference does not.
     """
     if refused.code != "out-of-reach":
         return refused
-    uneven = unevenness(bench)
-    if uneven and refused.facts["best"] - uneven <= refused.facts["limit"]:
+    uneven, limit = unevenness(bench), float(refused.facts["limit"])
+    scales = float(bench.second.division) + bench.ramp.wanted.steepest * float(bench.first.division)
+    if uneven and (refused.facts["best"] - uneven <= limit or scales <= limit < uneven + scales):
         if bench.cutting.approach == "plunge":
             return Refused("scallop", "dished", uneven=uneven, **refused.facts)
         on_edge = bench.cutting.on_line == "edge"
-        return Refused("scallop", "bore-and-outside-differ", uneven=uneven, on_edge=on_edge, **refused.facts)
+        facts = {"uneven": uneven, "on_edge": on_edge, "helps": otherwise(bench) < uneven}
+        return Refused("scallop", "bore-and-outside-differ", **facts, **refused.facts)
     return refused
 
 

@@ -87,6 +87,12 @@ def test_a_cutter_or_a_span_that_is_offered_is_not_refused_in_its_turn(values: d
         pytest.param({"cutter": "10mm ball", "scallop": "0.02mm"},  # asin(5/20) - asin(5/30) = 4.9 degrees
                      "cannot be kept with the cutter's edge on the centre line: bore and outside differ by 0.02",
                      {"cutter": "10mm ball", "on-centre": "axis", "scallop": "0.02mm"}, id="a ball beside the line"),
+        pytest.param({"cutter": "10mm bull 2mm", "on-centre": "axis", "scallop": "0.02mm"},  # asin(3/20) - asin(3/30) = 2.9 degrees
+                     "axis on the centre line: bore and outside differ by 0.017.* Put its edge on the centre line",
+                     {"cutter": "10mm bull 2mm", "scallop": "0.02mm"}, id="a corner, its axis on the line"),
+        pytest.param({"cutter": "10mm bull 2mm", "scallop": "0.012mm"},  # asin(2/20) - asin(2/30) = 1.9 degrees
+                     "edge on the centre line: bore and outside differ by 0.01.* Take a flat end, take a smaller corner radius",
+                     {"cutter": "10mm", "scallop": "0.012mm"}, id="a corner, its edge on the line"),
     ],
 )  # fmt: skip
 def test_a_ridge_that_the_way_of_cutting_cannot_keep_is_refused_for_that_and_the_way_out_keeps_it(
