@@ -233,7 +233,3 @@ class Guard(Struct, frozen=True, dict=True):
                 if held < best.depth:
                     best = Touch(held, where + self.shift)
         return best
-
-    def stock(self, place: Place) -> float:
-        """Return the smallest stock that a cut leaves on the line, mm."""
-        return self.deepest(place.at).depth - place.depth

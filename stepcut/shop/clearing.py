@@ -6,13 +6,11 @@ sides of the place is what an error of the first scale does.  Lengths are mm, sl
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterable
 
 from stepcut.kernel.line import Line, Stretch
 from stepcut.kernel.section import Place
 from stepcut.kernel.task import Task
-from stepcut.machine import Scale
 from stepcut.shop.chances import Clear
 
 UPRIGHT = 1.0  # mm a mm: no leave square to a slide helps where a face is steeper than half a right angle
@@ -54,8 +52,3 @@ def steepest_of(task: Task) -> float:
 def safe_leave(task: Task) -> tuple[float, float]:
     """Return what a safe leave is made of, mm: the slope times the first scale's error, and the second scale's."""
     return steepest_of(task) * float(task.first.error), float(task.second.error)
-
-
-def in_divisions(parts: Iterable[float], scale: Scale) -> int:
-    """Return a leave up to the next division of a scale."""
-    return math.ceil(sum(parts) / float(scale.division) - 1e-9)

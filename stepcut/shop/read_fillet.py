@@ -92,8 +92,3 @@ def _toward(places: Sequence[float], radii: Sequence[float], toward: int) -> Fil
     if inverse is None or level < FEW or len(xs) - level < FEW:
         return None
     return Fillet(base, toward * begins, size, toward, rest, (inverse[0][0], inverse[1][1], inverse[2][2]))
-
-
-def ordered(places: Sequence[float], left: Sequence[float]) -> list[float]:
-    """Return what is left over in the order of the places."""
-    return [value for _, value in sorted(zip(places, left, strict=True))]

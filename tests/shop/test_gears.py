@@ -7,7 +7,7 @@ from fractions import Fraction
 
 import pytest
 
-from stepcut.shop.gears import trains
+from stepcut.shop.gears import order, trains
 from tests.conftest import Run
 
 
@@ -85,3 +85,9 @@ def test_five_trains_are_listed_unless_more_are_asked_for() -> None:
     five, nine = (trains(Fraction(150), Fraction(254), gears, *best) for best in ((), (9,)))
     assert (len(five), len(nine)) == (5, 9)
     assert nine[:5] == five
+
+
+def test_four_gears_smaller_than_their_shafts_are_no_train() -> None:
+    """By hand: whatever the order, 5 teeth and 5 do not reach over 5 and half a shaft."""
+    assert order((5, 5), (5, 5)) is None
+    assert order((100, 24), (24, 100)) is not None

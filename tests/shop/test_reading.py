@@ -355,3 +355,38 @@ def test_an_arc_is_taken_where_an_f_test_of_scipy_says_that_a_cone_leaves_too_mu
         answers.add(answer)
         assert answer == ("radius" if odds > stats.f.ppf(0.999, 1, 10) else "taper")
     assert answers == {"radius", "taper"}
+
+
+def a_fillet(scatter: float, wave: float = 0.0) -> tuple[list[float], list[float]]:
+    """Diameters along a fillet of 3 mm at z = 6, on 20 mm."""
+    random, z = np.random.default_rng(1), np.linspace(0, 8.6, 44)
+    radii = (
+        10 + 3 - np.sqrt(9 - np.clip(z - 6, 0, None) ** 2) + random.normal(0, 1, 44) * scatter + wave * np.sin(z * 2.5)
+    )
+    return z.tolist(), (2 * radii).tolist()
+
+
+def a_crown(scatter: float, wave: float = 0.0) -> tuple[list[float], list[float]]:
+    """Diameters along a crown of 200 mm radius, 20 mm long, on 20 mm."""
+    random, z = np.random.default_rng(1), np.linspace(-10, 10, 60)
+    radii = 10 + np.sqrt(200**2 - z**2) - 200 + random.normal(0, 1, 60) * scatter + wave * np.sin(z * 1.5)
+    return z.tolist(), (2 * radii).tolist()
+
+
+@pytest.mark.parametrize(("part", "wave", "rough"), [(a_fillet, 0.1, 0.3), (a_crown, 0.03, 0.08)])
+def test_what_is_too_rough_for_its_shape_is_called_so(
+    part: Callable[..., tuple[list[float], list[float]]], wave: float, rough: float
+) -> None:
+    """A scatter beyond what one reading may be off; readings that wave about the shape; a scatter as large as the shape."""
+    assert isinstance(turned(*part(0.003)), Found)
+    for more, error, code in (((0.02,), 0.004, "error"), ((0.0, wave), None, "waves"), ((rough,), None, "scatter")):
+        found = turned(*part(*more), error=error)
+        assert isinstance(found, Nothing)
+        assert found.code == code, more
+
+
+def test_a_rim_with_few_readings_on_one_way_is_read_too_seldom() -> None:
+    assert cam([0.0, 120.0, 240.0], [20.0, 24.0, 22.0], "clockwise") == Nothing("too-few")
+    angles = [*np.linspace(0, 300, 40), 330.0]
+    found = cam(angles, np.interp(angles, [0, 300, 360], [20.0, 24.0, 20.0]).tolist(), "clockwise")
+    assert found == Nothing("too-few")

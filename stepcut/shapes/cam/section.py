@@ -342,13 +342,3 @@ class CamGuard(Guard, frozen=True, dict=True):
                 return Touch(bound(where), where)
         where, depth = lowest(bound, low, high, 24, (at,))
         return Touch(depth, where)
-
-    def stock(self, place: Place) -> float:
-        """Return the smallest stock that a cut leaves where the line holds it, mm along the radius."""
-        found = math.inf
-        for at in {place.at, place.at if place.until is None else place.until}:
-            touch = self.deepest(at)
-            if touch.depth < FREE:
-                leaves = self.blade.leaves(-place.depth, radians(touch.where - at))
-                found = min(found, leaves + self.line.depth(touch.where - self.shift))
-        return found

@@ -237,11 +237,6 @@ class RampDetails(Struct, frozen=True):
         return clearances(self.bench.task, self.places)
 
     @property
-    def on_line(self) -> OnLine:
-        """What of the cutter stands on the table's centre line."""
-        return self.bench.cutting.on_line
-
-    @property
     def offset(self) -> Fraction:
         """How far the cutter axis stands beside the centre line, downhill; mm."""
         return self.bench.cutting.cutter.radius - self.bench.cutting.edge_behind
