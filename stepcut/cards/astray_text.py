@@ -9,7 +9,10 @@ from stepcut.plan import Plan
 from stepcut.shapes import brought, named
 from stepcut.shapes.standing import PAPER, Standing
 from stepcut.shop.astray import Astray
+from stepcut.shop.recover import uses_up
 from stepcut.voice import Voice
+
+GONE = "Take a new blank: lowered by so much there would be nothing left of the part."
 
 
 def readings(card: Card, n: int) -> str:
@@ -22,10 +25,14 @@ def readings(card: Card, n: int) -> str:
 def lost_lines(card: Card, n: int, voice: Voice) -> list[str]:
     """Return how the zeros of both scales are found again from a cut that stands, and how that is proved."""
     acts = _refind(card, n, voice)
-    clear = "Tool" if card.plan.cutter.kind in ("square", "round") else "Cutter"
     lines = [f"Zero is lost: cut {n} stands and gives it back. It is at {readings(card, n)}."]
-    lines += [f"{k}. {act}" for k, act in enumerate((f"{clear} clear, spindle stopped. Part and clamps stay as they are.", *acts), 1)]  # fmt: skip
+    lines += [f"{k}. {act}" for k, act in enumerate((f"{_clear(card)} clear, spindle stopped. Part and clamps stay as they are.", *acts), 1)]  # fmt: skip
     return [*lines, f"{len(lines)}. {_prove(card, n)}", _then(card, n + 1)]
+
+
+def _clear(card: Card) -> str:
+    """Return what is taken clear of the work."""
+    return "Tool" if card.plan.cutter.kind in ("square", "round") else "Cutter"
 
 
 def _prove(card: Card, n: int) -> str:
@@ -92,7 +99,7 @@ def slipped_lines(card: Card, n: int, by: Fraction, last: int, damage: Astray, s
     what = "table" if plan.first.angular else "slide or the tool"
     far = voice.degrees(round(float(abs(by)), 3)) if plan.first.angular else voice.length(abs(by))
     lines = [f"The {what} slipped by {far} after cut {n}. Cut {n} is right and gives the zero back: {readings(card, n)}.",
-             "1. Cutter clear, spindle stopped. Find what slipped, and clamp it so that it cannot again."]  # fmt: skip
+             f"1. {_clear(card)} clear, spindle stopped. Find what slipped, and clamp it so that it cannot again."]  # fmt: skip
     lines += [f"{k}. {act}" for k, act in enumerate(_refind(card, n, voice), 2)]
     lines.append(f"{len(lines)}. {_prove(card, n)}")
     if last <= n:
@@ -132,6 +139,8 @@ def _offers(damage: Astray, plan: Plan, start: str, voice: Voice) -> list[str]:
     if tell is not None:
         ways: list[str] = tell(damage, plan, start, voice)
         return ways
+    if uses_up(plan, damage.lower):
+        return [f"Leave it: up to {low} low there. Do not file the rest down to it.", f"Or: {GONE}"]
     wide = "Open" if plan.target.get("side") == "bore" else "Lower"
     return [
         f"Leave it: up to {low} low there. Do not file the rest down to it.",
@@ -152,7 +161,7 @@ def wrong_way_lines(card: Card, made: int, damage: Astray, other: float | None, 
         f"{cuts} made with the part held end for end.",
         f"A. Keep what the card wants. {_taken(damage, plan, voice)}",
         *("   " + line for line in _offers(damage, plan, start, voice)),
-        f"   Cutter clear; go to cut 1 the right way, {readings(card, 1)}, and make every cut from 1 on at the card's readings.",
+        f"   {_clear(card)} clear; go to cut 1 the right way, {readings(card, 1)}, and make every cut from 1 on at the card's readings.",
     ]  # fmt: skip
     if not table:
         return [

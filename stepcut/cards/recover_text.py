@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from stepcut.acts import Card
-from stepcut.cards.astray_text import readings
+from stepcut.cards.astray_text import GONE, readings
 from stepcut.plan import Plan
 from stepcut.routine.new_cutter import touch
 from stepcut.shapes import brought
-from stepcut.shop.recover import GoOn, TooDeep
+from stepcut.shop.recover import GoOn, TooDeep, uses_up
 from stepcut.voice import Voice
 
 
@@ -22,13 +22,15 @@ def too_deep_lines(damage: TooDeep, n: int, plan: Plan, lowered: str, voice: Voi
         ]
     if damage.past_end:
         return [
-            f"Cut {n} is {voice.length(damage.over)} past its place, past the low end of its ramp, in the run-out. Nothing is lost. Go on as planned."
+            f"Cut {n} is {voice.length(damage.over)} past its place. It reaches nothing there that is wanted: nothing is lost. Go on as planned."
         ]
     if damage.covered:
         return [f"Cut {n} is {voice.length(damage.over)} past its place; the leave covers it. Go on as planned."]
     head = f"Cut {n} is {voice.length(damage.over)} past its place, {voice.length(damage.below)} below the wanted surface; the leave does not cover it."
     if plan.grooved:
         return [head, *_groove(damage, lowered, voice)]
+    if uses_up(plan, damage.lower):
+        return [head, f"1. Leave it: a low place of {voice.length(damage.below)} stays there.", f"2. {GONE}"]
     tell = getattr(brought(plan.shape, "mishap_words"), "too_deep", None)
     return [head, *(_others(damage, plan, voice) if tell is None else tell(damage, plan, lowered, voice))]
 
@@ -83,11 +85,14 @@ def go_on_lines(card: Card, new: Plan, rest: GoOn, begin: int, voice: Voice) -> 
             if before == now
             else f"Offset changes from {voice.length(before)} to {voice.length(now)} downhill: set it anew before the next cut."
         )
-    acts.append(
-        f"Go to cut {begin - 1} once more, {readings(card, begin - 1)}, and feed lightly: it must just rub. Only then cut {begin}."
-        if begin > 1
-        else "Nothing was cut yet: begin at cut 1."
-    )
+    if begin == 1:
+        acts.append("Nothing was cut yet: begin at cut 1.")
+    elif rest.anew or rest.changed:  # where the old cutter stood, the new one may take what is wanted
+        acts.append("Cut the next one, then stop and measure it: it must be as the new card says. Only then go on.")
+    else:
+        acts.append(
+            f"Go to cut {begin - 1} once more, {readings(card, begin - 1)}, and feed lightly: it must just rub. Only then cut {begin}."
+        )
     lines = [f"Go on from cut {begin} with {lost}"]
     lines += [f"{k}. {act}" for k, act in enumerate(acts, 1)]
     as_wide = old.grooved and "width" not in old.target  # else its walls stay where they are
@@ -103,12 +108,20 @@ def go_on_lines(card: Card, new: Plan, rest: GoOn, begin: int, voice: Voice) -> 
     if rest.deeper:
         lines.append(f"Recut cut {', '.join(map(str, rest.deeper))}: the new cutter takes more there. Nothing else.")
     elif begin > 1:
-        lines.append(f"Cuts 1 to {begin - 1} stay as they are; nothing is cut again.")
+        stay = "Cut 1 stays as it is" if begin == 2 else f"Cuts 1 to {begin - 1} stay as they are"
+        lines.append(
+            f"{stay}. With this cutter the cuts stand elsewhere and are numbered anew; the first ones may find little left to take."
+            if rest.anew
+            else f"{stay}; nothing is cut again."
+        )
     return lines
 
 
-def left_lines(made: Card, voice: Voice, whole: bool) -> list[str]:
-    """Return what is left to cut with the new cutter, in short; what spoils the part comes before it."""
+def left_lines(made: Card, voice: Voice, whole: bool, anew: bool = False) -> list[str]:
+    """Return what is left to cut with the new cutter, in short; what spoils the part comes before it.
+
+    ``anew`` says that its cuts have numbers of their own.
+    """
     if made.verdict:
         return [f"DO NOT CUT: {made.verdict}"]
     if not made.lines:
@@ -117,6 +130,6 @@ def left_lines(made: Card, voice: Voice, whole: bool) -> list[str]:
     at = f"{first} {made.lines[0].first.reads.text}, {second} {made.lines[0].second.reads.text}"
     count = len(made.lines)
     lines = [
-        f"Next: cut {made.lines[0].n}, {at}. {count} cut{'' if count == 1 else 's'} left; ridge then up to {voice.length(made.plan.result.scallop)}."
+        f"Next: cut {made.lines[0].n}{' of the new card' if anew else ''}, {at}. {count} cut{'' if count == 1 else 's'} left; ridge then up to {voice.length(made.plan.result.scallop)}."
     ]
     return lines if whole else [*lines, "Their card: the same command with --all; keep the recipe with --save."]

@@ -173,9 +173,9 @@ REFUSALS: dict[str, Refusal] = {
         v.size(f["cutter"]), "covers the centre of the table when plunged", "Use a smaller cutter."
     ),
     "no-astray": lambda f, v: (
-        None, f"is a {f['shape']}, and what cuts beside their places take from one is not worked out", "Measure them; see --lost for the zero."
+        None, f"is for {f['shape']}, and what cuts beside their places take is not worked out there", "Measure them; see --lost for the zero."
     ),
-    "only-ramps": lambda f, v: (None, f"is worked out for ramps, helices and turned parts, and this is a {f['shape']}", "Measure what is left there, and set that cut by hand."),
+    "only-ramps": lambda f, v: (None, f"is worked out for ramps, grooves, cams and turned parts, and this recipe is for {f['shape']}", "Measure what is left there, and set that cut by hand."),
     "blank-small": lambda f, v: (
         v.length(f["blank"]), f"is smaller than the {f['part']}, which needs {v.length(f['needs'])}", "Take a larger blank."
     ),

@@ -144,7 +144,18 @@ def reading_of(plan: Plan, text: str, unit: str | None, n: int) -> tuple[float, 
         When the reading is nowhere near it; a wrong unit is the usual reason.
     """
     found = second_reading(plan, text, unit)
+    return near(plan, found, text, n), float(found)
+
+
+def near(plan: Plan, found: Fraction, text: str, n: int) -> float:
+    """Return what a cut wants, mm.
+
+    Raises
+    ------
+    BadValue
+        When what was found there is nowhere near it; a wrong unit or a slipped decimal point is the usual reason.
+    """
     wanted = plan.second.value(plan.stops[n - 1].second)
     if abs(found - wanted) > max(Fraction(2), wanted / 2):
         raise BadValue("found", text, f"is far from what cut {n} wants", "Check the number and its unit.")
-    return float(wanted), float(found)
+    return float(wanted)

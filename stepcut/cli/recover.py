@@ -117,7 +117,7 @@ def _other_cutter(
     old = about.card_and_line
     rest = go_on(old.plan, new, begin, alike=old.plan.stops == showing.solved(about.job).stops)
     made = card(replace(new, stops=rest.stops), showing.heading(mended))
-    lines = [*go_on_lines(old, new, rest, begin, about.voice), *left_lines(made, about.voice, whole)]
+    lines = [*go_on_lines(old, new, rest, begin, about.voice), *left_lines(made, about.voice, whole, rest.anew)]
     after = "\n\n" + render(made, screen.width(width), screen.encoding(), screen.colour()) if whole else ""
     return lines, mended, 1 if new.spoils else 0, after
 
@@ -160,6 +160,8 @@ def _too_deep(about: Asked, cut: int, found: str | None) -> tuple[list[str], Job
         if grooved
         else at_machine.second_reading(plan, found, about.voice.unit)
     )
+    if not grooved:
+        at_machine.near(plan, depth, found, cut)
     try:
         damage = too_deep(about.plan_and_line, cut, depth)
     except Refused as answer:
@@ -271,10 +273,14 @@ def _wrong_way(about: Asked, made: int, length: str | None) -> tuple[list[str], 
     from stepcut.cards.wording import refusal
     from stepcut.plan import Refused
     from stepcut.quantity import parse_length
+    from stepcut.shapes import brought
     from stepcut.shop import astray
 
     if about.plan.grooved:
         return helix_wrong_way(about.card, made), about.job
+    own = getattr(brought(about.plan.shape, "mishap_words"), "wrong_way", None)
+    if own is not None:
+        return own(about.card, made, about.voice), about.job
     between = None
     if not about.plan.first.angular:
         if length is None:

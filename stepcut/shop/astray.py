@@ -15,6 +15,7 @@ from msgspec import Struct
 from stepcut.errors import Refused
 from stepcut.plan import Plan, Stop
 from stepcut.shapes import brought
+from stepcut.shop.recover import UNSEEN
 
 
 class Astray(Struct, frozen=True):
@@ -33,7 +34,7 @@ class Astray(Struct, frozen=True):
     turn : float
         How many degrees further the handle of a clamp turns when this part alone is lowered so; 0 for other shapes.
     beside : tuple of int
-        Numbers of the cuts of a turned part that stand past the ends of its flank, of which the plan knows nothing.
+        Numbers of the cuts that stand past the ends of a flank or a groove, of which the plan knows nothing.
     """
 
     below: float = 0.0
@@ -57,6 +58,9 @@ def mirrored(plan: Plan, numbers: Iterable[int], length: Fraction | None = None)
     its faces.
     """
     chosen, end = set(numbers), length or Fraction(0)
+    other_end = getattr(brought(plan.shape, "mishap"), "below_end_for_end", None)
+    if plan.approach == "compound" and other_end is not None:
+        return _summed(plan, [(other_end(plan, stop, float(end)), stop.n) for stop in plan.stops if stop.n in chosen])
     return _taken(plan, [(stop, float(end - plan.first.value(stop.first))) for stop in plan.stops if stop.n in chosen])
 
 
@@ -75,15 +79,21 @@ def _taken(plan: Plan, cuts: list[tuple[Stop, float]]) -> Astray:
         For a shape whose wanted surface is not one line that cuts follow.
     """
     shape = brought(plan.shape, "mishap")
-    if not hasattr(shape, "below") or plan.approach == "compound":
+    if shape is None or not hasattr(shape, "below"):
         raise Refused("recipe", "no-astray", shape=plan.shape)
-    assert shape is not None  # noqa: S101  # it has a function
-    found = [(shape.below(plan, stop, where), stop.n) for stop, where in cuts]
-    beside = tuple(n for below, n in found if below == -math.inf) if not plan.first.angular else ()
-    low = [(below, n) for below, n in found if below > 1e-9]
+    out = getattr(shape, "outside", None)
+    past = () if out is None else tuple(stop.n for stop, where in cuts if out(plan, where))
+    return _summed(plan, [(shape.below(plan, stop, where), stop.n) for stop, where in cuts], past)
+
+
+def _summed(plan: Plan, found: list[tuple[float, int]], past: tuple[int, ...] = ()) -> Astray:
+    """Return what cuts take, from how far each goes below the wanted surface and its number."""
+    shape = brought(plan.shape, "mishap")
+    beside = past or (tuple(n for below, n in found if below == -math.inf) if not plan.first.angular else ())
+    low = [(below, n) for below, n in found if below > UNSEEN]
     if not low:
         return Astray(beside=beside)
     below, worst = max(low, key=lambda pair: (pair[0], -pair[1]))
     lower = plan.second.up(below) * plan.second.division
-    turn = shape.turns(plan, lower) if hasattr(shape, "turns") else 0.0
-    return Astray(below, worst, tuple(n for _, n in low), lower, turn, beside)
+    tell = getattr(shape, "turns", None)
+    return Astray(below, worst, tuple(n for _, n in low), lower, 0.0 if tell is None else tell(plan, lower), beside)

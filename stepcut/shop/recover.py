@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import math
 from fractions import Fraction
 
 from msgspec import Struct
 
 from stepcut.plan import Plan, Refused, Stop
 from stepcut.shapes import brought
+
+UNSEEN = 0.0013  # mm: half of 0.0001 in, less than any card prints or a shop measures
 
 
 class TooDeep(Struct, frozen=True):
@@ -28,7 +31,7 @@ class TooDeep(Struct, frozen=True):
     lost : float
         Share of the faces of all ramps that then never touches; 0 for other shapes.
     past_end : bool
-        Whether it stands past the low end of its ramp, in the run-out.
+        Whether it reaches nothing that is wanted: in the run-out of a ramp, past the end of a flank.
     wider : float
         How much wider a groove is at the cylinder where it was cut so deep; 0 for other shapes and square walls.
     """
@@ -45,7 +48,7 @@ class TooDeep(Struct, frozen=True):
     @property
     def covered(self) -> bool:
         """Whether nothing is lost: the leave covers it, or nothing is wanted there."""
-        return self.below <= 1e-9 or self.past_end
+        return self.below <= UNSEEN
 
 
 def too_deep(plan: Plan, n: int, found: Fraction) -> TooDeep:
@@ -58,25 +61,28 @@ def too_deep(plan: Plan, n: int, found: Fraction) -> TooDeep:
 
     Notes
     -----
-    Some shapes know the wanted surface over the cut (``too_deep`` in their ``mishap``); of the others it is taken to lie the leave below the cut's own place,
-    which is never less than what stands there.
+    The cut is looked at where it stands, at the depth that was found: what it takes from the wanted surface, its shape tells
+    (``below`` in its ``mishap``, and there ``too_deep`` what more a ramp loses).
     """
     if plan.grooved:
         return _groove(plan, n, found)
     stop = plan.stops[n - 1]
-    over = float(found - plan.second.value(stop.second))
-    if plan.axes[1] in ("x", "radius"):
-        inward = _inward(plan)
-        over *= inward
-        rest = getattr(plan.details, "rest_of", None)  # a rough cut stands on what the finish takes off
-        below = over - float(plan.leave) - (float(rest(plan, stop)) if rest is not None else 0.0)
-        lower = plan.second.up(below) * plan.second.division if below > 1e-9 else Fraction(0)
-        return TooDeep(over, below, lower)
-    tell = getattr(brought(plan.shape, "mishap"), "too_deep", None)
-    if tell is None:
+    shape = brought(plan.shape, "mishap")
+    if shape is None or not hasattr(shape, "below"):
         raise Refused("cut", "only-ramps", shape=plan.shape)
-    damage: TooDeep = tell(plan, stop, found, over)
-    return damage
+    over = float(found - plan.second.value(stop.second)) * (_inward(plan) if plan.axes[1] in ("x", "radius") else 1)
+    below = shape.below(plan, stop, float(plan.first.value(stop.first)), float(found))
+    if below <= UNSEEN:
+        return TooDeep(over, below, Fraction(0), past_end=below == -math.inf)
+    damage = TooDeep(over, below, plan.second.up(below) * plan.second.division)
+    tell = getattr(shape, "too_deep", None)
+    return damage if tell is None else tell(plan, stop, found, damage)
+
+
+def uses_up(plan: Plan, lower: Fraction) -> bool:
+    """Whether everything lowered by so much would go through the axis."""
+    to_axis = plan.axes[1] in ("x", "radius") and not plan.grooved and plan.target.get("side") != "bore"
+    return to_axis and lower >= min(plan.second.value(stop.second) for stop in plan.stops)
 
 
 def _groove(plan: Plan, n: int, found: Fraction) -> TooDeep:
@@ -115,38 +121,87 @@ class GoOn(Struct, frozen=True):
         Numbers of stops already cut whose position is another one with the new cutter.
     deeper : tuple of int
         Those of them where the new cutter should take more metal away: recut only these.
+    anew : bool
+        Whether the new cutter's cuts stand elsewhere, so that they are numbered anew.
     """
 
     stops: tuple[Stop, ...]
     changed: tuple[int, ...]
     deeper: tuple[int, ...]
+    anew: bool = False
 
 
 def go_on(old: Plan, new: Plan, begin: int, alike: bool = True) -> GoOn:
     """Return what is still to cut with a new plan when the stops before `begin` of the old one are cut.
 
     ``alike`` tells whether both were spaced by one program: only then a cut of the one stands for that of the same number in the other.
+
+    Notes
+    -----
+    Where the new cuts stand at the same places, only depths are compared.  Elsewhere a row goes on from where it was left: with every
+    new cut that stands farther on, or deeper; less what the two cutters differ by, and with one cut more, for what a cutter takes lies
+    beside its place.  A new cut too many takes nothing that is wanted, for none goes below its stock line.
     """
     done = old.stops[: begin - 1]
     if not done:
         return GoOn(new.stops, (), ())
-    if alike and len(new.stops) == len(old.stops):
-        rest = new.stops[begin - 1 :]
-        pairs = list(zip(done, new.stops, strict=False))
-        changed = tuple(a.n for a, b in pairs if (a.first, a.second) != (b.first, b.second))
-        deeper = tuple(a.n for a, b in pairs if b.second > a.second or (b.second == a.second and b.first < a.first))
-        return GoOn(rest, changed, deeper)
-    reached: dict[int, int] = {}
-    depth: dict[
-        int, int
-    ] = {}  # another form of cutter may have to go deeper than what is cut, short of where that stands
-    for stop in done:
-        reached[stop.start] = max(stop.first, reached.get(stop.start, stop.first))
-        depth[stop.start] = max(stop.second, depth.get(stop.start, stop.second))
-    deepens = new.axes[1] == "depth"
-    rest = tuple(
-        s
-        for s in new.stops
-        if s.start not in reached or s.first > reached[s.start] or (deepens and s.second > depth[s.start])
+    pairs = list(zip(old.stops, new.stops, strict=False))
+    same = (
+        alike and len(new.stops) == len(old.stops) and all((a.first, a.start) == (b.first, b.start) for a, b in pairs)
     )
-    return GoOn(rest, tuple(s.n for s in done), ())
+    if same or new.axes in IN_ORDER:
+        inward = _inward(new) if new.axes[1] in ("x", "radius") else 1
+        changed = tuple(a.n for a, b in pairs[: begin - 1] if (a.first, a.second) != (b.first, b.second))
+        deeper = tuple(a.n for a, b in pairs[: begin - 1] if inward * (b.second - a.second) > 0)
+        kept = {stop.n for stop in new.stops[begin - 1 :]}
+        dug = same and (new.axes[1] in ("depth", "radius") or new.axes == ("z", "x"))
+        return GoOn(_with_sweeps(new, kept), changed, deeper if dug else ())
+    return GoOn(_with_sweeps(new, _still_to_cut(old, new, done)), tuple(stop.n for stop in done), (), anew=True)
+
+
+IN_ORDER = (("x", "y"),)  # places round an arc, whose slides go both ways: their numbers tell how far the work has come
+
+
+def _still_to_cut(old: Plan, new: Plan, done: tuple[Stop, ...]) -> set[int]:
+    """Return the numbers of the new cuts that a row of old ones does not make needless: each ramp or flank by itself."""
+    found: set[int] = set()
+    slack, deepens = _slack(old, new), new.axes[1] == "depth"
+    for start in {stop.start for stop in new.stops}:
+        whole = [stop for stop in old.stops if stop.start == start]
+        cut = [stop for stop in done if stop.start == start]
+        own = [stop for stop in new.stops if stop.start == start]
+        if not cut:
+            found |= {stop.n for stop in own}
+            continue
+        if len(cut) == len(whole):
+            continue
+        way = 1 if own[-1].first >= own[0].first else -1
+        reached = max(way * float(old.first.value(stop.first)) for stop in cut) - slack
+        deep = max(stop.second for stop in cut)
+        needed = [
+            k
+            for k, stop in enumerate(own)
+            if way * float(new.first.value(stop.first)) > reached or (deepens and stop.second > deep)
+        ]
+        before = {max(0, needed[0] - 1)} if needed else {len(own) - 1}
+        found |= {own[k].n for k in {*needed, *before}}
+    return found
+
+
+def _slack(old: Plan, new: Plan) -> float:
+    """Return how far beside its place a new cut may take what an old one took at its own, in the first coordinate."""
+    by = abs(float(old.cutter.radius - new.cutter.radius))
+    if not new.first.angular:
+        return (
+            2 * by if new.cutter.kind == "round" else 0.0
+        )  # its place is its leading point, and it touches on either side
+    nearest = min(float(new.second.value(stop.second)) for stop in new.stops) if new.axes[1] == "radius" else (
+        min(new.target.get("inside_diameter", math.inf), new.target.get("circle", math.inf)) / 2
+    )  # fmt: skip
+    return math.degrees(2 * by / nearest)
+
+
+def _with_sweeps(plan: Plan, numbers: set[int]) -> tuple[Stop, ...]:
+    """Return cuts by their numbers, in order, each sweep with the cut it begins at."""
+    begins = {a for a, b in getattr(plan.details, "sweeps", ()) if b in numbers}
+    return tuple(stop for stop in plan.stops if stop.n in numbers | begins)

@@ -90,8 +90,9 @@ REFUSED = [
     ("read many.txt", "many.txt: readings = 2001: are more than 2000. Give fewer of them."),
     # at the machine
     ("blue sluice-clamp-ramp 30% --strokes 20", "with: is missing. Give both: --strokes 20 --with smooth."),
-    ("recover hoist-lifter-ball-ramps --cut 3 --found 20mm",
-     "cut: is worked out for ramps, helices and turned parts, and this is a groove. Measure what is left there, and set that cut by hand."),
+    ("recover sluice-clamp-ramp --cut 7 --found 0.55in", "found = 0.55in: is far from what cut 7 wants. Check the number and its unit."),
+    ("recover paddle-quadrant-arc-slot --cut 3 --found 86mm",
+     "cut: is worked out for ramps, grooves, cams and turned parts, and this recipe is for points. Measure what is left there, and set that cut by hand."),
 ]  # fmt: skip
 
 

@@ -139,13 +139,14 @@ def test_a_turned_part_cut_too_deep_is_told_by_its_diameter() -> None:
     plan = plan_of("bollard-pin-taper")
     stop = plan.stops[8]
     damage = too_deep(plan, 9, plan.second.value(stop.second) - Fraction(1, 5))
-    # By hand: 0.2 mm too small on the radius, 0.05 mm was left on purpose.
-    assert (damage.over, damage.below) == (pytest.approx(0.2), pytest.approx(0.15))
+    # By hand: 0.2 mm too small on the radius, 0.05 mm was left on purpose, and the dial stands up to 0.01 mm farther out than that.
+    assert damage.over == pytest.approx(0.2)
+    assert 0.14 < damage.below <= 0.15
     text = too_deep_lines(damage, 9, plan, "", Voice("mm"))
-    assert text[1].startswith("1. Leave it: a low place of 0.150 mm")
+    assert text[1].startswith("1. Leave it: a low place of 0.146 mm")
     assert "(0.300 mm on the diameter)" in text[2]
     with pytest.raises(Refused):
-        too_deep(plan_of("hoist-lifter-ball-ramps"), 3, Fraction(1))
+        too_deep(plan_of("paddle-quadrant-arc-slot"), 3, Fraction(1))
 
 
 @pytest.mark.parametrize(("n", "wanted"), [(5, 3), (6, 3), (7, 4), (10, 5), (16, 3), (20, 5)])

@@ -186,25 +186,28 @@ def test_a_reading_half_a_division_off_still_is_that_stop() -> None:
     assert off.state == "between"
 
 
-def test_a_groove_in_a_face_cannot_say_what_a_stop_too_deep_does() -> None:
-    plan = plan_of("hoist-lifter-ball-ramps")
+def test_points_cannot_say_what_a_stop_too_deep_does() -> None:
+    plan = plan_of("paddle-quadrant-arc-slot")
     with pytest.raises(Refused) as refused:
         too_deep(plan, 1, Fraction(1))
     assert refused.value.code == "only-ramps"
 
 
 def test_stops_are_cut_again_where_the_new_cutter_takes_more() -> None:
-    def plan(*places: tuple[int, int]) -> Plan:
+    def plan(*places: tuple[int, int], axis: str = "depth") -> Plan:
         stops = tuple(Stop(n, 1, first, second) for n, (first, second) in enumerate(places, 1))
-        return SimpleNamespace(stops=stops)  # type: ignore[return-value]  # nothing else of a plan is looked at
+        axes = ("table" if axis == "depth" else "z", axis)
+        return SimpleNamespace(stops=stops, axes=axes, target={}, details=None)  # type: ignore[return-value]  # no more is looked at
 
     old = plan((10, 5), (20, 6), (30, 7), (40, 8), (50, 9))
-    # The first as it was; the second deeper; the third as deep but further uphill; the fourth further downhill.
-    rest = go_on(old, plan((10, 5), (20, 7), (29, 7), (41, 8), (50, 9)), 5)
-    assert (rest.changed, rest.deeper) == ((2, 3, 4), (2, 3))
+    # The first as it was; the second deeper; the third less deep.
+    new = ((10, 5), (20, 7), (30, 6), (40, 8), (50, 9))
+    rest = go_on(old, plan(*new), 5)
+    assert (rest.changed, rest.deeper, rest.anew) == ((2, 3), (2,), False)
     assert [stop.n for stop in rest.stops] == [5]
-    # Shallower and further uphill is no more metal.
-    assert go_on(old, plan((9, 4), (20, 6), (30, 7), (40, 8), (50, 9)), 5).deeper == ()
+    # Where a reading is a radius the smaller one is the deeper.
+    rest = go_on(plan(*((stop.first, stop.second) for stop in old.stops), axis="x"), plan(*new, axis="x"), 5)
+    assert (rest.changed, rest.deeper) == ((2, 3), (3,))
 
 
 def test_two_cuts_that_go_back_are_read_in_their_order() -> None:

@@ -8,12 +8,12 @@ from stepcut.kernel.line import FREE
 from stepcut.plan import Plan, Stop
 
 
-def below(plan: Plan, stop: Stop, where: float) -> float:
-    """Return how far a cut goes below the rim when it is made at another place, mm along the ray where it does so most.
+def below(plan: Plan, stop: Stop, where: float, found: float | None = None) -> float:
+    """Return how far a cut goes below the rim when it is made at another place, or was found so low, mm along the ray where it does so most.
 
     Rays are tried at half a thousandth of what the cutter covers, and where the rim's formula changes.
     """
-    height = float(plan.second.value(stop.second))
+    height = float(plan.second.value(stop.second)) if found is None else found
     section = plan.details.bench.task.sections[0]
     line, half = section.line, section.blade.half
     reach = math.degrees(math.asin(half / (height + half)) if section.blade.side else math.atan2(half, height))

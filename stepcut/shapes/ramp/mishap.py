@@ -7,6 +7,8 @@ from collections.abc import Collection, Mapping
 from fractions import Fraction
 from typing import Any
 
+from msgspec.structs import replace
+
 from stepcut.kernel.line import FREE, Line
 from stepcut.kernel.section import Guard
 from stepcut.plan import Plan, Stop
@@ -26,9 +28,9 @@ def turns(plan: Plan, lower: Fraction) -> float:
     return float(lower) / slope if slope else 0.0
 
 
-def below(plan: Plan, stop: Stop, where: float) -> float:
-    """Return how far a cut stands below the wanted surface when it is made at another place, mm."""
-    return float(plan.second.value(stop.second)) - _reaches(plan, where)
+def below(plan: Plan, stop: Stop, where: float, found: float | None = None) -> float:
+    """Return how far a cut stands below the wanted surface when it is made at another place, or was found so deep, mm."""
+    return (float(plan.second.value(stop.second)) if found is None else found) - _reaches(plan, where)
 
 
 def _reaches(plan: Plan, where: float) -> float:
@@ -48,55 +50,69 @@ def other_hand(plan: Plan, numbers: Collection[int]) -> float | None:
     Notes
     -----
     A cutter whose axis stands on the centre line is its own mirror image, and so is the flat of a cam.  With its edge there it
-    reaches to the wrong side, up the mirrored ramp, and farthest along the bore; a round end is taken as a flat one, which is
-    never less.
+    reaches to the wrong side, up the mirrored ramp.  Under a flat end the ends of straight stretches bind; between them it is looked
+    at in a few hundred places.
     """
-    bench = plan.details.bench
-    low, high = bench.foot.window
+    foot = plan.details.bench.foot
+    low, high = foot.window
     if abs(low + high) < 1e-9 * (high - low):
         return None
-    line = bench.ramp.wanted
+    line = plan.details.bench.ramp.wanted
     sector, worst = 360.0 / plan.copies, 0.0
+    hair = 1e-9 * (high - low)
+    comb = [low + hair + (high - low - 2 * hair) * k / LOOKS for k in range(LOOKS + 1)]
     for stop in plan.stops:
-        if stop.n in numbers:
-            at = float(plan.first.value(stop.first)) - sector * (stop.start - 1)
-            worst = max(worst, float(plan.second.value(stop.second)) - line.depth(min(max(0.0, at - high), line.span)))
+        if stop.n not in numbers:
+            continue
+        at = float(plan.first.value(stop.first)) % sector
+        kinks = [at - kink - turn for kink in (0.0, *line.joints, line.span) for turn in (-sector, 0.0, sector)]
+        offsets = [
+            *comb,
+            *(each + side * hair for each in kinks for side in (-1, 1) if low < each + side * hair < high),
+        ]
+        held = math.inf
+        for offset in offsets:
+            along = (at - offset) % sector
+            if along <= line.span:
+                held = min(held, line.depth(along) + foot.least(offset))
+        worst = max(worst, float(plan.second.value(stop.second)) - held)
     return worst
 
 
-def too_deep(plan: Plan, stop: Stop, found: Fraction, over: float) -> TooDeep:
-    """Return what a cut does that was found so deep, and ``over`` below its place: its wanted surface is known."""
-    task, wanted = plan.details.bench.task, plan.details.ramp.wanted
-    at = _at(plan, stop)
-    below = float(found) - task.touch(at).depth  # the wanted surface itself, less what the outline gives away
-    if below <= 1e-9:
-        return TooDeep(over, below, Fraction(0))
-    low = task.touch(at).where
-    end, lost = _stands_low(plan, at, low, min(wanted.reach(float(found)), wanted.span))
-    if lost <= 1e-9:  # past the low end, where nothing is wanted
-        return TooDeep(over, below, Fraction(0), stretch=(low, end), past_end=True)
-    lower = plan.second.up(below) * plan.second.division
-    turn = float(lower) / wanted.steepest if wanted.steepest else 0.0  # level pads alone have no slope
-    return TooDeep(over, below, lower, turn, (low, end), lost)
+LOOKS = 400
 
 
-def _stands_low(plan: Plan, at: float, low: float, end: float) -> tuple[float, float]:
-    """Return how far a cut from `low` stands below the surface that reaches its depth at `end`, and its share of all faces.
+def too_deep(plan: Plan, stop: Stop, found: Fraction, damage: TooDeep) -> TooDeep:
+    """Return what a cut does besides that was found so deep: how far the handle turns on, and which share of the faces is lost."""
+    (low, end), lost = _stands_low(plan, stop, float(found))
+    return replace(damage, turn=turns(plan, damage.lower), stretch=(low, end), lost=lost)
 
-    The cutter covers less of the angle at the outside than at the bore: the share is that of the wall's area, by Simpson's rule.
+
+def _stands_low(plan: Plan, stop: Stop, found: float) -> tuple[tuple[float, float], float]:
+    """Return where a cut found so deep stands below the surface, degrees from its ramp's high end, and its share of all faces.
+
+    The cutter covers less of the angle at the outside than at the bore: the share is that of the wall's area, by Simpson's rule over
+    the radius and by places close together along it.
     """
-    bench, total, farthest = plan.details.bench, 0.0, low
-    radii = bench.ramp.radii
-    for radius, weight in zip(radii, (1, 4, 1), strict=True):
-        reach = bench.foot.extent(radius, float("inf"))
-        stops = low if reach is None else max(low, min(end, at + reach[1]))
-        farthest = max(farthest, stops)
-        total += weight * radius * (stops - low)
-    whole = sum(weight * radius for radius, weight in zip(radii, (1, 4, 1), strict=True)) * bench.ramp.wanted.span
-    return farthest, total / whole / plan.copies
-
-
-def _at(plan: Plan, stop: Stop) -> float:
-    """Return where a stop stands on its ramp: its mate on the first ramp tells it, for a ramp need not begin on a whole division."""
-    own, first = ([other for other in plan.stops if other.start == start] for start in (stop.start, 1))
-    return float(plan.first.value(first[own.index(stop)].first))
+    bench = plan.details.bench
+    line, sector = bench.ramp.wanted, 360.0 / plan.copies
+    at = float(plan.first.value(stop.first)) - sector * (stop.start - 1)
+    total, places = 0.0, []
+    for radius, weight in zip(bench.ramp.radii, (1, 4, 1), strict=True):
+        reach = bench.foot.extent(radius, math.inf)
+        if reach is None:
+            continue
+        cell = (reach[1] - reach[0]) / (8 * LOOKS)
+        offsets = [reach[0] + cell * (k + 0.5) for k in range(8 * LOOKS)]
+        low = [
+            (at + offset) % sector
+            for offset in offsets
+            if (at + offset) % sector <= line.span
+            and found - bench.foot.relief(radius, offset) > line.depth((at + offset) % sector) + 1e-9
+        ]
+        places += [min(low) - cell / 2, max(low) + cell / 2] if low else []
+        total += weight * radius * cell * len(low)
+    whole = sum(weight * radius for radius, weight in zip(bench.ramp.radii, (1, 4, 1), strict=True)) * line.span
+    if not places:
+        return (at, at), 0.0
+    return (max(0.0, min(places)), min(line.span, max(places))), total / whole / plan.copies

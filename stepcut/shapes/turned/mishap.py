@@ -6,9 +6,12 @@ from stepcut.kernel.line import WALL
 from stepcut.plan import Plan, Stop
 
 
-def below(plan: Plan, stop: Stop, where: float) -> float:
-    """Return how far a cut stands below the wanted surface when it is made at another place, mm; minus infinite past its flank."""
-    value = float(plan.second.value(stop.second))
+def below(plan: Plan, stop: Stop, where: float, found: float | None = None) -> float:
+    """Return how far a cut stands below the wanted surface when it is made at another place, or was found so deep, mm.
+
+    Minus infinite past its flank.
+    """
+    value = float(plan.second.value(stop.second)) if found is None else found
     own = plan.details.cuts[stop.start - 1]
     flank = own.flank
     depth = value - float(flank.radius_high) if flank.side == "bore" else float(flank.radius_high) - value
