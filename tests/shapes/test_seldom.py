@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import shlex
+from pathlib import Path
 
 import pytest
 
@@ -80,3 +81,24 @@ def test_a_standard_taper_brings_its_large_end(run: Run) -> None:
 def test_a_taper_said_twice_alike_is_taken(run: Run) -> None:
     twice, once = (solved(run, f"taper --large 30mm --small 25mm --length 40mm{more}") for more in (" --taper 1:8", ""))
     assert twice["stops"] == once["stops"]
+
+
+ACCEPTED = [
+    ("divide --divisions 8 --make slots --cutter 5mm --depth 3mm", "8 slots, 3 mm deep"),
+    ("points --radius 60mm --side inside --depth 3mm --cutter 8mm", "circle, radius 60 mm"),
+    ("profile --targets '0mm 30mm; 10mm 20mm; 20mm 14mm'", "to 14 mm DIAMETER at 20 mm from"),
+    ("profile --targets '0mm 30mm; 10mm 20mm; 14mm 20mm; 24mm 30mm' --tool square --tool-width 3mm", "30 mm DIAMETER"),
+    ("cam --base 20mm --table '0deg 0mm; 90deg 3mm' --cutter 10mm", "lift table of 2 rows"),
+    ("taper --large 10mm --small 9.6mm --length 4mm --side bore", "the bore is too short or too narrow for two balls of a whole size"),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("line", "said"), ACCEPTED)
+def test_it_is_solved_drawn_and_said(run: Run, line: str, said: str, tmp_path: Path) -> None:
+    words = [*shlex.split(line), "--machine", "metric"]
+    done = run(*words, "--save", str(tmp_path / "job.toml"))
+    assert done.returncode in (0, 1), done.stderr
+    drawn = run("card", str(tmp_path / "job.toml"), "--out", str(tmp_path / "card.svg"))
+    assert drawn.returncode in (0, 1), drawn.stderr
+    assert list(tmp_path.glob("card*.svg"))
+    assert said in " ".join((done.stdout + run("card", str(tmp_path / "job.toml"), "--all").stdout).split())

@@ -7,6 +7,7 @@ import pytest
 from scipy import optimize, special, stats
 
 from stepcut.shop.fitting import beta_share, circle, f_quantile, rising_rest, straight
+from stepcut.shop.read_fillet import fillet
 
 
 @pytest.mark.parametrize("share", [0.5, 0.95, 0.999, 0.9999])
@@ -61,3 +62,8 @@ def test_the_incomplete_beta_function_is_nought_below_and_one_above() -> None:
     for a, b in ((0.5, 0.5), (1.0, 40.0), (30.0, 2.5), (200.0, 210.0)):
         for x in (1e-6, 0.03, 0.5, 0.97, 1 - 1e-6):
             assert beta_share(x, a, b) == pytest.approx(float(special.betainc(a, b, x)), rel=1e-9, abs=1e-12)
+
+
+def test_three_readings_are_no_fillet() -> None:
+    """Three figures make one, so that nothing would be left to judge it by."""
+    assert fillet([0.0, 1.0, 2.0], [10.0, 10.0, 11.0]) is None

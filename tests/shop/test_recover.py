@@ -167,3 +167,9 @@ def test_a_groove_that_would_change_its_width_is_said() -> None:
     assert any(line.startswith("THE GROOVE CHANGES ITS WIDTH at cut 9") for line in lines)
     same = go_on_lines(card_of(old), old, go_on(old, old, 9), 9, Voice("mm"))
     assert not any("WIDTH" in line for line in same)
+
+
+def test_with_nothing_cut_yet_all_of_the_new_plan_is_still_to_cut() -> None:
+    plan = plan_of(RING)
+    assert go_on(plan, plan, 1).stops == plan.stops
+    assert go_on(plan, plan, 1).changed == ()
