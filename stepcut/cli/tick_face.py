@@ -119,7 +119,8 @@ def _body(screen: Screen, step: Step | None, view: View, width: int, room: int, 
     says: list[Row] = [(f" {line}", "says") for line in wrap(screen.says, width - 2, break_on_hyphens=False)]
     left = room - len(ask) - len(says)
     numbers = _numbers(screen, ask, width, left)
-    if screen.kind == "check" and not armed and all(style == "plain" for _, style in numbers):
+    check = any(act.kind == "check" for act in screen.acts)  # the last screen of all has no act
+    if check and not armed and all(style == "plain" for _, style in numbers):
         large = _numbers(screen, ask, width, room - len(ask) - 1)
         if any(style == "number" for _, style in large):
             numbers, says = large, [(f" {AFTER}", "says")]
