@@ -145,6 +145,24 @@ def json_text(content: object, indent: int | None = 2) -> str:
     return text if not _acts(text) else "".join(_escaped(c) if c != "\n" and hidden(c) else c for c in text)
 
 
+def toml_text(text: str) -> str:
+    r"""Return the text of a TOML file in which characters that act stand as TOML's own escapes; in a quoted text they read back the same.
+
+    Examples
+    --------
+    >>> toml_text('title = "a\u202eb \U000e0001 水"\n')
+    'title = "a\\u202eb \\U000e0001 水"\n'
+
+    References
+    ----------
+    TOML v1.0.0, "String": ``\uXXXX`` and ``\UXXXXXXXX``.
+    """
+    text = text.replace("\r\n", "\n")
+    if not _acts(text):
+        return text
+    return "".join((f"\\u{ord(c):04x}" if ord(c) < 0x10000 else f"\\U{ord(c):08x}") if c not in "\n\t" and hidden(c) else c for c in text)  # fmt: skip
+
+
 def _escaped(character: str) -> str:
     return (
         json.dumps(character)[1:-1] if ord(character) > 0x7E and ord(character) != 0x7F else f"\\u{ord(character):04x}"

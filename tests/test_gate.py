@@ -6,6 +6,7 @@ import csv
 import io
 import json
 import re
+import tomllib
 import unicodedata
 from collections.abc import Iterator
 from pathlib import Path
@@ -15,6 +16,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from stepcut import gate
+from stepcut.recipes import source_text
 from tests import pages
 from tests.conftest import Run
 
@@ -135,6 +137,22 @@ def test_notes_and_titles_in_the_log_are_seen_as_codes(run: Run, tmp_path: Path)
         assert acting((tmp_path / f"log.{kind}").read_text("utf-8").replace("\r\n", "\n")) == set()
     cells = [c for row in csv.reader(io.StringIO((tmp_path / "log.csv").read_text("utf-8"))) for c in row]
     assert not [c for c in cells if c.startswith("=")]
+
+
+def test_a_file_that_is_shown_shows_what_acts_in_it_and_reads_back_the_same(run: Run, tmp_path: Path) -> None:
+    """TOML allows all but control characters as they are: a file that came by mail may hide a line of a terminal."""
+    odd = "a\u202eb\ufeff\U000e0001 水"
+    ring = tmp_path / "ring.toml"
+    ring.write_text(source_text("sluice-clamp-ramp").replace('title = "', f'title = "{odd}'), "utf-8")
+    mill = tmp_path / "mill.toml"
+    mill.write_text(
+        run("machine", "show", "metric").stdout.replace("[slide]\n", f'[slide]\nhandle = "{odd}"\n'), "utf-8"
+    )
+    for command, path in (("recipe", ring), ("machine", mill)):
+        done = run(command, "show", str(path))
+        assert (done.returncode, acting(done.stdout), done.stderr) == (0, set(), "")
+        assert "a\\u202eb\\ufeff\\U000e0001 水" in done.stdout
+        assert tomllib.loads(done.stdout) == tomllib.loads(path.read_text("utf-8"))
 
 
 @pytest.mark.parametrize(

@@ -47,7 +47,7 @@ def _show(name: Name) -> None:
     """Print a machine's file, after checking it."""
     machines.find(name)
     path = machines.shipped_path(name) if name in machines.SHIPPED else _path(name)
-    show(read_text(path))
+    show(gate.toml_text(read_text(path)))
 
 
 def _use(name: Name) -> None:

@@ -68,7 +68,7 @@ def _last_cut() -> dict[tuple[str, str], str]:
 def _show(name: Name) -> None:
     """Print a recipe as it stands, after checking it."""
     recipes.load(name)
-    show(recipes.source_text(name))
+    show(gate.toml_text(recipes.source_text(name)))
 
 
 def _copy(
