@@ -46,7 +46,7 @@ def _guide(machine: Machine, name: str) -> int:
     while True:
         shape = _shape(answers)
         if shape is not None and len(answers) == 1:
-            _draw(shape)
+            _draw(guided.guide(shape).DRAWN)
         while shape is not None and (ask := guided.next_ask(shape, answers)) is not None:
             hint = _on_hand(machine) if ask.key == "cutter" else ""
             text = asking.line(f"{guided.worded(ask, machine.unit)}{hint}")
@@ -64,6 +64,7 @@ def _guide(machine: Machine, name: str) -> int:
                 asking.told(str(problem))
                 continue
             answers[ask.key] = text
+            _draw(getattr(guided.guide(shape), "DRAWN_FOR", {}).get(text.strip().lower(), ""))
         if shape is None or not answers:
             continue
         recipe = Recipe(shape, guided.values_of(shape, answers, machine), unit=machine.unit)
@@ -75,6 +76,7 @@ def _guide(machine: Machine, name: str) -> int:
         except (BadValue, Problems, StepcutError) as problem:
             asking.say(f"That does not go together: {problem}")
             _take_back(answers, problem)
+            asking.told("It is asked again; the other answers are kept, back goes through them.")
             continue
         taken = _only(found, the_job) or _plan(found, machine)
         if taken is None:
@@ -108,14 +110,12 @@ def _regrouped(the_job: Job) -> Job:
     )
 
 
-def _draw(shape: str) -> None:
+def _draw(picture_of: str) -> None:
     """Show what each size means on the part: in half blocks, or plain where the terminal has no colour or no blocks."""
     from stepcut.cards.page import plain
     from stepcut.cards.part_pictures import picture
     from stepcut.cli import screen
-    from stepcut.guided import guide
 
-    picture_of = guide(shape).DRAWN
     drawn = picture(picture_of, blocks=True)
     if not screen.colour() or plain(drawn, screen.encoding()) != drawn:
         drawn = picture(picture_of, blocks=False)
@@ -124,16 +124,16 @@ def _draw(shape: str) -> None:
 
 
 def _take_back(answers: dict[str, str], problem: Exception) -> None:
-    """Take back the answer that a problem names and those after it; the last one when it names none."""
+    """Take back the answer that a problem names, or the last one when it names none; the others are kept."""
     from stepcut.errors import Problems
 
     first = problem.problems[0] if isinstance(problem, Problems) else problem
     name = str(getattr(first, "name", ""))
-    key = "amount" if name in ("per", "rise") else name
-    while len(answers) > 1:
-        last, _ = answers.popitem()
-        if last == key or key not in answers:
-            return
+    key = "amount" if name in ("per", "rise") and name not in answers else name
+    if key in answers and key != "shape":
+        del answers[key]
+    elif len(answers) > 1:
+        answers.popitem()
 
 
 def _shape(answers: dict[str, str]) -> str | None:

@@ -73,9 +73,11 @@ def test_every_part_is_led_to_a_card(run: Run, answers: list[str]) -> None:
 
 def test_every_answer_can_be_taken_back_and_a_wrong_one_is_asked_again(run: Run) -> None:
     done = run("start", input=answered(
-        "30", "2", "back", "1", "1.75in", "2in", "back", "2in", "2", "0.09in", "140", "cw", "3/8in", "", "",  # bore above outside
-        "1.40in", "2", "0.09in", "", "sideways", "cw", "3/8in", "", "", "back", "", "3", "back-plate"))  # fmt: skip
+        "30", "2", "back", "1", "1.75in", "2in", "back", "2in", "2", "0.09in", "140", "sideways", "cw", "3/8in", "", "",
+        "1.40in", "back", "1.40in", "2", "back-plate"))  # the bore was above the outside; nothing else is asked again  # fmt: skip
     assert done.returncode == 0, done.stdout + done.stderr
+    assert "It is asked again; the other answers are kept, back goes through them." in done.stdout
+    assert done.stdout.count("How many RAMPS") == 2  # before the back and after it
     assert "Write a number from 1 to 11." in done.stdout
     assert "That does not go together: bore = 2in: must be smaller than outside = 1.75in." in done.stdout
     assert "sideways: is not one of the choices" in done.stdout
@@ -134,7 +136,18 @@ def test_the_height_of_the_ridges_may_be_said(run: Run) -> None:
 @pytest.mark.parametrize("shape", guided.parts())
 def test_the_part_is_drawn_with_the_sizes_that_are_asked_for(run: Run, shape: str) -> None:
     done = run("start", input=answered(shape))
-    drawing = guided.guide(shape).DRAWN
+    guide = guided.guide(shape)
+    drawing = guide.DRAWN
+    forms = next((ask.field for ask in guided.questions(shape) if ask.key == "form"), None)
+    for form, drawn in getattr(guide, "DRAWN_FOR", {}).items():
+        assert forms and max(map(len, drawn.splitlines())) < 80 and len(drawn.splitlines()) < 12
+        asked_for = {
+            word
+            for ask in guided.questions(shape)
+            if ask.when({"form": form})
+            for word in re.findall(r"[A-Z]{3,}", ask.words)
+        }
+        assert set(re.findall(r"[A-Z]{3,}", drawn)) <= asked_for, form
     plain = picture(drawing, blocks=False)
     assert plain and plain.isascii() and plain.rstrip() in done.stdout  # piped: no colour, so no blocks
     for drawn in (plain, picture(drawing, blocks=True)):
@@ -152,7 +165,7 @@ def test_a_colour_terminal_gets_half_blocks_and_cp1252_does_not(monkeypatch: pyt
     for colour, encoding, blocks in ((True, "utf-8", True), (True, "cp1252", False), (False, "utf-8", False)):
         monkeypatch.setattr(screen, "colour", lambda colour=colour: colour)
         monkeypatch.setattr(screen, "encoding", lambda encoding=encoding: encoding)
-        start._draw("taper")
+        start._draw(guided.guide("taper").DRAWN)
         assert capsys.readouterr().out == picture(guided.guide("taper").DRAWN, blocks).rstrip() + "\n"
 
 
