@@ -64,20 +64,24 @@ def worded(ask: Ask, unit: str) -> str:
     >>> worded(CUTTER, "mm")
     'Which cutter? Its diameter, and its end where it is not flat (10mm, 6mm ball).'
     """
-    words = ask.words
+    return _in_unit(ask.words, unit)
+
+
+def _in_unit(words: str, unit: str) -> str:
     for inch, metric in IN_MM.items() if unit == "mm" else ():
         words = words.replace(inch, metric)
     return words
 
 
-def how_to(shape: str, ask: Ask) -> str:
-    """Return how an answer is found and written."""
+def how_to(shape: str, ask: Ask, unit: str) -> str:
+    """Return how an answer is found and written, with examples in the shop's own unit."""
     if ask.how:
-        return ask.how
+        return _in_unit(ask.how, unit)
     field = next(f for f in kind(shape).fields if f.key == ask.field)
-    write = {"length": "1-3/8in, 5 thou or 37mm", "angle": "140deg or 12°30'", "count": "2"}.get(field.kind, "")
+    length = "37mm or 0.12mm" if unit == "mm" else "1-3/8in or 5 thou"
+    write = {"length": length, "angle": "140deg or 12°30'", "count": "2"}.get(field.kind, "")
     write = write or ", ".join(field.choices)
-    said = field.help.removesuffix(".").removesuffix(f" ({write})")
+    said = _in_unit(field.help, unit).removesuffix(".").removesuffix(f" ({write})")
     return (
         f"{said}. Write it like {write}."
         if write and not field.choices

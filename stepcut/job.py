@@ -13,12 +13,12 @@ from typing import Any
 from msgspec import Struct
 from msgspec.structs import replace
 
-from stepcut.errors import StepcutError
+from stepcut.errors import Refused, StepcutError
 from stepcut.fields import Units, Values, read
 from stepcut.machine import Machine
 from stepcut.machine import chosen as choice
 from stepcut.machine import files as machines
-from stepcut.machine.said import differences, figures
+from stepcut.machine.said import differences, figures, moved
 from stepcut.plan import Plan
 from stepcut.quantity import Unit
 from stepcut.recipes import Recipe
@@ -93,11 +93,24 @@ class Job(Struct, frozen=True, dict=True):
         if was is None:
             return ""
         changed = differences(was, figures(self.machine))
+        if changed and (moved := self._moved()):
+            changed = differences(
+                *({k: v for k, v in each.items() if k in moved} for each in (was, figures(self.machine)))
+            )
         other = self.recipe.machine and self.recipe.machine != self.machine_name
         if not changed:
             return ""
         began = f"Made for machine {self.recipe.machine}, solved for {self.machine_name}" if other else f"Machine {self.machine_name} has changed since this was saved"  # fmt: skip
         return f"{began}: {'; '.join(changed)}."
+
+    def _moved(self) -> frozenset[str]:
+        """Return the figures of the scales that this job reads, by name; none when it cannot be solved."""
+        try:
+            plan = self.plan
+        except (Refused, StepcutError):
+            return frozenset()
+        deepens = plan.approach not in ("lathe", "compound", "lines") and plan.axes[1] != "radius"
+        return moved(self.machine, {plan.first.name, plan.second.name}, deepens)
 
     def _was(self) -> Mapping[str, str] | None:
         """Return the figures of the machine that the recipe was solved for; None when they are not known."""

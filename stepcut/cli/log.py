@@ -216,7 +216,9 @@ def _export(
 
 
 def _errors(
-    machine: Annotated[str, typer.Option("--machine", help="Your own machine whose readings are taken.")],
+    machine: Annotated[
+        str | None, typer.Option("--machine", help="The machine whose readings are taken; yours where it is left out.")
+    ] = None,
     accept: Annotated[bool, typer.Option("--accept", help="Write the proposed error into the machine's file.")] = False,
 ) -> None:
     """Compare readings with plans: mean and spread, proposed as the machine's depth error; written only with --accept."""
@@ -227,10 +229,12 @@ def _errors(
     from stepcut.cli.screen import show_folded
     from stepcut.files import read_text, write_whole
     from stepcut.log.history import depth_error
+    from stepcut.machine import chosen
     from stepcut.machine import files as machines
     from stepcut.voice import voice_of
     from stepcut.written import fixed
 
+    machine = machine or chosen.which()
     own = machines.find(machine)
     voice = voice_of(own)
     with at_machine.open_log(reading=True) as store:

@@ -111,7 +111,7 @@ def _interview(name: str, answers: dict[str, str]) -> None:
             drafts.keep(name, answers)
             continue
         if asking.is_how(text):
-            for how in question.how or ("Read it off the machine, or its book.",):
+            for how in question.how:
                 asking.told(how)
             continue
         try:

@@ -56,7 +56,7 @@ def _guide(machine: Machine, name: str) -> int:
                     break  # another part, drawn anew
                 continue
             if asking.is_how(text):
-                asking.told(guided.how_to(shape, ask))
+                asking.told(guided.how_to(shape, ask, machine.unit))
                 continue
             try:
                 guided.checked(shape, ask, text, machine)
@@ -148,6 +148,10 @@ def _shape(answers: dict[str, str]) -> str | None:
         text = asking.line("\n".join([*lines, f"What do you want to cut? (1 to {len(names)})"])).strip().lower()
         if text in names or (text.isascii() and text.isdigit() and 1 <= int(text) <= len(names)):
             answers["shape"] = text if text in names else names[int(text) - 1]
+        elif asking.is_how(text):
+            asking.told(
+                "Choose the one that looks like your part; it is drawn before its sizes are asked, and back comes here again."
+            )
         else:
             asking.told(f"Write a number from 1 to {len(names)}.")
     return answers["shape"]

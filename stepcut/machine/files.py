@@ -18,6 +18,7 @@ from stepcut.fields import Field, Units, read
 from stepcut.files import data_folder, line_of, parse_toml, read_text, read_toml, write_whole
 from stepcut.folders import config_folder
 from stepcut.machine import Compound, Machine, RotaryTable, Scale
+from stepcut.machine.model import LARGEST_SLACK
 from stepcut.quantity import Unit
 from stepcut.written import near_text
 
@@ -216,6 +217,10 @@ def _scale(section: Mapping[str, Any], default: str, unit: Unit, where: Callable
     if len(handle) > LONGEST_HANDLE:
         rule = f"must be no longer than {LONGEST_HANDLE} letters"
         raise BadValue("handle", handle, rule, "Write its name, such as knee crank.", where(default, "handle"))
+    if turn is None and slack >= LARGEST_SLACK:
+        rule = f"must be less than {near_text(LARGEST_SLACK, unit)}"
+        way = "Measure it again: forward until it moves, then back."
+        raise BadValue("backlash", near_text(slack, unit), rule, way, where(default, "backlash"))
     if turn is not None and slack >= turn:
         rule = f"must be less than one turn of its handle, {near_text(turn, unit)}"
         way = "Measure it again: forward until it moves, then back."

@@ -23,6 +23,9 @@ Goes = Literal["grows", "falls"]
 # A floating result that misses a whole division by less than this share of it is that division.  It is far below
 # what any scale shows and far above what rounding in the sums can amount to.
 WHOLE = 1e-9
+LARGEST_SLACK = Fraction(
+    508, 100
+)  # mm, of a scale without a dial; a handle that is looser than a turn of most is broken: common practice, no source
 
 
 def plain(value: Fraction) -> str:

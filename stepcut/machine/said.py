@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from fractions import Fraction
 
 from stepcut.machine.model import Machine, Scale
@@ -44,6 +44,31 @@ def figures(machine: Machine) -> dict[str, str]:
     if machine.compound is not None:
         found["compound zero"] = machine.compound.zero
     return found
+
+
+def moved(machine: Machine, scales: Collection[str], deepens: bool) -> frozenset[str]:
+    """Return the names of the figures that belong to some of a machine's scales, given by their own names.
+
+    ``deepens`` tells that a cut also goes down by the depth scale, whether or not a stop reads it.
+
+    Examples
+    --------
+    >>> from stepcut.machine.model import RotaryTable
+    >>> bench = Machine("bench", "in", RotaryTable(Scale("rim", Fraction(1, 60), Fraction(5), angular=True)))
+    >>> sorted(moved(bench, {"rim"}, False))
+    ['crank', 'hole circles', 'rim', 'rim reading grows']
+    """
+    found: set[str] = set()
+    if "rim" in scales:
+        found |= {"crank", "rim", "rim reading grows", "hole circles"}
+    for name, scale in (("slide", machine.slide), ("carriage", machine.carriage), ("cross-slide", machine.cross)):
+        if scale is not None and scale.name in scales:
+            found |= {name, f"{name} dial inward"}
+    if machine.compound is not None and machine.compound.scale.name in scales:
+        found.add("compound zero")
+    if deepens or (machine.depth is not None and machine.depth.name in scales):
+        found |= {"depth", "depth dial inward"}
+    return frozenset(found)
 
 
 def _angle(degrees: Fraction) -> str:

@@ -45,4 +45,3 @@ RIDGE = Ask(
 LEAVE_AUTO = Ask(
     "leave", "How much to leave everywhere for the file? Empty for what this machine's errors ask for.", "leave", True
 )
-LEAVE = Ask("leave", "How much to leave everywhere for the file? Empty for nothing.", "leave", True)

@@ -12,6 +12,7 @@ import pytest
 from stepcut import guided
 from stepcut.cards.part_pictures import picture
 from stepcut.cli import screen, start
+from stepcut.shapes import kind
 from tests.cli.test_machine import INCH, METRIC, QUILL, answered
 from tests.conftest import ROOT, Run
 
@@ -86,14 +87,19 @@ def test_every_answer_can_be_taken_back_and_a_wrong_one_is_asked_again(run: Run)
 
 @pytest.mark.parametrize("shape", guided.parts())
 def test_every_question_says_how_its_answer_is_found_and_asks_again(run: Run, shape: str) -> None:
+    default = {field.key: field.default for field in kind(shape).fields}
     for ask in guided.questions(shape):
-        told = guided.how_to(shape, ask)
+        if ask.field == "leave":  # an empty answer is what the input takes when it is not given
+            assert ("what this machine's errors ask for" in ask.words) == (default["leave"] == "auto")
+        told = guided.how_to(shape, ask, "in")
+        assert not re.search(r"\bmm\b|\dmm", told)
+        assert not re.search(r"\bthou\b|\din\b", guided.how_to(shape, ask, "mm").replace("0.600in/ft", ""))
         assert len(told) > 20
         assert told.endswith(".")
     done = run("start", input=answered(shape, "?", "how", "back"))
     first = guided.questions(shape)[0]
     words = " ".join(done.stdout.split())
-    assert words.count(guided.how_to(shape, first)) == 2
+    assert words.count(guided.how_to(shape, first, "in")) == 2
     assert words.count(guided.worded(first, "in")) == 3
     assert "is not a number" not in words
 

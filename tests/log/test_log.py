@@ -312,6 +312,9 @@ def test_readings_propose_an_error_that_is_written_only_when_accepted(run: Run, 
     assert run("machine", "new", "bench", "--unasked", env=env).returncode == 0
     assert run("tick", "sluice-clamp-ramp", "--lines", "--machine", "bench", input="q\n", env=env).returncode == 0
     assert "three or more" in run("log", "errors", "--machine", "bench", env=env).stdout
+    assert (
+        run("log", "errors", env=env).stdout == run("log", "errors", "--machine", "bench", env=env).stdout
+    )  # it is the one that is meant
     for stop, found in ((1, "0.0070in"), (2, "0.0129in"), (3, "0.0200in"), (4, "0.0259in")):
         assert run("log", "reading", "1", str(stop), found, env=env).returncode == 0
     proposed = run("log", "errors", "--machine", "bench", env=env).stdout

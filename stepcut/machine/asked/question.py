@@ -9,6 +9,7 @@ from fractions import Fraction
 from msgspec import Struct
 
 from stepcut.errors import BadValue
+from stepcut.machine.model import LARGEST_SLACK
 from stepcut.quantity import Unit, parse_angle, parse_length, plain_marks
 from stepcut.written import exact_text, near_text, spoken_angle
 
@@ -82,13 +83,16 @@ def length(key: str, words: str, zero: bool = False, below: str = "") -> Reader:
         size = parse_length(text, name, unit)
         if size < 0 or (size == 0 and not zero):
             rule = "must not be negative" if zero else "must be greater than 0"
-            raise BadValue(name, text, rule, "Write it like 0.001in or 0.02mm.")
+            raise BadValue(name, text, rule, f"Write it like {'0.02mm' if unit == 'mm' else '0.001in'}.")
         if name == "error" and size >= LARGEST_ERROR:
             rule = f"must be less than {near_text(LARGEST_ERROR, unit)}"
             raise BadValue(
                 name, text, rule, "Give the largest difference of five readings, not how far the scale goes."
             )
         most = answers.get(below, "")
+        if name == "backlash" and not most.strip() and size >= LARGEST_SLACK:
+            rule = f"must be less than {near_text(LARGEST_SLACK, unit)}"
+            raise BadValue(name, text, rule, "Measure it again: forward until it moves, then back.")
         if most.strip() and size >= parse_length(most, name, unit):
             rule = f"must be less than one turn of its handle, {near_text(parse_length(most, name, unit), unit)}"
             raise BadValue(name, text, rule, "Measure it again: forward until it moves, then back.")

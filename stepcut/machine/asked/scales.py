@@ -119,6 +119,12 @@ def _is_length(text: str, unit: Unit) -> bool:
     return True
 
 
+MARK = (
+    "Divide what one turn of its handle moves by the marks of its dial; of a readout it is the step of the last digit.",
+)
+SPEEDS = (
+    "They stand on the plate at its levers or belts; write all of them. The card then names the nearest one below what suits the cutter.",
+)
 # An indicator sees the slide move; the dial counts twice that where it shows the diameter.
 TWICE = "Where the dial shows the DIAMETER, give twice what an indicator shows."
 
@@ -187,7 +193,7 @@ def _depth_questions(number: int) -> tuple[Question, ...]:
 
     scale = f"Depth, {'{' + section + '}'}"  # the name is put in when it is asked
     mark = Question(
-        f"{section}.division", f"{scale}: its smallest digit or mark?", (), length(f"{section}.division", "It shows"), when=there
+        f"{section}.division", f"{scale}: its smallest digit or mark?", MARK, length(f"{section}.division", "It shows"), when=there
     )  # fmt: skip
     return (mark, *_of_scale(section, scale, there))
 
@@ -213,25 +219,26 @@ QUESTIONS = (
     Question("depths", "What tells you the depth on the mill? (quill, knee, readout; several with the one you trust first; empty for no mill)",
              ("The scale or screen that you read while the cutter goes deeper.",), _depths, NONE),
     *(question for number in range(3) for question in _depth_questions(number)),
-    Question("slide.division", "The mill's table slide: its smallest digit or mark? Empty for none.", (), length("slide.division", "The slide shows"), NONE),
+    Question("slide.division", "The mill's table slide: its smallest digit or mark? Empty for none.", MARK, length("slide.division", "The slide shows"), NONE),
     *_of_scale("slide", "Table slide", given("slide.division")),
-    Question("cross-slide.division", "Your lathe's cross-slide: its smallest mark? Empty for no lathe.", (),
+    Question("cross-slide.division", "Your lathe's cross-slide: its smallest mark? Empty for no lathe.", (*MARK, "What the DIAL says, whether it counts the diameter or the radius: that is asked next."),
              length("cross-slide.division", "The cross-slide shows"), NONE),
     Question("reads", "Wind the cross-slide in by 10 marks and cut: does the DIAMETER shrink by 10 marks, or by 20? (diameter for 10, radius for 20)",
-             (), word("cross-slide.reads", {"diameter": "diameter", "d": "diameter", "10": "diameter", "radius": "radius", "r": "radius", "20": "radius"},
+             ("Turn a light cut and measure it; wind in 10 marks, turn it again, and measure how much smaller it came out.",),
+             word("cross-slide.reads", {"diameter": "diameter", "d": "diameter", "10": "diameter", "radius": "radius", "r": "radius", "20": "radius"},
                       _SAYS, "diameter or radius"), when=LATHE),
     *_of_scale("cross-slide", "Cross-slide", LATHE),
-    Question("carriage.division", "The carriage: its smallest mark or digit?", (), length("carriage.division", "The carriage shows"), when=LATHE),
+    Question("carriage.division", "The carriage: its smallest mark or digit?", MARK, length("carriage.division", "The carriage shows"), when=LATHE),
     *_of_scale("carriage", "Carriage", LATHE),
-    Question("zero", "The compound at its 0: does it travel along the ways or across them? (along, across; empty for none)", (),
+    Question("zero", "The compound at its 0: does it travel along the ways or across them? (along, across; empty for none)", ("Set its degree scale to 0, wind its handle, and look which way the tool goes.",),
              word("compound.zero", {"along": "along", "across": "across"}, _STANDS, "along or across"), NONE, LATHE),
-    Question("compound.degrees-division", "Compound: smallest mark of its degree scale? (1, 0.5)", (),
+    Question("compound.degrees-division", "Compound: smallest mark of its degree scale? (1, 0.5)", ("The degrees from one line of the scale on its base to the next.",),
              angle("compound.degrees-division", "You set it to", zero=False), when=ZERO),
-    Question("compound.division", "Compound: smallest mark of its feed dial?", (), length("compound.division", "It shows"), when=ZERO),
+    Question("compound.division", "Compound: smallest mark of its feed dial?", MARK, length("compound.division", "It shows"), when=ZERO),
     *(question if question.key != "compound.travel" else
       Question(question.key, "Compound: how far can it move, from stop to stop?", question.how, question.read, when=ZERO)
       for question in _of_scale("compound", "Compound", ZERO)),
-    Question("speeds", "Spindle speeds of the mill, in turns a minute? Empty if you do not care.", (), numbers("speeds", "speeds", 100_000), NONE, given("depths")),
-    Question("lathe-speeds", "Spindle speeds of the lathe, in turns a minute? Empty if you do not care.", (),
+    Question("speeds", "Spindle speeds of the mill, in turns a minute? Empty if you do not care.", SPEEDS, numbers("speeds", "speeds", 100_000), NONE, given("depths")),
+    Question("lathe-speeds", "Spindle speeds of the lathe, in turns a minute? Empty if you do not care.", SPEEDS,
              numbers("lathe-speeds", "speeds", 100_000), NONE, LATHE),
 )  # fmt: skip

@@ -86,7 +86,7 @@ QUESTIONS = (
     Question("mark", "The smallest mark of the table that you can read? (0.1, 1', 10 sec)",
              ("Count the marks of the handle's dial: the degrees of one turn, divided by their number. A vernier divides them again.",),
              _mark, when=given("table")),
-    Question("grows", "Turn the handle so that the reading grows. Which way does the table turn, seen from above? (cw, ccw)", (),
+    Question("grows", "Turn the handle so that the reading grows. Which way does the table turn, seen from above? (cw, ccw)", ("Turn the handle so that the degrees at the pointer get more, and look down on the table: cw turns as a clock's hands.",),
              word("table.counts-up", WAYS, {way: f"While its reading grows the table turns {way.upper()}, seen from above."
                                             for way in ("clockwise", "anticlockwise")}, "cw or ccw, seen from above"),
              when=given("table")),

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from stepcut.shapes.guiding import CUTTER, LEAVE, RIDGE, Ask
+from stepcut.shapes.guiding import CUTTER, LEAVE_AUTO, RIDGE, Ask
 
 LINE, SKETCH = "a rim cam: rises, dwells and falls", "( o  )>"
 DRAWN = """\
@@ -16,9 +16,13 @@ DRAWN = """\
 QUESTIONS = (
     Ask("base", "BASE: the radius where the first segment begins?", "base"),
     Ask(
-        "segments", "The SEGMENTS, round the rim? (rise 1/8in in 120deg; dwell 60deg; fall 1/8in in 120deg)", "segments"
+        "segments",
+        "The SEGMENTS, round the rim? (rise 1/8in in 120deg; dwell 60deg; fall 1/8in in 120deg)",
+        "segments",
+        how="One after the other, a semicolon between: rise 1/8in in 120deg; dwell 60deg; fall 1/8in in 120deg. A motion may stand behind, "
+        "such as harmonic; stepcut cam --help has more.",
     ),
     CUTTER,
-    LEAVE,
+    LEAVE_AUTO,
     RIDGE,
 )

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from stepcut.shapes.guiding import CUTTER, LEAVE, RIDGE, Answers, Ask
+from stepcut.shapes.guiding import CUTTER, LEAVE_AUTO, RIDGE, Answers, Ask
 
 LINE, SKETCH = "a circle, an arc or a tube's end in X and Y", ". . ' ' . ."
 DRAWN = """\
@@ -34,6 +34,6 @@ QUESTIONS = (
     Ask("angle", "The angle between the two? Empty for square.", "angle", True, when=_mitre),
     Ask("depth", "How DEEP does each cut go?", "depth"),
     CUTTER,
-    LEAVE,
+    LEAVE_AUTO,
     RIDGE,
 )

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from stepcut.shapes.guiding import LEAVE, RIDGE, Answers, Ask
+from stepcut.shapes.guiding import LEAVE_AUTO, RIDGE, Answers, Ask
 
 LINE, SKETCH = "a ball, a round edge, neck, waist or seat", "(___)"
 DRAWN = """\
@@ -93,6 +93,6 @@ QUESTIONS = (
     Ask("at", "Where does the neck BEGIN, from the face? How long the shaft is before it.", "at", when=lambda a: _of(a, "neck")),
     Ask("blank", "DIAMETER of the hole that is drilled first?", "blank", when=lambda a: _of(a, "seat")),
     Ask("tool-width", "WIDTH of the parting tool?", "tool-width", when=lambda a: _of(a, "neck", "waist")),
-    LEAVE,
+    LEAVE_AUTO,
     RIDGE,
 )  # fmt: skip

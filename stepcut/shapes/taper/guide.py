@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from stepcut.shapes.guiding import LEAVE, RIDGE, Ask
+from stepcut.shapes.guiding import LEAVE_AUTO, RIDGE, Ask
 
 LINE, SKETCH = "a taper, outside or bore", "large |====----- small"
 DRAWN = """\
@@ -19,6 +19,6 @@ QUESTIONS = (
     Ask("taper", "The TAPER? (1:20, 0.600in/ft, 6deg included, MT2)", "taper"),
     Ask("length", "Its LENGTH along the axis?", "length"),
     Ask("side", "An outside taper or a bore? (outside, bore)", "side"),
-    LEAVE,
+    LEAVE_AUTO,
     RIDGE,
 )
