@@ -19,6 +19,7 @@ FRACTIONS = {
     "1/2": "½", "1/3": "⅓", "2/3": "⅔", "1/4": "¼", "3/4": "¾", "1/5": "⅕", "2/5": "⅖", "3/5": "⅗", "4/5": "⅘", "1/6": "⅙", "5/6": "⅚",
     "1/8": "⅛", "3/8": "⅜", "5/8": "⅝", "7/8": "⅞",
 }  # fmt: skip
+CHECK_GUTTER = 1.2  # mm before what stands at its end, though that be nothing
 CHECK_BOX, PAUSE = 4.2 + 1.2 + SPARE, 8.0  # mm: its box, and the line to write on why one paused
 CLOSE = -0.06  # of the size, between letters of a check
 APART = 0.8  # more room before a dial, so that turns and dial are not read as one number
@@ -99,7 +100,13 @@ class Fit(Struct, frozen=True):
     track: float = 0.0
 
 
-FITS = (Fit(21.0), Fit(20.5), Fit(LEAST_BIG), Fit(LEAST_BIG, box=5.2, gap=1.3, track=-0.05))
+FITS = (
+    Fit(21.0),
+    Fit(20.5),
+    Fit(LEAST_BIG),
+    Fit(LEAST_BIG, box=5.2, gap=1.3, track=-0.05),
+    Fit(LEAST_BIG, box=4.8, gap=1.3, track=-0.05),
+)
 
 
 def _width(text: str, points: float, track: float = 0.0) -> float:
@@ -127,7 +134,7 @@ def table(card: Card, room: float) -> dict[str, Any]:
     half = (room - GUTTER) / 2
     for fit in FITS:
         wide = widths(card, found, fit)
-        narrow = sum(wide) + fit.gap * (len(wide) - 1) <= half
+        narrow = sum(wide) + fit.gap * (len(wide) - 1) <= half and (fit is not FITS[-1] or _checks(card, half).words)
         if narrow:
             break
     else:
@@ -166,7 +173,7 @@ def _checks(card: Card, room: float) -> Checks:
     """Return the fullest way in which every check of a card stands on one line of so many mm."""
     found = [group.check for group in card.groups if group.check]
     pause = len("pause ") * SMALL * (ADVANCE + CLOSE) * MM + PAUSE + 1.2
-    for way, free in ((Checks(True, True), room - pause), (Checks(False, True), room)):
+    for way, free in ((Checks(True, True), room - pause), (Checks(False, True), room - CHECK_GUTTER)):
         longest = max((len(way.line(check)) for check in found), default=0)
         if CHECK_BOX + longest * SMALL * (ADVANCE + CLOSE) * MM <= free:
             return way
@@ -188,6 +195,9 @@ def _once(card: Card, checks: Checks) -> list[str]:
     lines, said = card.lines, []
     if card.plan.first.angular and lines[0].first.dial and _dial_alike(lines):
         said.append(f"crank dial on {lines[0].first.dial} at every line")
+    more = next((line.first.turns for line in lines if line.first.turns.endswith(" and on")), "")
+    if more and any(cell.which == "first.turns" for cell in cells(card)):
+        said.append(f"turns {short_turns(more)}: {more}, to the dial")
     for move in (lines[0].first, lines[0].second):
         if not move.dial or move.handle == "crank":
             continue
@@ -225,4 +235,6 @@ def _row(line: Line, found: list[Cell]) -> dict[str, Any]:
         alike = move.reads.alike if cell.which.endswith("reads") else 0
         text = _shown(line, cell.which)
         shown.append([text[:alike], text[alike:], cell.points])  # light, bold
-    return {"n": str(line.n), "note": line.note, "cells": shown}
+    # What is cut first stands before its line: at the end of it one would read it when the cut is made.
+    first = sum(act.kind == "cut" for act in line.acts) > 1
+    return {"n": str(line.n), "note": line.note, "first": first, "cells": shown}

@@ -39,11 +39,14 @@ _HAS = (
     (0x2190, 0x2193),
 )
 _ALSO = frozenset("€²³×·−≈≤≥≠∅²³½¼¾″′")
-WIDE: dict[Paper, float] = {"us-letter": 215.9, "a4": 210.0}
+SHEETS: dict[Paper, tuple[float, float]] = {"us-letter": (215.9, 279.4), "a4": (210.0, 297.0)}  # mm
 LEFT, RIGHT = 16.0, 7.0  # mm of margin; the left one to hold the sheet by
 _FULL = 0.5  # of the last sheet, before its sketch
 # mm round a line, and whether the last sheet is set apart
 _WAYS = ((1.1, False), (0.7, False), (1.9, False), (1.1, True), (0.7, True), (2.8, False))
+LONG_JOB = (
+    4  # sheets from which a wide table is tried on sheets held across, which saves one there and none in shorter jobs
+)
 _LONG = 24  # letters without a space that always fit where text goes
 
 
@@ -118,9 +121,10 @@ def _measure(item: Measure) -> dict[str, Any]:
     }
 
 
-def content(card: Card, paper: Paper) -> dict[str, Any]:
-    """Return the card as the template's data."""
-    words, room = card.words, WIDE[paper] - LEFT - RIGHT
+def content(card: Card, paper: Paper, across: bool = False) -> dict[str, Any]:
+    """Return the card as the template's data, for a sheet held upright or across."""
+    width, height = sorted(SHEETS[paper], reverse=across)
+    words, room = card.words, width - LEFT - RIGHT
     size = "; ".join(part for part in (words.size, card.note) if part)
     texts = {
         "head": _title(card, room),
@@ -149,7 +153,8 @@ def content(card: Card, paper: Paper) -> dict[str, Any]:
     }
     return {
         **_clean(texts),
-        "paper": paper,
+        "width": width,
+        "height": height,
         "count": len(card.lines),
         "drawing": _drawing(part(card.plan)),
         "map": _drawing(file_map(card.plan, card.unit)),
@@ -172,14 +177,26 @@ def render(card: Card, paper: Paper = "a4", kind: Format = "pdf", ppi: float = 1
     """
     day = dt.date.fromisoformat(card.date) if _is_date(card.date) else dt.date(2000, 1, 1)
     with as_file(resources("stepcut") / "cards" / "card.typ") as template:
-        laid_out = _laid_out(content(card, paper), template)
+        laid_out = _best(card, paper, template)
         found: Any = laid_out.compile(format=kind, ppi=ppi, timestamp=dt.datetime.combine(day, dt.time(), dt.UTC))
     pages = found if isinstance(found, list) else [found]
     return [bytes(page) for page in pages if page is not None]
 
 
-def _laid_out(data: dict[str, Any], template: Path) -> Compiler:
-    """Return the compiler that has laid the card out in the way in which its last sheets are best; it has no more to do than write.
+def _best(card: Card, paper: Paper, template: Path) -> Compiler:
+    """Return the card laid out on sheets held upright; or across, where two columns of a wide table stand side by side only so and save a sheet."""
+    upright = content(card, paper)
+    count, laid_out = _laid_out(upright, template)
+    if count >= LONG_JOB and upright["table"] and not upright["table"]["narrow"]:
+        across = content(card, paper, across=True)
+        if across["table"]["narrow"]:
+            fewer, other = _laid_out(across, template)
+            return other if fewer < count else laid_out
+    return laid_out
+
+
+def _laid_out(data: dict[str, Any], template: Path) -> tuple[int, Compiler]:
+    """Return the number of sheets and the compiler that has laid the card out in the way in which its last sheets are best; it has no more to do than write.
 
     What follows the cuts flows on behind them; where that would leave the last sheet mostly empty, everything is set
     closer if that saves the sheet, and else the work after cutting gets a sheet of its own.
@@ -192,9 +209,10 @@ def _laid_out(data: dict[str, Any], template: Path) -> Compiler:
         way = typst.Compiler(template, root=template.parent, ignore_system_fonts=True, sys_inputs=inputs)
         count, share = _ends(way)
         if (count == 1 or share >= _FULL) and all(count <= other for other, *_ in tried):
-            return way
+            return count, way
         tried.append((count, -share, way))
-    return min(tried, key=lambda each: each[:2])[2]
+    count, _, way = min(tried, key=lambda each: each[:2])
+    return count, way
 
 
 def _ends(way: Compiler) -> tuple[int, float]:

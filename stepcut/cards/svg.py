@@ -70,6 +70,9 @@ class Svg(Struct):
     width: float
     height: float
     parts: list[str] = field(default_factory=list)
+    arrows: list[tuple[float, float, float, float]] = field(
+        default_factory=list
+    )  # left, top, right, bottom round their points
     boxes: list[tuple[float, float, float, float]] = field(
         default_factory=list
     )  # of its words: left, top, right, bottom
@@ -107,10 +110,12 @@ class Svg(Struct):
         )
 
     def is_free(self, at: Point, words: str, anchor: str = "middle") -> bool:
-        """Whether words would stand clear of all those that stand already, by half a letter at least on one line."""
+        """Whether words would stand clear of all those that stand already, by half a letter at least on one line, and of arrows."""
         left, top, right, bottom = self._box(at, words, anchor)
         left, right = left - LETTER / 3, right + LETTER / 3
-        return not any(left < r and lft < right and top < b and t < bottom for lft, t, r, b in self.boxes)
+        return not any(
+            left < r and lft < right and top < b and t < bottom for lft, t, r, b in (*self.boxes, *self.arrows)
+        )
 
     def _box(self, at: Point, words: str, anchor: str) -> tuple[float, float, float, float]:
         wide = len(words) * LETTER * ADVANCE
@@ -120,8 +125,9 @@ class Svg(Struct):
         return left, y - LETTER * 0.76, left + wide, y
 
     def arrow(self, points: list[Point], width: float = 0.7) -> None:
-        """Add a line with a head at its last point."""
+        """Add a line with a head at its last point; no word that asks whether it is free stands on it."""
         self.line(points, width)
+        self.arrows += [(x - 0.8, y - 0.8, x + 0.8, y + 0.8) for x, y in points]
         (x0, y0), (x, y) = points[-2:]
         bearing = math.atan2(y - y0, x - x0)
         wings = [(x - 2.4 * math.cos(bearing + s), y - 2.4 * math.sin(bearing + s)) for s in (0.45, -0.45)]

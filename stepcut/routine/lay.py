@@ -222,14 +222,14 @@ def _passes(hands: Hands, words: Words, stop: Stop, acts: tuple[Act, ...] = ()) 
     """Return the passes before the last one of a stop; of a sweep also how the table comes back to where it began."""
     shown = [hands.dials.at(hands.plan.second, x) for x in hands.rough[stop.n]]
     listed = ", ".join(shown) if len(shown) <= 6 else f"{shown[0]}, {shown[1]} to {shown[-1]} ({len(shown)} passes)"
-    how = f"same {words.names[0]}"
     if stop.n in hands.sweeps:
         end = hands.numbered[hands.sweeps[stop.n]]
         reached = hands.dials.rim_at(hands.plan.first.value(end.first))
         back = next((act for act in acts if act.kind == "turn" and act.way == "back"), None)
         again = f"back {turns_text(back.turns)} and up" if back is not None and back.turns is not None else "on round"
         how = f"each swept to {words.names[0]} {reached}, cutter OUT, only then {again} to this {words.names[0]} again"
-    return f"in passes, {how}: {words.names[1]} {listed}, then this one"
+        return f"in passes, {how}: {words.names[1]} {listed}, then this one"
+    return f"in passes: first {words.names[1]} {listed}, same {words.names[0]}"
 
 
 def _said_once(hands: Hands, words: Words) -> dict[int, str]:
@@ -266,7 +266,8 @@ def _alike(hands: Hands, lines: list[Line]) -> str:
         return ""
     said = turns.pop()
     first = lines[0].first.turns
-    each = f"every line {said}{'' if said.endswith('on') else ', on'} to {'its rim reading' if hands.dials.crank == 'rim' else 'the ' + hands.dials.crank}"
+    which = "every line" if len(turned) >= len(lines) - 1 else "every line that is no sweep"
+    each = f"{which} {said}{'' if said.endswith('on') else ', on'} to {'its rim reading' if hands.dials.crank == 'rim' else 'the ' + hands.dials.crank}"
     if first == said or len(lines) == 1:
         return each
     return f"line {lines[0].n}: {'the table stays' if first == STAYS else first}; then {each}"

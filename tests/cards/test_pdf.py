@@ -319,6 +319,21 @@ def test_sizes_of_what_is_read(name: str) -> None:
             assert word.text in shown | dials
 
 
+def test_a_long_job_with_a_wide_table_stands_on_fewer_sheets_held_across() -> None:
+    """Both handles' turns and dials leave a third of an upright sheet blank; across, two columns of them stand side by side."""
+    for name, across in (("valve-lift-plate", True), ("tower-clock-rack-snail", False), ("sluice-clamp-ramp", False)):
+        for paper in ("a4", "us-letter"):
+            card = one(name)
+            read = printed(card, paper)  # type: ignore[arg-type]  # one of the two papers
+            assert all((page.width > page.height) is across for page in read)
+            assert sorted(lines_in(read)) == wanted(card)
+            if across:
+                rights = [word for page in read for word, _, _ in rows(page) if word.left > page.width / 2]
+                assert len(rights) > len(card.lines) / 4
+                upright = pdf.content(card, paper)  # type: ignore[arg-type]  # one of the two papers
+                assert upright["width"] < upright["height"] and not upright["table"]["narrow"]
+
+
 def test_digits_are_high_enough_to_be_read_from_90_cm() -> None:
     """At least 20 minutes of arc at 900 mm.
 
