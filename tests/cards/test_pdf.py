@@ -323,8 +323,8 @@ def test_a_long_job_with_a_wide_table_stands_on_fewer_sheets_held_across() -> No
     """Both handles' turns and dials leave a third of an upright sheet blank; across, two columns of them stand side by side."""
     for name, across in (("valve-lift-plate", True), ("tower-clock-rack-snail", False), ("sluice-clamp-ramp", False)):
         for paper in ("a4", "us-letter"):
-            card = one(name)
-            read = printed(card, paper)  # type: ignore[arg-type]  # one of the two papers
+            card, content = shipped(name, paper)  # type: ignore[arg-type]  # one of the two papers
+            read = pages.pages(content)
             assert all((page.width > page.height) is across for page in read)
             assert sorted(lines_in(read)) == wanted(card)
             if across:
