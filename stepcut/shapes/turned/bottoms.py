@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from fractions import Fraction
 from itertools import pairwise
 from typing import NamedTuple
@@ -13,8 +13,9 @@ from msgspec.structs import replace
 from stepcut.errors import Refused
 from stepcut.kernel.line import FREE, WALL, Stretch
 from stepcut.kernel.search import lowest
+from stepcut.kernel.section import Place
 from stepcut.machine import Machine
-from stepcut.shapes.turned.bench import DEFAULT_RIDGE, CutFlank, Turning, task_of
+from stepcut.shapes.turned.bench import DEFAULT_RIDGE, Turning, task_of
 from stepcut.shapes.turned.wanted import Flank
 
 HALVINGS = 24  # for the widest tool that serves
@@ -50,27 +51,30 @@ def stands(bottom: Bottom, flank: Flank, turning: Turning, machine: Machine) -> 
     return max(0.0, bottom.depth - float(turning.leave or 0) + least)
 
 
-def refuse_wide(solved: list[CutFlank], turning: Turning, machine: Machine) -> None:
-    """Refuse a tool that leaves more at the bottom of a hollow than its steps leave beside it, where no such ridge was asked for."""
-    for each in solved:
-        if not each.flank.plunged or not each.places:
-            continue
-        for bottom in bottoms(each.flank):
-            allowed = _allowed(bottom, each, turning, machine)
-            found = stands(bottom, each.flank, turning, machine)
-            if found > allowed * (1 + 1e-6) + float(each.task.second.division):
-                where = each.flank.z_at((bottom.begin + bottom.end) / 2)
-                fits = _fits(bottom, each.flank, turning, machine, allowed)
-                key = "tool-width" if turning.cutter.kind == "square" else "nose"
-                has = turning.width if key == "tool-width" else turning.cutter.radius
-                raise Refused(key, "too-wide-below", has=has, where=where, stands=found, fits=fits, nose=key == "nose")
+def refuse_wide(flank: Flank, turning: Turning, machine: Machine, places: Sequence[Place] = ()) -> None:
+    """Refuse a tool that leaves more at the bottom of a hollow than its steps leave beside it, where no such ridge was asked for.
+
+    Where a ridge rules, that is known without the cuts, before any are looked for; where a step does, ``places`` are the cuts.
+    """
+    if not flank.plunged:
+        return
+    division = task_of(flank, turning, machine).second.division
+    for bottom in bottoms(flank):
+        allowed = _allowed(bottom, places, turning, machine)
+        found = stands(bottom, flank, turning, machine)
+        if found > allowed * (1 + 1e-6) + float(division):
+            where = flank.z_at((bottom.begin + bottom.end) / 2)
+            fits = _fits(bottom, flank, turning, machine, allowed)
+            key = "tool-width" if turning.cutter.kind == "square" else "nose"
+            has = turning.width if key == "tool-width" else turning.cutter.radius
+            raise Refused(key, "too-wide-below", has=has, where=where, stands=found, fits=fits, nose=key == "nose")
 
 
-def _allowed(bottom: Bottom, each: CutFlank, turning: Turning, machine: Machine) -> float:
+def _allowed(bottom: Bottom, places: Sequence[Place], turning: Turning, machine: Machine) -> float:
     """Return the ridge that may stand, mm: the one asked for, or what an even step leaves on the gentler slope beside the bottom."""
     if turning.scallop is not None:
         return float(turning.scallop)
-    gaps = [b.at - a.at for a, b in pairwise(sorted(each.places))] or [0.0]
+    gaps = [b.at - a.at for a, b in pairwise(sorted(places))] or [0.0]
     asked = turning.step is not None or turning.stops is not None
     return max(float(DEFAULT_RIDGE[machine.unit]), bottom.slope * max(gaps) if asked else 0.0)
 

@@ -77,8 +77,14 @@ def solve(
     turning = replace(turning, leave=leave)
     # A neck beside other flanks is not what a step or a number of cuts is asked for.
     main = next((k for k, flank in enumerate(shape.flanks) if not flank.straight_in), 0)
+    by_ridge = turning.scallop is not None or (turning.step is None and turning.stops is None)
+    if by_ridge:  # known before any cut is looked for, which would be looked for in vain
+        for flank in shape.flanks:
+            refuse_wide(flank, turning, machine)
     solved = [_solve_flank(flank, turning, machine, main=k == main) for k, flank in enumerate(shape.flanks)]
-    refuse_wide(solved, turning, machine)
+    if not by_ridge:
+        for each in (each for each in solved if each.places):
+            refuse_wide(each.flank, turning, machine, each.places)
     roughed = _roughed(solved, turning, machine)
     solved = _seen_with_its_neck(_seen_with_the_rough(solved, roughed), roughed, turning)
     finished = tuple(each for each in solved if each.stops)

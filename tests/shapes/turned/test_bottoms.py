@@ -40,19 +40,26 @@ def test_a_tool_too_wide_for_the_bottom_is_refused_with_the_widest_that_serves(
     )
 
 
-def test_the_widest_tool_that_was_named_is_taken_and_a_ridge_that_is_allowed_too() -> None:
-    assert (
-        front.solved("profile", **VEE, tool="square", **{"tool-width": "2mm", "step": "1mm"})["result"]["scallop"]
-        < 0.41
-    )
+FLAT = VEE | {"targets": [["0mm", "23mm"], ["8mm", "15mm"], ["10mm", "15mm"], ["20mm", "23mm"]]}
+
+
+def test_the_widest_tool_that_was_named_is_taken() -> None:
+    plan = front.solved("profile", **VEE, tool="square", **{"tool-width": "2mm", "step": "1mm"})
+    assert plan["result"]["scallop"] < 0.41
+
+
+@pytest.mark.long
+def test_a_ridge_that_is_allowed_is_taken_too() -> None:
     assert front.solved("profile", **VEE, tool="square", **{"tool-width": "6mm", "scallop": "1.3mm"})["stops"]
 
 
+def test_a_flat_bottom_narrower_than_the_tool_is_not_reached() -> None:
+    # 3 mm between the two slopes: 1 / (1 / 0.5 + 1 / 0.4)
+    with pytest.raises(StepcutError, match=r"0\.222 mm stands there"):
+        front.solved("profile", **FLAT, tool="square", **{"tool-width": "3mm", "scallop": "0.05mm"})
+
+
+@pytest.mark.long
 def test_a_flat_bottom_as_wide_as_the_tool_is_reached() -> None:
-    flat = VEE | {"targets": [["0mm", "23mm"], ["8mm", "15mm"], ["10mm", "15mm"], ["20mm", "23mm"]]}
-    plan = front.solved("profile", **flat, tool="square", **{"tool-width": "2mm", "scallop": "0.05mm"})
+    plan = front.solved("profile", **FLAT, tool="square", **{"tool-width": "2mm", "scallop": "0.05mm"})
     assert min(stop["x"] for stop in plan["stops"]) == pytest.approx(7.5, abs=0.05)
-    with pytest.raises(
-        StepcutError, match=r"0\.222 mm stands there"
-    ):  # 3 mm between the two slopes: 1 / (1 / 0.5 + 1 / 0.4)
-        front.solved("profile", **flat, tool="square", **{"tool-width": "3mm", "scallop": "0.05mm"})
