@@ -45,7 +45,7 @@ def _seen(plan: Mapping[str, Any], arcs: int, levels: int) -> Seen:
         return float(np.sqrt(max(0.0, half**2 - max(0.0, half - up) ** 2))) if ball else half
 
     def left(strip: float, circle: float) -> Any:
-        stands = path.buffer(strip, quad_segs=arcs, cap_style="flat")
+        stands = path.buffer(strip, quad_segs=arcs)
         if circle <= 0:
             return stands
         # a polygon within a circle is smaller: the radius at which both have the same area

@@ -11,6 +11,7 @@ from __future__ import annotations
 
 import itertools
 import math
+from bisect import bisect_left
 from collections.abc import Iterator, Sequence
 from functools import cached_property
 from math import cos, hypot, pi, sin, sqrt
@@ -84,6 +85,14 @@ class Ridges(NamedTuple):
         return max(self)
 
 
+class Meeting(NamedTuple):
+    """Where a cut takes a wall over from the one before: the cut's number, radians along the spiral, and the point."""
+
+    cut: int
+    at: float
+    point: complex
+
+
 class Row(Struct, frozen=True, dict=True):
     """The cuts of one groove, in order.
 
@@ -122,9 +131,42 @@ class Row(Struct, frozen=True, dict=True):
         return Ridges(wall, self._above((before.point + after.point) / 2, k, min(up, self.deep)))
 
     def ridges(self) -> Ridges:
-        """Return the highest ridges of all."""
-        found = [self.ridges_of(k) for k in range(len(self.cuts) - 1)]
-        return Ridges(max((one.wall for one in found), default=0.0), max((one.floor for one in found), default=0.0))
+        """Return the highest ridges of all: on the walls where the cuts cross that make them, whichever they are."""
+        begin, end = self.cuts[0].at, self.cuts[-1].at
+        walls = [
+            self._above(meeting.point, meeting.cut, self.deep)
+            for edge in self._edges
+            for meeting in edge
+            if begin < meeting.at < end
+        ]
+        floors = [self.ridges_of(k).floor for k in range(len(self.cuts) - 1)] if self.outline.corner else []
+        return Ridges(max(walls, default=0.0), max(floors, default=0.0))
+
+    @cached_property
+    def _edges(self) -> tuple[list[Meeting], list[Meeting]]:
+        """The outer and the inner wall at the face."""
+        return self._edge(1), self._edge(-1)
+
+    def _edge(self, side: int) -> list[Meeting]:
+        """Return where the circles cross that make a wall, in order; with each the later of the two.
+
+        Circles alike cross once on a side, so that one which a later one passes before its own stretch begins takes no part.
+        """
+        made: list[Meeting] = [Meeting(0, -math.inf, self.cuts[0].point)]
+        for k in range(1, len(self.cuts)):
+            found = self._meeting(made[-1].cut, k, side)
+            while len(made) > 1 and found.at <= made[-1].at:
+                made.pop()
+                found = self._meeting(made[-1].cut, k, side)
+            made.append(found)
+        return made[1:]
+
+    def _meeting(self, first: int, second: int, side: int) -> Meeting:
+        a, b = self.cuts[first].point, self.cuts[second].point
+        way, wide = b - a, self.wide(self.deep)
+        square = max(0.0, wide * wide - abs(way) ** 2 / 4)  # circles that do not meet are refused before
+        point = (a + b) / 2 + side * way / abs(way) * -1j * sqrt(square)
+        return Meeting(second, self.spiral.beside(point, self.cuts[second].at)[0], point)
 
     def apart(self, k: int) -> bool:
         """Whether a cut and the next leave metal standing across the groove."""
@@ -151,8 +193,13 @@ class Row(Struct, frozen=True, dict=True):
             if all(abs(self.cuts[m].point - point) >= wide * (1 - 1e-12) for m in self._near(k) if m not in (k, k + 1)):
                 yield side, point
 
-    def _near(self, k: int) -> range:
-        return range(max(0, k - AROUND), min(len(self.cuts), k + 2 + AROUND))
+    def _near(self, k: int) -> list[int]:
+        """Return the cuts that may take of what lies between a cut and the next: those beside, and those that make the walls there."""
+        found = set(range(max(0, k - AROUND), min(len(self.cuts), k + 2 + AROUND)))
+        for edge in self._edges:
+            at = bisect_left(edge, self.cuts[k].at, key=lambda meeting: meeting.at)
+            found |= {meeting.cut for meeting in edge[max(0, at - AROUND) : at + AROUND]}
+        return sorted(found)
 
     # --- volume ------------------------------------------------------------------------------------------------------
 
@@ -176,8 +223,20 @@ class Row(Struct, frozen=True, dict=True):
         total = 0.0
         for up, weight in self._heights(over):
             strip, circle = self.wide(up), self.wide(up - over) if up >= over else 0.0
-            total += weight * self._area(strip, circle)
+            total += weight * (self._area(strip, circle) + self._rounds(strip, circle))
         return total
+
+    def _rounds(self, strip: float, circle: float) -> float:
+        """Return the area of the rounds at both ends of the strip that no circle covers, mm^2."""
+        found, last = 0.0, len(self.cuts) - 1
+        for k, way in ((0, -1), (last, 1)):
+            foot, normal, _, _ = self.spiral.frame(self.cuts[k].at)
+            points = [(self.cuts[m].point - foot) * normal.conjugate() for m in self._near(min(k, last - 1))]
+            for x, weight in GAUSS_8:  # toward its tip a round narrows like a root
+                far = strip * (1 - x * x)
+                bare = _bare(points, far * way, circle, sqrt(max(0.0, strip * strip - far * far)), 0.0)
+                found += weight * 2 * x * strip * bare
+        return found
 
     def _heights(self, over: float) -> Iterator[tuple[float, float]]:
         """Yield heights above the floor that is wanted, and their weights, mm; a ball widens like a root."""
@@ -197,7 +256,10 @@ class Row(Struct, frozen=True, dict=True):
     @cached_property
     def _sampled(self) -> list[int]:
         count = len(self.cuts) - 1
-        return sorted({k * count // min(count, MOST_PAIRS) for k in range(min(count, MOST_PAIRS))})
+        taken = min(count, MOST_PAIRS)
+        return [
+            (2 * k + 1) * count // (2 * taken) for k in range(taken)
+        ]  # from the middles of equal shares: farther out is longer
 
     def _area(self, strip: float, circle: float) -> float:
         """Return the area of the strip between the first and the last cut that no circle covers, mm^2."""
@@ -221,16 +283,32 @@ class Row(Struct, frozen=True, dict=True):
     def _uncut(self, at: float, strip: float, circle: float, points: list[complex]) -> float:
         """Return what stands on the normal at an angle, for each radian, mm^2."""
         foot, normal, speed, bend = self.spiral.frame(at)
-        spans = []
-        for point in points:
-            along = (point - foot) * normal.conjugate()  # how far out, and how far beside the normal
-            square = circle * circle - along.imag**2
-            if square > 0.0:
-                spans.append((along.real - sqrt(square), along.real + sqrt(square)))
-        left, here = 0.0, -strip
-        for low, high in [*sorted(spans), (strip, strip)]:
-            stop = min(low, strip)
-            if stop > here:
-                left += (stop - here) + bend * (stop * stop - here * here) / 2
-            here = max(here, min(high, strip))
-        return left * speed
+        return speed * _bare([(point - foot) * normal.conjugate() for point in points], 0.0, circle, strip, bend)
+
+
+def _bare(points: list[complex], far: float, circle: float, strip: float, bend: float) -> float:
+    """Return what no circle covers of a line across the strip, for each mm along it; mm.
+
+    Parameters
+    ----------
+    points : list of complex
+        Middles of the circles: how far outward of the line, and how far ahead along the spiral.
+    far : float
+        How far along the spiral from where these are measured the line is.
+    circle, strip : float
+        Radius of the circles, and how far the line goes to both sides.
+    bend : float
+        Of the spiral, 1 / radius.
+    """
+    spans = []
+    for point in points:
+        square = circle * circle - (point.imag - far) ** 2
+        if square > 0.0:
+            spans.append((point.real - sqrt(square), point.real + sqrt(square)))
+    left, here = 0.0, -strip
+    for low, high in [*sorted(spans), (strip, strip)]:
+        stop = min(low, strip)
+        if stop > here:
+            left += (stop - here) + bend * (stop * stop - here * here) / 2
+        here = max(here, min(high, strip))
+    return left
