@@ -7,6 +7,9 @@ from textwrap import wrap
 
 from msgspec import Struct, field
 
+# Of a terminal, ECMA-48 "Control Functions for Coded Character Sets", 8.3.117, select graphic rendition.
+SGR = {"bold": "1", "reverse": "7", "red": "31"}
+
 # What a terminal that cannot print a character gets instead.
 PLAIN = {
     "°": "d",
@@ -97,18 +100,21 @@ class Page(Struct):
             self.add(line, indent=" " * len(mark), first=mark)
 
     def printed(self, colour: bool) -> str:
-        """Return the lines, styled by rich where that is wanted; it is not loaded for plain ones, nor more of it than styles."""
-        if not colour:
-            return "".join(f"{line.rstrip()}\n" for line, _ in self.lines)
-        from rich.color import ColorSystem
-        from rich.style import Style
+        """Return the lines, styled where that is wanted; plain ones without the blanks at their ends."""
+        lines = ((line if colour and "reverse" in style else line.rstrip(), style) for line, style in self.lines)
+        return "".join(f"{styled(line, style) if colour else line}\n" for line, style in lines)
 
-        styles = {style: Style.parse(style) for _, style in self.lines}
-        return "".join(
-            styles[style].render(line if "reverse" in style else line.rstrip(), color_system=ColorSystem.STANDARD)
-            + "\n"
-            for line, style in self.lines
-        )
+
+def styled(text: str, style: str) -> str:
+    """Return text as a terminal shows it in a style: words of ``SGR``, none for plain text.
+
+    Examples
+    --------
+    >>> styled("DO NOT CUT", "bold red")
+    '\\x1b[1;31mDO NOT CUT\\x1b[0m'
+    """
+    codes = ";".join(SGR[word] for word in style.split())
+    return f"\x1b[{codes}m{text}\x1b[0m" if codes and text else text
 
 
 def leaders(what: str, answer: str, width: int, mark: str = "") -> list[str]:
