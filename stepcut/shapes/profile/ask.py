@@ -33,6 +33,9 @@ def build(values: Values, machine: Machine) -> Plan:
     if min(diameters) < 0 or max(diameters) == min(diameters):
         rule = "must have two diameters or more, none of them negative"
         raise BadValue("targets", None, rule, "Check the diameters.")
+    if max(diameters[_upright(targets) :]) == min(diameters[_upright(targets) :]):
+        rule = "must have two diameters or more behind the upright face where they begin"
+        raise BadValue("targets", None, rule, "Face it to length, and give the line that is left to cut.")
     corners = turning.cutter.kind == "square"
     if corners and turning.width is None:
         _no_waist(values, diameters)
@@ -47,6 +50,11 @@ def build(values: Values, machine: Machine) -> Plan:
         )
     target = {"targets": [[float(z), float(d)] for z, d in targets]}
     return solve(profile(targets, corners), turning, machine, "profile", target)
+
+
+def _upright(targets: list[tuple[Fraction, Fraction]]) -> int:
+    """Return the row where the upright face ends that targets may begin with."""
+    return sum(z == targets[0][0] for z, _ in targets) - 1
 
 
 def _waisted(diameters: list[Fraction]) -> bool:
