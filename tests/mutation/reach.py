@@ -42,7 +42,7 @@ class Reach:
 
         nth: Counter[str] = Counter()
         rank: dict[str, tuple[bool, bool, int, int, float, str]] = {}
-        named = _words(f"{mutant.module} {mutant.where}")
+        named = set(re.findall("[a-z]{3,}", f"{PurePosixPath(mutant.module).stem} {mutant.where}".lower()))
         for test in sorted(
             (test for test in reached if test in self.seconds), key=lambda test: (self.seconds[test], test)
         ):
@@ -51,14 +51,9 @@ class Reach:
                 (f"{near}/", f"{mutant.module}::", f"tests/test_{PurePosixPath(mutant.module).name}")
             )
             turn = nth[function] + (0 if beside else AWAY)
-            rank[test] = (took > SLOW, test not in through, turn, -len(named & _words(test)), took, test)
+            rank[test] = (took > SLOW, test not in through, turn, -sum(word in test for word in named), took, test)
             nth[function] += 1
         return sorted(rank, key=rank.__getitem__)
-
-
-def _words(text: str) -> frozenset[str]:
-    """The words of a name, less those of every name, so that a test of a thing can be told by what it is called."""
-    return frozenset(re.findall("[a-z]{3,}", text.lower())) - {"stepcut", "tests", "test", "shapes", "the", "and"}
 
 
 def measure(top: Path, tests: list[str], workers: int, kept: Path | None = None) -> Reach:

@@ -14,7 +14,9 @@ from typing import Any
 import pytest
 
 from stepcut.errors import StepcutError
-from tests.outside import cases, compared, front, whole_part
+from stepcut.quantity import parse_length
+from tests.outside import cases, front, whole_part
+from tests.outside import compared as tell
 from tests.outside.compared import disagreements, written
 from tests.outside.hunt import HUNT, HUNTED
 
@@ -29,27 +31,45 @@ def mended(*values: Any, was: str, name: str) -> Any:
 
 def told_wrong(shape: str, values: dict[str, Any], machine: str = "metric") -> list[str]:
     """What a plan says wrong; a job of these must not be refused."""
-    return compared.told_wrong(front.solved(shape, machine, **values), values)
+    return tell.told_wrong(front.solved(shape, machine, **values), values)
+
+
+FINE = {"ramp": "0.5deg", "taper": "0.05mm", "radius": "0.05mm", "profile": "0.05mm"}  # far finer than any limit needs
+
+
+def wrongly_refused(shape: str, values: dict[str, Any], said: StepcutError) -> list[str]:
+    """A limit of the ridge that cannot be kept, says the program: very fine steps keep it in the model."""
+    if not str(said).startswith("scallop = ") or shape not in FINE:
+        return []
+    limit = float(parse_length(values["scallop"], "scallop"))
+    fine = {key: value for key, value in values.items() if key != "scallop"} | {"step": FINE[shape]}
+    seen = whole_part.see(front.solved(shape, **fine), True)
+    stands = min(seen.scallop, seen.more.get("scallop_low", seen.scallop))
+    return [f"refused, but {stands:.5f} stands in fine steps: {said}"] if stands <= limit else []
 
 
 def agrees(shape: str, first: int, fixed: dict[str, Any], count: int = SEEDS) -> None:
-    """Random jobs of a kind: all of them tell the truth.  Where random cases are new ones at each run, these are too."""
+    """So many random jobs of a kind are compared: all of them tell the truth.  Where random cases are new at each run, these are too.
+
+    What is refused, or would spoil and says so, is not compared and does not count; a limit that is refused is looked at in the model.
+    """
     if HUNT:
         first = NEW + first
-    found, refused = [], 0
-    for seed in range(first, first + count):
+    found, compared = [], 0
+    for seed in range(first, first + 3 * count + 3):
         values = cases.job(shape, seed, **fixed)
         try:
             plan = front.solved(shape, **values)
-        except StepcutError:
-            refused += 1
+        except StepcutError as said:
+            found += [f"{written(shape, values)}: {line}" for line in wrongly_refused(shape, values, said)]
             continue
         fast = count < SEEDS or bool(seed % 4)  # where all jobs are looked at, every fourth one sharply
-        found += [f"{written(shape, values)}: {line}" for line in compared.told_wrong(plan, values, fast)]
-        if len(found) > 5:
+        found += [f"{written(shape, values)}: {line}" for line in tell.told_wrong(plan, values, fast)]
+        compared += bool(plan["stops"]) and not any(remark["spoils"] for remark in plan["remarks"])
+        if compared == count or len(found) > 5:
             break
     assert not found, "\n".join(found)
-    assert refused <= 1 + count / 2  # a program that refuses everything would tell the truth too
+    assert compared == count  # a program that refuses two of three jobs would tell the truth too
 
 
 @pytest.fixture(params=[pytest.param(5, id="some"), pytest.param(1 if HUNT else 2, id="more", marks=pytest.mark.long)])
@@ -359,7 +379,7 @@ FALSELY_REFUSED = [
 def test_what_can_be_cut_is_not_refused(form: str, values: dict[str, Any]) -> None:
     # A cove was refused with words of 0.50 mm where a step of 0.1 mm leaves 0.08; fillets and balls with words of a ramp.
     plan = front.solved("radius", form=form, tool="round", **values)
-    assert compared.told_wrong(plan, values) == []
+    assert tell.told_wrong(plan, values) == []
 
 
 FACES = [

@@ -1,0 +1,72 @@
+"""What a cam's card says of its segments, of what rides on it, and whether it holds: lengths and angles by hand."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from stepcut.kernel.search import valley
+from stepcut.shapes.cam.section import Blade
+from stepcut.shapes.cam.words import _hold, _ride, _segments
+from stepcut.voice import Voice
+from tests.shops import plan_of
+
+MM = Voice("mm")
+CAM = {"base": "20mm", "cutter": "12mm", "step": "5deg", "segments": "rise 4mm in 120deg harmonic; dwell 60deg; fall 4mm in 180deg harmonic"}  # fmt: skip
+
+
+def cam(**values: Any) -> Any:
+    given = {**CAM, **{key.replace("_", "-"): value for key, value in values.items()}}
+    return plan_of("cam", **{key: value for key, value in given.items() if value is not None})
+
+
+def test_sectors_are_said_by_their_first_and_last_radius() -> None:
+    plan = cam(base=None, segments=None, sectors="20mm, 19mm, 18mm", cut_with="end")
+    assert _segments(plan, MM) == "3 sectors, radius 20 mm to 18 mm"
+
+
+def test_a_roller_beside_the_axis_says_on_which_side() -> None:
+    ((_, right),) = _ride(cam(follower="roller", roller="10mm", offset="3mm", cut_with="side", cutter="10mm"), MM)
+    assert right.startswith("roller 10 mm, straight, 3 mm beside the axis on the side from which the rim comes; ")
+    ((_, left),) = _ride(cam(follower="roller", roller="10mm", offset="-3mm", cut_with="side", cutter="10mm"), MM)
+    assert "3 mm beside the axis on the side to which the rim goes" in left
+
+
+def test_a_flat_face_says_where_it_touches_and_a_knife_how_steep_it_rides() -> None:
+    # A harmonic rise of 4 mm in 120 degrees is fastest halfway: 4 / 2 x pi / (2 pi / 3) = 3 mm a radian; the fall goes slower.
+    ((_, flat),) = _ride(cam(follower="flat"), MM)
+    assert flat == "flat face, square to its way; touches up to 3.000 mm beside its middle"
+    ((_, knife),) = _ride(cam(follower="knife"), MM)
+    assert knife.startswith("knife edge, straight through the axis; pressure angle up to ")
+    assert _ride(cam(), MM) == ()
+
+
+def test_a_clamp_that_goes_on_past_its_highest_place_needs_a_stop() -> None:
+    rises = "rise 3mm in 240deg uniform"
+    _, over = _hold(cam(segments=rises, **{"for": "clamp"}), MM)
+    assert over == ("Over centre", "highest, 23.000 mm, at 240°; nothing lies past it, so only friction keeps it shut")
+    _, over = _hold(cam(segments=f"{rises}; fall 0.2mm in 30deg uniform", **{"for": "clamp"}), MM)
+    assert over[1] == "highest, 23.000 mm, at 240°, then 30° on over centre, 0.200 mm lower; a stop must end its way there"
+    _, over = _hold(cam(segments=f"{rises}; dwell 20deg", **{"for": "clamp"}), MM)
+    assert over[1] == "level at 23.000 mm for 20°"
+    assert _hold(cam(segments=rises), MM) == ()
+
+
+def test_a_blade_leaves_a_flat_or_an_arc_and_nothing_beyond_its_edge() -> None:
+    # By hand: a flat 10 mm over the axis, 30 degrees aside, is met at 10 / cos 30; 4 mm to either side of its middle it ends.
+    end = Blade(4.0, False)
+    assert end.leaves(10.0, 0.35) == pytest.approx(10.645, abs=1e-3)
+    assert end.leaves(10.0, 0.40) == float("inf")  # 10 tan 0.4 is 4.23
+    # A cutter's side of 4 mm whose near side stands 10 mm off has its middle at 14: straight below 10; a tangent at asin(4 / 14).
+    side = Blade(4.0, True)
+    assert side.leaves(10.0, 0.0) == pytest.approx(10.0)
+    assert side.leaves(10.0, 0.28) == pytest.approx(13.4547 - 0.9993, abs=0.02)
+    assert side.leaves(10.0, 0.30) == float("inf")
+
+
+def test_a_valley_is_narrowed_by_parabolas() -> None:
+    looks = []
+    at, height = valley(lambda x: looks.append(x) or (x - 1.7) ** 2 + 3.0, 0.0, 5.0, 1e-6)[:2]  # type: ignore[func-returns-value]
+    assert (at, height) == (pytest.approx(1.7, abs=1e-6), pytest.approx(3.0))
+    assert len(looks) < 15  # halving by the golden section alone takes 33
