@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
+from stepcut.shapes.ramp.mishap import below
 from stepcut.shop.astray import Astray, mirrored, other_hand, slipped
 from stepcut.shop.recover import too_deep
 from tests.conftest import Run
@@ -59,6 +60,18 @@ def test_a_ring_turned_the_wrong_way_loses_what_was_said(made: int) -> None:
     other = other_hand(plan, range(1, made + 1))
     mirror = np.array([wanted(360 - ANGLES) - cut(stray, 9.525, ANGLES, radius) for radius in RADII])
     assert other == pytest.approx(-np.nanmin(mirror), abs=0.0005)
+
+
+def test_the_same_cut_of_every_ramp_strays_alike() -> None:
+    plan = plan_of(RING, ramps="2", span="100deg", order="by-ramp")
+    one, two = ([stop for stop in plan.stops if stop.start == start] for start in (1, 2))
+    assert len(one) == len(two) > 3
+    for a, b in zip(one[:-1], two[:-1], strict=True):  # at the last one's place the ramp has ended
+        assert other_hand(plan, [b.n]) == pytest.approx(other_hand(plan, [a.n]), abs=1e-9)
+        here = float(plan.first.value(a.first))
+        # In its own place a cut stands the leave and less than a division above the wanted surface, on either ramp.
+        assert -float(plan.leave + plan.second.division) - 1e-6 <= below(plan, a, here) <= -float(plan.leave) + 1e-6
+        assert below(plan, a, here + 180) == pytest.approx(below(plan, a, here), abs=1e-9)
 
 
 def test_a_cutter_with_its_axis_on_the_line_is_its_own_mirror_image() -> None:

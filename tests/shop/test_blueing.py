@@ -15,6 +15,7 @@ from stepcut.cards.wording import Voice
 from stepcut.shapes.ramp.words import BLUE
 from stepcut.shop.blueing import (
     TOOLS,
+    _at,
     enough,
     first_touch,
     no_better,
@@ -198,3 +199,8 @@ def test_strokes_seen_more_than_once_are_a_range() -> None:
 def test_blue_is_judged_by_what_the_recipe_says_that_the_part_is_for(run: Run) -> None:
     as_dog = run("blue", "sluice-clamp-ramp", "45%", "--set", "for=dog").stdout
     assert "ENOUGH for a dog (30 to 50 %)" in " ".join(as_dog.split())
+
+
+def test_a_bent_line_is_read_between_its_corners_and_level_beyond_them() -> None:
+    line, places = [(0.0, 0.0), (1.0, 1.0), (2.0, 5.0)], [0.0, 1.0, 2.0]
+    assert [_at(line, places, at) for at in (-1.0, 0.0, 0.5, 1.0, 1.5, 2.0, 9.0)] == [0.0, 0.0, 0.5, 1.0, 3.0, 5.0, 5.0]

@@ -47,7 +47,9 @@ def test_a_clamp_that_goes_on_past_its_highest_place_needs_a_stop() -> None:
     _, over = _hold(cam(segments=rises, **{"for": "clamp"}), MM)
     assert over == ("Over centre", "highest, 23.000 mm, at 240°; nothing lies past it, so only friction keeps it shut")
     _, over = _hold(cam(segments=f"{rises}; fall 0.2mm in 30deg uniform", **{"for": "clamp"}), MM)
-    assert over[1] == "highest, 23.000 mm, at 240°, then 30° on over centre, 0.200 mm lower; a stop must end its way there"
+    assert (
+        over[1] == "highest, 23.000 mm, at 240°, then 30° on over centre, 0.200 mm lower; a stop must end its way there"
+    )
     _, over = _hold(cam(segments=f"{rises}; dwell 20deg", **{"for": "clamp"}), MM)
     assert over[1] == "level at 23.000 mm for 20°"
     assert _hold(cam(segments=rises), MM) == ()

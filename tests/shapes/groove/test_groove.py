@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 import math
+import re
 from typing import Any
 
 import numpy as np
 import pytest
 
 from stepcut import recipes
+from stepcut.acts import Heading
 from stepcut.errors import StepcutError
-from stepcut.routine import acts
+from stepcut.routine import acts, card
 from tests.outside import front
 from tests.outside.published_motions import displacement
 from tests.routine.simulated import played
@@ -122,3 +124,19 @@ def test_every_cut_ends_at_its_division() -> None:
 def test_what_cannot_be_is_said(values: dict[str, Any], words: str) -> None:
     with pytest.raises(StepcutError, match=words):
         front.solved("groove", **{key: value for key, value in {**BALLS, **values}.items() if value is not None})
+
+
+def test_a_leave_as_deep_as_the_groove_leaves_nothing_to_cut() -> None:
+    assert front.solved("groove", **BALLS | {"leave": "1.99mm"})["stops"]
+    with pytest.raises(StepcutError, match="leave"):
+        front.solved("groove", **BALLS | {"leave": "2mm"})
+
+
+def test_the_dry_run_goes_to_the_first_the_middle_and_the_last_cut_of_all_grooves() -> None:
+    plan = recipes.job(recipes.from_content({"stepcut": 1, "machine": "metric", "groove": BALLS})).plan
+    (run,) = [row.what for row in card(plan, Heading(unit="mm")).set_up if row.what.startswith("Dry run")]
+    places = [float(plan.first.value(plan.stops[k].first)) for k in (0, len(plan.stops) // 2, -1)]
+    said = [
+        int(whole) + int(part or 0) / 60 for whole, part in re.findall(r"(\d+)°(?:(\d+)')?", run.partition("rim ")[2])
+    ]
+    assert said == pytest.approx([place % 360 for place in places], abs=0.01)

@@ -16,6 +16,7 @@ from stepcut import recipes
 from stepcut.acts import Heading
 from stepcut.errors import StepcutError
 from stepcut.routine import acts, card
+from stepcut.shapes.points.drawing import part
 from tests.outside import front
 from tests.routine.simulated import played
 
@@ -69,6 +70,34 @@ def test_even_moves_of_x_have_y_from_the_circle() -> None:
     for stop in plan["stops"]:
         assert stop["y"] == pytest.approx(math.sqrt(87**2 - stop["x"] ** 2), abs=0.0051)
     assert math.degrees(math.atan2(plan["stops"][-1]["y"], xs[-1])) == pytest.approx(77, abs=0.01)
+
+
+@pytest.mark.parametrize(("span", "count"), [("90deg", 10), ("95deg", 11), ("360deg", 36)])
+def test_a_step_reaches_both_ends_of_an_arc_and_comes_round_a_circle_once(span: str, count: int) -> None:
+    plan = front.solved("points", **HOLE, begin="0deg", span=span)
+    assert len(plan["stops"]) == count
+    angles = sorted(round(math.degrees(math.atan2(stop["y"], stop["x"])), 1) % 360 for stop in plan["stops"])
+    end = 350.0 if span == "360deg" else float(span[:-3])
+    assert (angles[0], angles[-1]) == pytest.approx((0.0, end), abs=0.11)
+
+
+def test_moves_of_x_go_over_a_whole_half_circle_and_not_past_it() -> None:
+    half = {key: text for key, text in HOLE.items() if key != "step"} | {
+        "begin": "0deg",
+        "span": "180deg",
+        "x-step": "1mm",
+    }
+    assert {stop["y"] >= 0 for stop in front.solved("points", **half)["stops"]} == {True}
+    with pytest.raises(StepcutError, match="goes with an arc that stays above or below its middle"):
+        front.solved("points", **half | {"span": "181deg"})
+
+
+def test_every_point_has_its_circle_on_the_drawing() -> None:
+    for count in (14, 90, 91, 200):  # so many that they would lie on each other: every second, every third
+        content = {"stepcut": 1, "machine": "metric", "points": {key: text for key, text in HOLE.items() if key != "step"} | {"points": str(count)}}  # fmt: skip
+        made = part(recipes.job(recipes.from_content(content)).plan)
+        drawn = {14: 14, 90: 90, 91: 46, 200: 67}[count]
+        assert made.svg.count("<circle") == drawn + 1  # the cutter at the first
 
 
 def test_the_hollow_of_a_mitre_is_the_other_tube() -> None:

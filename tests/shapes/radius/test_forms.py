@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
 from typing import Any
 
 import numpy as np
@@ -14,6 +15,8 @@ from stepcut.cli import show
 from stepcut.errors import StepcutError
 from stepcut.plan import Plan
 from stepcut.routine import acts
+from stepcut.shapes.radius.wanted import neck, waist
+from stepcut.shapes.turned.wanted import ball
 from tests.outside import front, whole_part
 from tests.outside.compared import disagreements
 from tests.routine.simulated import played
@@ -153,3 +156,24 @@ def test_the_sizes_of_a_form_are_measured_at_the_end(name: str, facts: list[tupl
     content = {"stepcut": 1, "machine": "metric", "title": "case", "radius": CASES[name]}
     told = show.whole(recipes.job(recipes.from_content(content)), "2026-01-01").words.after
     assert list(told[: len(facts)]) == facts
+
+
+@pytest.mark.parametrize(("small", "size", "top"), [(24, 5, 17), (20, 3, 15)])
+def test_the_shoulder_of_a_neck_stands_as_high_as_its_radius(small: int, size: int, top: int) -> None:
+    # By hand: 24 across and a radius of 5 up from it reach a radius of 17, over the shaft's 15; 20 and 3 stay inside the shaft.
+    (flank,) = neck(Fraction(30), Fraction(small), Fraction(size), Fraction(20), Fraction(10)).flanks
+    assert (flank.radius_high, flank.z_high) == (top, 30)
+
+
+def test_a_waist_is_an_arc_through_its_ends_and_its_middle() -> None:
+    # By hand: 16 long and 3 deep is a radius of (8^2 + 3^2) / 6 = 12.1667; 4 from the middle it is sqrt(R^2 - 16) = 11.4903 to the
+    # arc, 0.6763 less deep than in the middle.
+    (flank,) = waist(Fraction(30), Fraction(24), Fraction(16), Fraction(0)).flanks
+    assert [flank.wanted.depth(at) for at in (0.0, 4.0, 8.0, 12.0, 16.0)] == pytest.approx([0, 2.3237, 3, 2.3237, 0], abs=1e-4)  # fmt: skip
+
+
+def test_a_ball_that_ends_before_its_equator_is_as_wide_as_its_cosine() -> None:
+    # By hand: 60 degrees from the pole of a ball of 30 the surface stands 15 sin 60 = 12.9904 out and 15 - 15 cos 60 = 7.5 down.
+    (flank,) = ball(Fraction(30), Fraction(60)).flanks
+    assert (float(flank.radius_high), float(flank.z_high)) == pytest.approx((12.9904, 7.5), abs=1e-4)
+    assert flank.wanted.depth(7.5) == pytest.approx(12.9904, abs=1e-4)  # the pole itself

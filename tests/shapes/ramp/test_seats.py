@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from fractions import Fraction
 from typing import Any
 
 import pytest
@@ -12,6 +13,7 @@ from stepcut import recipes
 from stepcut.acts import Heading
 from stepcut.errors import StepcutError
 from stepcut.routine import acts, card
+from stepcut.shapes.ramp.seats import overlap
 from tests.outside import front
 from tests.routine.simulated import played
 
@@ -30,6 +32,19 @@ def test_a_seat_lies_at_the_low_end_so_much_below_it() -> None:
         assert [place.first.reads.text for place in row.places] == rims
         assert row.expect.startswith(depth) and all(place.depths[-1].text == depth for place in row.places)
         assert row.acts == (*row.change.acts, *(act for place in row.places for act in place.acts))
+
+
+def test_a_seat_stays_clear_of_the_next_ramp_by_the_circle_of_its_pin() -> None:
+    # By hand: 3.6 mm under the face an 8 mm cutter stands sqrt(4^2 - 0.4^2) = 3.980 to either side; the bore's 23 mm have turned 60
+    # degrees to the next ramp, 19.919 across.  Deeper than its middle it stands its whole 4 mm.
+    ring = recipes.job(recipes.from_content({"stepcut": 1, "machine": "metric", "ramp": RING})).plan.details.ramp
+    assert overlap(ring, Fraction(8), Fraction(6, 10)) == pytest.approx(3.980 - 19.919, abs=1e-3)
+    assert overlap(ring, Fraction(8), Fraction(2)) == pytest.approx(4.000 - 19.919, abs=1e-3)
+
+
+def test_a_seat_of_half_its_pin_still_lets_the_pin_out() -> None:
+    plan = front.solved("ramp", **RING, **{"seat-low": "8mm", "seat-depth": "4mm"})
+    assert plan["target"]["seats"] == [["low", 8.0, 7.0]]
 
 
 @pytest.mark.parametrize("way", ["end", "side"])

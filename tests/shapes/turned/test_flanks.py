@@ -60,6 +60,12 @@ def test_a_round_nose_never_passes_the_face_of_the_shoulder(nose: float) -> None
             assert math.hypot(along, out) <= 6 - nose + 1e-6
 
 
+def test_a_nose_as_round_as_the_fillet_just_fits_into_it() -> None:
+    plan = plan_of("radius", **FILLET, tool="round", nose="6mm", scallop="0.05mm")
+    assert places_of(plan) == [(46.0, 12.5)]  # its one cut fills the corner
+    assert "nose" in refused("radius", **FILLET, tool="round", nose="6.01mm", scallop="0.05mm")
+
+
 def test_behind_a_fillet_that_ends_early_its_slope_goes_on() -> None:
     plan = plan_of("radius", **FILLET, tool="round", nose="3mm", scallop="0.05mm", **{"to-angle": "45deg"})
     z0, r0 = 40 + 6 * math.sin(math.pi / 4), 12.5 + 6 * (1 - math.cos(math.pi / 4))
