@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+import math
 from typing import Any
 
 import pytest
 
 from stepcut.kernel.search import valley
+from stepcut.shapes.cam.follower import _runs
 from stepcut.shapes.cam.section import Blade
 from stepcut.shapes.cam.words import _hold, _ride, _segments
+from stepcut.shop.finding import clear_of
 from stepcut.voice import Voice
 from tests.shops import plan_of
 
@@ -65,6 +68,30 @@ def test_a_blade_leaves_a_flat_or_an_arc_and_nothing_beyond_its_edge() -> None:
     assert side.leaves(10.0, 0.0) == pytest.approx(10.0)
     assert side.leaves(10.0, 0.28) == pytest.approx(13.4547 - 0.9993, abs=0.02)
     assert side.leaves(10.0, 0.30) == float("inf")
+    # Its tangent itself counts: sqrt(14^2 - 4^2) = 13.4164 along it.
+    assert side.leaves(10.0, math.asin(4 / 14)) == pytest.approx(13.4164, abs=1e-4)
+
+
+def test_the_rim_s_change_is_up_where_it_rises() -> None:
+    # By hand: 4 mm in 120 degrees is 4 / (2 pi / 3) = 1.9099 mm a radian, and falls so fast in the next 120.
+    wanted = cam(segments="rise 4mm in 120deg uniform; fall 4mm in 120deg uniform; dwell 120deg").details.rim
+    assert [wanted.rate(at) for at in (60.0, 180.0, 300.0)] == pytest.approx([1.9099, -1.9099, 0.0], abs=1e-4)
+
+
+def test_rays_of_a_hill_are_a_rise_and_a_fall() -> None:
+    hill = [(float(x), 10.2 - 0.0005 * (x - 12) ** 2, -0.001 * (x - 12)) for x in range(21)]
+    rise, fall = _runs(hill)
+    assert [(s.begin, s.end) for s in (rise, fall)] == [(0.0, 12.0), (12.0, 20.0)]
+    assert [-rise.first, -rise.last, -fall.first, -fall.last] == pytest.approx([10.128, 10.2, 10.2, 10.168])
+    assert rise.depth(6.0) == pytest.approx(-10.182)
+
+
+@pytest.mark.parametrize(("blank", "clear"), [(None, 24), ("52mm", 26)])
+def test_a_cam_is_clear_outside_its_blank_or_its_highest_cut(blank: str | None, clear: int) -> None:
+    plan = cam(blank=blank)
+    way, out = clear_of(plan) or (0, 0)
+    assert way == -1  # the smaller the radius the deeper
+    assert float(out) == pytest.approx(clear, abs=float(plan.second.division))
 
 
 def test_a_valley_is_narrowed_by_parabolas() -> None:

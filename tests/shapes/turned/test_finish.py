@@ -114,3 +114,14 @@ def test_a_pass_of_the_compound_too_deep_is_covered_by_what_later_passes_take() 
     first, last = plan.stops[0], plan.stops[-1]
     assert too_deep(plan, first.n, plan.second.value(first.second) - 1).covered
     assert not too_deep(plan, last.n, plan.second.value(last.second) - Fraction(1, 10)).covered
+
+
+def test_a_rough_cut_found_too_deep_by_less_than_the_finish_has_lost_nothing() -> None:
+    values = {"large": "38mm", "small": "26mm", "length": "60mm", "step": "3mm", "finish": "0.3mm", "leave": "0.1mm"}
+    plan = recipes.job(recipes.from_content({"stepcut": 1, "machine": "metric", "title": "case", "taper": values})).plan
+    rough = plan.stops[0]
+    place = plan.second.value(rough.second)
+    # By hand: 0.2 too deep still leaves 0.2 of the 0.4 that finish and file were to take; 0.6 too deep is 0.2 below the cone.
+    assert too_deep(plan, rough.n, place - Fraction(2, 10)).below == pytest.approx(-0.2, abs=0.006)
+    low = too_deep(plan, rough.n, place - Fraction(6, 10))
+    assert (low.below, float(low.lower)) == (pytest.approx(0.2, abs=0.006), pytest.approx(0.2, abs=0.0061))
