@@ -44,7 +44,7 @@ def _set_up(plan: Plan, voice: Voice, dials: Dials) -> tuple[Fact, ...]:
         ("Blank on a mandrel, clamped on centre, running true", "TRUE"),
         ("Table on edge; cutter axis over the cam's axis: Y locked at" if end else "Table flat; cutter axis over its centre line: Y locked at", "0"),
         dials.way("facing it"),
-        (f"Witness line under the cutter, the working way: {dials.nought}", "0"),
+        (f"Witness line under cutter, the working way: {dials.nought}", "0"),
         (
             f"{'Cutter' if end else 'Near side of cutter'} touches a mandrel or flat of measured height: "
             f"{plan.second.name} reads its height above the AXIS",

@@ -69,7 +69,7 @@ def _set_up(plan: Plan, dials: Dials, voice: Voice) -> tuple[Fact, ...]:
                 "0",
             )
         )
-        rows.append(("Tool set to a line's depth by a trial on scrap, depth locked", "YES"))
+        rows.append(("Tool set to a line's depth by trial on scrap, locked", "YES"))
     else:
         rows.append((f"Cutter touches the part, spindle turning: {nought('depth', plan.machine.depth)}", "0"))
     first, last = (dials.rim_at(plan.first.value(stop.first)) for stop in (plan.stops[0], plan.stops[-1]))

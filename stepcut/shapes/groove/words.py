@@ -35,7 +35,7 @@ def _set_up(plan: Plan, voice: Voice, dials: Dials) -> tuple[Fact, ...]:
         (f"Cutter, {plan.cutter.kind}, cutting to its centre, measured ________", voice.size(plan.cutter.diameter)),
         ("Part clamped on centre, face true; clamps clear", "TRUE"),
         ("Table centre under the spindle: X and Y", "0"),
-        ("Y 0, locked. Cutter axis over the circle, X locked: X", voice.length(plan.details.groove.radius)),
+        ("Y 0, locked. Cutter axis over circle, X locked: X", voice.length(plan.details.groove.radius)),
         dials.way("facing it"),
         (f"Groove 1 start to 3 o'clock, the working way: {dials.nought}", "0"),
         (f"Cutter touches the face, spindle turning: {nought('depth', plan.machine.depth)}", "0"),

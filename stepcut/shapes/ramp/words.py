@@ -143,7 +143,7 @@ def _set_up(plan: Plan, voice: Voice, dials: Dials) -> tuple[Fact, ...]:
             "0",
         ),
         *how,
-        (f"{'Side of the cutter' if plan.approach == 'side' else 'Cutter'} touches the face, spindle turning: {nought('depth', plan.machine.depth)}", "0"),
+        (f"{'Side of cutter touches' if plan.approach == 'side' else 'Cutter touches the'} face, spindle turning: {nought('depth', plan.machine.depth)}", "0"),
         (f"Dry run, spindle stopped, cutter clear: rim {places}, on to rim 0", "CLEAR"),
         ("Cuts 1 and 2: skim, measure, then to depth; 2 is deeper", "YES"),
     )  # fmt: skip

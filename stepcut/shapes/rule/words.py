@@ -43,7 +43,7 @@ def _set_up(plan: Plan, voice: Voice) -> tuple[Fact, ...]:
         ("Scriber or ground tool, flat square to X; spindle locked", "YES"),
         ("Scale's nought under the tool, as X grows: X and dial", "0"),
         ("Tool at the part's edge, where lines begin: Y and dial", "0"),
-        ("Tool set to a line's depth by a trial on scrap, depth locked", "YES"),
+        ("Tool set to a line's depth by trial on scrap, locked", "YES"),
         (f"Y is taken to be read as X is, to {voice.length(plan.second.division)}", "YES"),
         (f"Dry run, tool clear: X {first} to {last}", "CLEAR"),
     ]

@@ -33,11 +33,11 @@ def _set_up(plan: Plan, voice: Voice, dials: Dials) -> tuple[Fact, ...]:
         ("Table centre under the spindle: X and Y", "0"),
         ("Y stays at 0, locked", "LOCKED"),
         dials.way("from above"),
-        (f"As x grows the cutter goes outward; up to every x {come_up}", "YES"),
+        (f"x grows outward; up to every x {come_up}", "YES"),
         (f"Groove 1 start to 3 o'clock, the working way: {dials.nought}", "0"),
         (f"Cutter touches the face, spindle turning: {nought('depth', plan.machine.depth)}", "0"),
         (f"Dry run of a groove, spindle stopped, cutter clear: {way}, then to its beginning the working way", "CLEAR"),
-        (f"Skim cuts 1, 2 and groove 1's last: it runs outward {scroll.winds.upper()}", "YES"),
+        (f"Skim cuts 1, 2, groove 1's last: it runs outward {scroll.winds.upper()}", "YES"),
     )  # fmt: skip
 
 

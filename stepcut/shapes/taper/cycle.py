@@ -42,7 +42,7 @@ class Compound(Cycle):
         return (
             (f"Each pass: {hands.names['x']} set in front of the face, the compound fed by hand as far as the line says, out to clear: "
              f"{hands.names['x']}", hands.reading("x", self.clear_x)),
-            ("Only then the compound back in front of the face: it stands at", hands.reading("compound", self.ahead)),
+            ("Only then the compound back in front of the face, to", hands.reading("compound", self.ahead)),
         )  # fmt: skip
 
     def begin(self) -> None:

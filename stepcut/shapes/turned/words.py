@@ -106,9 +106,9 @@ def _set_up_acts(plan: Plan, voice: Voice, dials: Dials) -> tuple[Fact, ...]:
     lathe, bore = plan.approach == "lathe", plan.details.in_bore
     corner = "tailstock" if plan.details.flanks[0] == "to-face" else "headstock"
     tool = (
-        f"square, its corner{f' toward the {corner}' if lathe else ''}"
+        f"Square tool's {f'{corner} ' if lathe else ''}corner"
         if plan.cutter.kind == "square"
-        else f"round nose {voice.size(plan.cutter.radius)}, its leading point"
+        else f"Leading point of the {voice.size(plan.cutter.radius)} nose"
     )
     hold = "Part held, running true; tool at centre height" if lathe else "Part on the table's centre, running true"
     deepest = max(stop.first for stop in plan.stops)
@@ -131,7 +131,7 @@ def _set_up_acts(plan: Plan, voice: Voice, dials: Dials) -> tuple[Fact, ...]:
         (hold, "TRUE"),
         *hole,
         *_beside_the_tool(plan, dials),
-        (f"Tool, {tool}, touches the face: {nought('z', plan.first)}", "0"),
+        (f"{tool} touches the face: {nought('z', plan.first)}", "0"),
         *_blank(plan, voice, dials),
         (f"Cuts go {'away from' if bore else 'toward'} the axis; come up to every x that way", "YES"),
         (dry, "CLEAR"),
