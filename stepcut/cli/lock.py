@@ -42,49 +42,22 @@ def _body(
     unit: Annotated[Text, typer.Option("--unit", help="in or mm.")] = None,
 ) -> int:
     """Say whether a ramp holds over a range of friction, and the torque to lock and release it."""
-    from stepcut import gate, quantity
+    from stepcut import gate
     from stepcut.cards.lock_text import lock_notes, lock_table
     from stepcut.cards.verdict_text import held_text
-    from stepcut.cli import at_machine, screen
+    from stepcut.cli import screen
     from stepcut.shop.lock import FRICTIONS, locking
-    from stepcut.voice import Voice
 
     if recipe is not None:
         degrees, middle, voice, lines, for_ = _of_recipe(recipe, set_, use, gap)
     elif angle is not None and radius is not None:
-        degrees = float(quantity.parse_angle(angle, "angle"))
-        middle = float(quantity.parse_length(radius, "radius", unit))
-        if not 0 <= degrees < STEEPEST:
-            raise BadValue(
-                "angle",
-                angle,
-                f"must be from 0 to less than {STEEPEST} degrees",
-                "Give the ramp's angle at its middle radius.",
-            )
-        if middle <= 0:
-            raise BadValue("radius", radius, "must be greater than 0", "Give the middle radius of the wall.")
-        voice = Voice("mm" if unit == "mm" or (unit is None and "mm" in radius) else "in")
-        lines, for_ = [f"Ramp angle {degrees:.2f}° at radius {voice.length(middle)}."], at_machine.use_of(use)
-        if gap is not None:
-            raise BadValue("gap", gap, "goes with the recipe of a ramp", "Name the recipe.")
+        degrees, middle, voice, lines, for_ = _of_sizes(angle, radius, unit, use, gap)
     else:
         raise BadValue("recipe", None, "is missing", "Name a recipe, or give --angle and --radius.")
     text = clamp or ("2kN" if voice.unit == "mm" else "500lbf")
-    force = float(quantity.parse_force(text, "clamp"))
-    if force <= 0:
-        raise BadValue("clamp", text, "must be greater than 0", "Give a clamp force such as 500lbf or 2kN.")
-    frictions = (_friction("friction", friction),) if friction is not None else FRICTIONS
-    face = float(quantity.parse_length(collar, "collar", unit)) if collar is not None else 0.0
-    of_face = _friction("collar-friction", collar_friction) if collar_friction is not None else None
-    lean = float(quantity.parse_angle(flank, "flank")) if flank is not None else 0.0
-    if face < 0:
-        raise BadValue(
-            "collar", collar, "must not be negative", "Give the mean radius of the second face, or leave it out."
-        )
-    if not 0 <= lean <= LEANS:
-        raise BadValue(
-            "flank", flank, f"must be from 0 to {LEANS} degrees", "Give half the thread's angle, 14.5deg for Acme."
-        )
+    force, frictions = _force(text), (_friction("friction", friction),) if friction is not None else FRICTIONS
+    face, of_face = _face(collar, collar_friction, unit)
+    lean = _lean(flank)
     rows = [locking(degrees, middle, force, f, face, of_face if of_face is not None else f, lean) for f in frictions]
     second = f"a second face at radius {voice.length(face)}" if face else "no second face"
     columns = screen.width(width)
@@ -97,6 +70,60 @@ def _body(
         "\n".join(line for text in lines for line in (wrap(text, columns) if text and "\n" not in text else [text]))
     )
     return 0
+
+
+def _of_sizes(
+    angle: str, radius: str, unit: Text, use: Text, gap: Text
+) -> tuple[float, float, Voice, list[str], Use | None]:
+    """Return angle, middle radius (mm), voice, what is said first and the use of a ramp that is told by its sizes."""
+    from stepcut.cli import at_machine
+    from stepcut.quantity import parse_angle, parse_length
+    from stepcut.voice import Voice
+
+    degrees, middle = float(parse_angle(angle, "angle")), float(parse_length(radius, "radius", unit))
+    if not 0 <= degrees < STEEPEST:
+        rule = f"must be from 0 to less than {STEEPEST} degrees"
+        raise BadValue("angle", angle, rule, "Give the ramp's angle at its middle radius.")
+    if middle <= 0:
+        raise BadValue("radius", radius, "must be greater than 0", "Give the middle radius of the wall.")
+    if gap is not None:
+        raise BadValue("gap", gap, "goes with the recipe of a ramp", "Name the recipe.")
+    voice = Voice("mm" if unit == "mm" or (unit is None and "mm" in radius) else "in")
+    lines = [f"Ramp angle {degrees:.2f}° at radius {voice.length(middle)}."]
+    return degrees, middle, voice, lines, at_machine.use_of(use)
+
+
+def _force(text: str) -> float:
+    """Return the clamp force, N."""
+    from stepcut.quantity import parse_force
+
+    force = float(parse_force(text, "clamp"))
+    if force <= 0:
+        raise BadValue("clamp", text, "must be greater than 0", "Give a clamp force such as 500lbf or 2kN.")
+    return force
+
+
+def _face(collar: Text, friction: Text, unit: Text) -> tuple[float, float | None]:
+    """Return the mean radius of a second face, mm, 0 for none, and its friction, None for the same."""
+    from stepcut.quantity import parse_length
+
+    radius = float(parse_length(collar, "collar", unit)) if collar is not None else 0.0
+    of_face = _friction("collar-friction", friction) if friction is not None else None
+    if radius < 0:
+        rule = "must not be negative"
+        raise BadValue("collar", collar, rule, "Give the mean radius of the second face, or leave it out.")
+    return radius, of_face
+
+
+def _lean(flank: Text) -> float:
+    """Return how far a thread's flank leans, degrees."""
+    from stepcut.quantity import parse_angle
+
+    lean = float(parse_angle(flank, "flank")) if flank is not None else 0.0
+    if not 0 <= lean <= LEANS:
+        rule = f"must be from 0 to {LEANS} degrees"
+        raise BadValue("flank", flank, rule, "Give half the thread's angle, 14.5deg for Acme.")
+    return lean
 
 
 def _friction(name: str, text: str) -> float:
