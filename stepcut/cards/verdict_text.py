@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Mapping, Sequence
+from itertools import pairwise
 from textwrap import wrap
 from typing import Any
 
@@ -163,14 +164,22 @@ def chance_line(plan: Plan, voice: Voice, errors: Errors | None = None) -> str:
     if told is None:
         return ""
     whose = "errors of your own readings" if told["readings"] else "errors of the machine's file"
-    steep = (
-        "; faces steeper than 45°, which no leave on the radius guards, are not counted"
-        if plan.axes == ("z", "x")
-        else ""
-    )
+    steep = ""
+    if plan.axes == ("z", "x"):
+        steep = "; faces steeper than 45°, which no leave on the radius guards, are not counted"
+    elif _upright(plan):
+        steep = "; upright faces, which no leave guards, are not counted"
     return (
         f"the chance that some place is cut below the wanted surface is {odds(told['chance'])}; for 1 in 100 leave "
         f"{_up(told['enough'], voice)}; {whose}, each cut for itself{steep}"
+    )
+
+
+def _upright(plan: Plan) -> bool:
+    """Whether the line that is wanted rises or falls at one place: two targets at one angle, a step of a cam."""
+    listed = [*(plan.target.get("targets") or ())]
+    return any(a[0] == b[0] for a, b in pairwise(listed)) or any(
+        segment[0] == "step" for segment in plan.target.get("segments", ())
     )
 
 

@@ -168,7 +168,7 @@ def below(plan: Plan, errors: Errors | None = None) -> dict[str, float] | None:
     if told is None:
         return None
     cuts = told * plan.copies
-    if errors is None:
+    if errors is None or plan.grooved:  # readings of a groove's second scale say nothing of its depth
         errors = Errors(float(plan.second.error), float(plan.first.error))
     # Cuts that stand on the stock line itself: with another leave the scale rounds otherwise, and may leave no more than it.
     bare = [replace(cut, above=0.0) for cut in cuts]

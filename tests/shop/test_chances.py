@@ -9,9 +9,10 @@ from typing import Any
 
 import numpy as np
 import pytest
+from msgspec.structs import replace
 
 from stepcut import recipes
-from stepcut.plan import Plan
+from stepcut.plan import Plan, Stop
 from stepcut.recipes import Recipe
 from stepcut.shop.chances import Clear, Errors, chance, deeper, more_leave
 from stepcut.shop.verdict import below
@@ -203,6 +204,60 @@ def test_points_of_100_000_parts() -> None:
         good &= np.hypot(x, y) <= 15
     assert 0.003 < 1 - good.mean() < 0.997
     assert told["chance"] == pytest.approx(float(1 - good.mean()), rel=0.02, abs=0.004)
+
+
+GROOVES = {
+    "winder-sleeve-wide-groove": {"leave": "0.008mm"},  # 9 mm wide by sweeps of a 6 mm cutter: floor and both walls
+    "bellows-chuck-face-scroll": {"leave": "0.008mm", "step": "9deg"},
+}
+
+
+@pytest.mark.parametrize("name", GROOVES)
+def test_grooves_of_100_000_parts(name: str) -> None:
+    """Each cut set to its depth and place with the errors of three scales; the walls are lines square to the way of the groove."""
+    sets = GROOVES[name]
+    plan = recipes.job(recipes.load(name).resized(sets)).plan
+    assert plan.machine.depth is not None
+    depth = replace(
+        plan.machine.depth, error=Fraction(102, 10_000)
+    )  # a little more than what stands when it is set by whole divisions
+    plan = replace(plan, machine=replace(plan.machine, depth=depth))
+    told = below(plan)
+    assert told is not None
+    random, good = np.random.default_rng(13), np.ones(PARTS, bool)
+    deep = plan.target["depth"] - float(depth.value(depth.up(plan.leave)))
+    wide, rows = float(plan.target.get("width", 0.0)), sorted({stop.start for stop in plan.stops})
+    x = {row: float(np.mean([_off(plan, stop) for stop in plan.stops if stop.start == row])) for row in rows}
+    middle = (min(x.values()) + max(x.values())) / 2
+    lead = float(plan.target.get("lead", 0.0))
+    around = np.pi * plan.target.get("diameter", 1.0)
+    square = around / np.hypot(around, lead)
+    for stop in plan.stops:
+        good &= deep + random.uniform(-float(depth.error), float(depth.error), PARTS) <= plan.target["depth"]
+        if wide and stop.start in (rows[0], rows[-1]):
+            slid = random.uniform(-float(plan.second.error), float(plan.second.error), PARTS)
+            turned = random.uniform(-float(plan.first.error), float(plan.first.error), PARTS)
+            beside = (_off(plan, stop) - middle + slid - lead * turned / 360) * square
+            good &= np.abs(beside) + float(plan.cutter.diameter) / 2 <= wide / 2
+    share = float(1 - good.mean())
+    assert 0.003 < share < 0.997
+    assert told["chance"] == pytest.approx(share, rel=0.03, abs=0.006)
+    auto = recipes.job(recipes.load(name).resized({**sets, "leave": "auto"})).plan
+    found = below(auto)
+    assert found is not None
+    assert found["chance"] <= 0.01
+
+
+def _off(plan: Plan, stop: Stop) -> float:
+    """How far a cut stands along the axis from the way of a helix that begins at nought."""
+    return (
+        float(plan.second.value(stop.second))
+        - float(plan.target.get("lead", 0.0)) * float(plan.first.value(stop.first)) / 360
+    )
+
+
+def test_a_groove_that_leaves_nothing_is_as_the_cutter_leaves_it() -> None:
+    assert below(recipes.job(recipes.load("oil-groove-helix")).plan) is None
 
 
 def test_the_leave_for_one_in_a_hundred_makes_it_so_whatever_the_scale_rounds() -> None:

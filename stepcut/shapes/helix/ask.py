@@ -25,7 +25,8 @@ FIELDS = (
     Field("turns", "number", "Turns of the groove, instead of the length."),
     Field("depth", "length", "Depth of the groove.", needed=True, example="1/16in or 1.5mm"),
     CUTTER,
-    Field("leave", "length", "Stock to leave for the file: on the floor, and on the walls where groove-width makes them.", default="0", rule="not-negative", group="cutter", later=True),
+    Field("leave", "length", "Stock to leave for the file: on the floor, and on the walls where groove-width makes them; auto takes it from the machine's errors.",
+        default="0", rule="not-negative", words={"auto": "auto"}, group="cutter", later=True),
     Field("starts", "count", "Number of equal grooves.", default="1", most=60),
     Field("groove-width", "length", "Width of a groove wider than its flat cutter, at the surface and square to its way: cut in sweeps side by side.", later=True),
     Field("cross", "flag", "As many grooves of the other hand too, crossing the first.", later=True),
@@ -71,7 +72,26 @@ def _lead(values: Values) -> Fraction:
     return Fraction(lead)
 
 
-def _width(values: Values, cutter: Cutter) -> Fraction | None:
+def _leave(values: Values, lead: Fraction, machine: Machine) -> Fraction:
+    """Return what is left for the file, mm: as it was said, or what the scales may err, up to a division of the depth.
+
+    A groove is seldom filed, so that nothing is left where nothing was said.  Walls that sweeps beside each other make are left as
+    much as the floor; an error of table or slide moves them square to the way.
+    """
+    leave: Fraction | str = values["leave"]
+    if isinstance(leave, Fraction):
+        return leave
+    if machine.depth is None:
+        return Fraction(0)  # refused later on
+    errs = machine.depth.error
+    if values["groove-width"] is not None and machine.table is not None and machine.slide is not None:
+        along = float(lead / 360 * machine.table.rim.error + machine.slide.error)
+        square = math.cos(math.atan2(float(lead), math.pi * float(values["diameter"])))
+        errs = max(errs, Fraction(along * square).limit_denominator(10**6))
+    return machine.depth.up(errs) * machine.depth.division
+
+
+def _width(values: Values, cutter: Cutter, leave: Fraction) -> Fraction | None:
     """Return the width of a groove wider than its cutter; None when it is as wide as that.
 
     Raises
@@ -94,11 +114,11 @@ def _width(values: Values, cutter: Cutter) -> Fraction | None:
             f"is narrower than cutter = {values.said('cutter')}",
             "Take a narrower cutter.",
         )
-    if width == cutter.diameter and not values["leave"]:
+    if width == cutter.diameter and not leave:
         return None
-    if width - 2 * values["leave"] <= cutter.diameter:
+    if width - 2 * leave <= cutter.diameter:
         rule = f"with {values.said('leave')} to leave on both walls has no room for cutter = {values.said('cutter')}"
-        way = f"Take a cutter of less than {values.size(width - 2 * values['leave'])}, or leave groove-width out."
+        way = f"Take a cutter of less than {values.size(width - 2 * leave)}, or leave groove-width out."
         raise BadValue("groove-width", values.said("groove-width"), rule, way)
     return width
 
@@ -128,12 +148,13 @@ def build(values: Values, machine: Machine) -> Plan:
         rule = f"is only {values.size(cutter.radius / Fraction(cutter.outline.tan))} long at its point, and the groove {values.said('depth')} deep"
         raise BadValue("cutter", values.said("cutter"), rule, "Take a wider vee, or make the groove shallower.")
     length = length if length is not None else turns * lead
-    if values["leave"] >= values["depth"]:
+    leave = _leave(values, lead, machine)
+    if leave >= values["depth"]:
         rule = f"leaves nothing to cut of a groove {values.said('depth')} deep"
         raise BadValue("leave", values.said("leave"), rule, "Leave less, or make it deeper.")
     helix = Helix(
-        values["diameter"], lead, length, values["depth"], values["starts"], values["hand"], _width(values, cutter),
-        values["leave"], bool(values["cross"]),
+        values["diameter"], lead, length, values["depth"], values["starts"], values["hand"], _width(values, cutter, leave),
+        leave, bool(values["cross"]),
     )  # fmt: skip
     if values["step"] is not None and values["cuts"] is not None:
         raise BadValue("cuts", values.said("cuts"), "does not go with step", "Leave one of them out.")

@@ -24,6 +24,7 @@ from stepcut.shapes.helix.pits import Pit
 from stepcut.shapes.helix.sweeps import COVERS, OVERLAP, Sweeps, kept
 from stepcut.shapes.helix.vee import Vee
 from stepcut.shapes.helix.wanted import Helix
+from stepcut.shop.chances import Clear
 
 SECTIONS = {"flat": "rectangular", "ball": "round", "vee": "vee"}  # of a groove, by the end of its cutter
 DEFAULT_RIDGE = {"in": Fraction(254, 10) * Fraction(1, 1000), "mm": Fraction(3, 100)}
@@ -72,6 +73,34 @@ class HelixDetails(Struct, frozen=True):
         """How deep the cuts go on that make a pit with the groove's own cutter, mm, by their number."""
         own = [pit for pit in self.pits if pit.cutter is None]
         return {stop.n: pit.depth for pit in own for stop in pit.places}
+
+    def clearances(self, plan: Plan) -> list[Clear] | None:
+        """Return how far each cut stays above the wanted floor, and those of the outermost sweeps from the wanted walls.
+
+        None where nothing is left for the file: a groove is then as the cutter leaves it.  The depth is set anew for each cut, and its
+        errors are told as a share of the slide's, which is the plan's second scale.
+        """
+        depth = plan.machine.depth
+        if not plan.leave or depth is None or not plan.second.error:
+            return None
+        starts = self.helix.starts
+        stops = [stop for stop in plan.stops if (stop.start - 1) // self.beside % starts == 0]  # of one copy
+        over = self.helix.depth - depth.value(depth.down(self.helix.depth - plan.leave))  # as the hands set it
+        found = [Clear(float(over), 0.0, share=float(depth.error / plan.second.error))] * len(stops)
+        if self.helix.width is None or self.helix.cross:
+            return found
+        lead = float(self.helix.lead)
+        square = 1 / math.hypot(
+            1.0, lead / (math.pi * float(self.helix.diameter))
+        )  # to the way, of a length along the axis
+        room = (float(self.helix.width) - float(plan.cutter.diameter)) / 2
+        for stop in stops:
+            along = float(plan.second.value(stop.second)) - lead * float(plan.first.value(stop.first)) / 360.0
+            beside = (along - self.begins) * square
+            for side, row in ((-1, 1), (1, self.beside)):
+                if stop.start == row:
+                    found.append(Clear(room - side * beside, side * lead / 360.0 * square, share=square))
+        return found
 
 
 class Groove(Struct, frozen=True, dict=True):

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+from fractions import Fraction
 
 from stepcut.errors import BadValue
 from stepcut.fields import Field, Values
@@ -24,7 +25,8 @@ FIELDS = (
     Field("starts", "count", "Number of equal grooves.", default="1", most=60),
     Field("winds", "choice", "The way it runs outward, seen facing it.", default="anticlockwise", choices=TURNINGS),
     CUTTER,
-    Field("leave", "length", "Stock to leave on the floor for the file; the walls are the cutter's.", default="0", rule="not-negative", group="cutter"),
+    Field("leave", "length", "Stock to leave on the floor for the file, the walls are the cutter's; auto takes it from the machine's errors.",
+        default="0", rule="not-negative", words={"auto": "auto"}, group="cutter"),
     Field("step", "angle", "Degrees from cut to cut.", group="steps"),
     Field("cuts", "count", "Number of cuts of one groove.", most=12_000, group="steps"),
     Field("scallop", "length", "Largest ridge to leave: the fewest cuts that keep to it, closer together farther out.", group="steps"),
@@ -57,9 +59,12 @@ def build(values: Values, machine: Machine) -> Plan:
         rule = f"is within the radius of the cutter, {values.size(cutter.radius)}"
         raise BadValue("begin", values.said("begin"), rule, "Begin farther out, or take a smaller cutter.")
     scroll = Scroll(values["begin"], values["end"], values["pitch"], values["depth"], values["starts"], values["winds"])
-    bench = bench_of(scroll, cutter, values["leave"], machine)
+    leave: Fraction | str = values["leave"]
+    if isinstance(leave, str):  # auto: nothing is left where nothing is said, for a groove is seldom filed
+        leave = Fraction(0) if machine.depth is None else machine.depth.up(machine.depth.error) * machine.depth.division
+    bench = bench_of(scroll, cutter, leave, machine)
     land = land_of(scroll, bench.row([0]))
     if land <= 0:
         rule = f"leaves no land between the turns: they overlap by {values.size(-land)}"
         raise BadValue("pitch", values.said("pitch"), rule, "Take a smaller cutter, a larger pitch or fewer starts.")
-    return solve(scroll, cutter, values["leave"], Spacing(values["step"], values["cuts"], values["scallop"]), machine)
+    return solve(scroll, cutter, leave, Spacing(values["step"], values["cuts"], values["scallop"]), machine)

@@ -15,6 +15,7 @@ from stepcut.machine import Cutter, Machine, Scale
 from stepcut.plan import Plan, Remark, Result, Stop
 from stepcut.shapes.scroll.left import Cut, Ridges, Row, Spiral
 from stepcut.shapes.scroll.wanted import Scroll
+from stepcut.shop.chances import Clear
 
 DEFAULT_RIDGE = {"in": Fraction(254, 10) * Fraction(1, 1000), "mm": Fraction(3, 100)}
 
@@ -52,6 +53,17 @@ class ScrollDetails(Struct, frozen=True):
     land: float
     path_error: float
     over: Fraction
+
+    def clearances(self, plan: Plan) -> list[Clear] | None:
+        """Return how far each cut of one groove stays above the wanted floor; None where nothing is left for the file.
+
+        The depth is set anew for each cut, and its errors are told as a share of the slide's, which is the plan's second scale.
+        """
+        depth = plan.machine.depth
+        if not plan.leave or depth is None or not plan.second.error:
+            return None
+        share = float(depth.error / plan.second.error)
+        return [Clear(float(self.over), 0.0, share=share) for stop in plan.stops if stop.start == 1]
 
 
 class Bench(Struct, frozen=True, dict=True):
