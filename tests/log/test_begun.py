@@ -42,14 +42,14 @@ def next_line(done: subprocess.CompletedProcess[str]) -> str:
     return done.stdout.splitlines()[-1]
 
 
-@pytest.mark.parametrize("path", recipes.shipped(), ids=lambda path: path.stem)
-def test_every_example_thaws_as_it_was_frozen(path: Path) -> None:
-    job = recipes.job(recipes.load(path))
+@pytest.mark.parametrize("name", each_kind())
+def test_every_example_thaws_as_it_was_frozen(name: str) -> None:
+    job = recipes.job(recipes.load(name))
     plan, card = show.solved(job), show.whole(job)
     kept = thaw(freeze({"plan": plan, "card": card}))
     assert (kept["card"].acts, kept["card"].screens, kept["card"].columns) == (card.acts, card.screens, card.columns)
-    for name in ("stops", "first", "second", "axes", "machine", "cutter", "contact", "turning", "leave"):
-        assert getattr(kept["plan"], name) == getattr(plan, name)
+    for part in ("stops", "first", "second", "axes", "machine", "cutter", "contact", "turning", "leave"):
+        assert getattr(kept["plan"], part) == getattr(plan, part)
 
 
 def packed(text: str) -> str:
