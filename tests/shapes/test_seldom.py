@@ -27,6 +27,8 @@ REFUSED = [
     # By hand: a bow of 25 mm on a radius of 15 mm is 15 - sqrt(15^2 - 12.5^2) = 6.7 mm high, more than the 6 mm of the bar.
     ("radius --form crown --radius 15mm --length 25mm --diameter 12mm",
      "radius = 15mm: cuts through to the axis over this length. Take a larger radius, or give small."),
+    ("taper --large 20mm --small 14mm --length 20mm --cuts 3 --leave 9mm",  # was: nearest is 0, give 0
+     "leave = 9.000 mm: leaves nothing to cut: the shape is only 3.000 mm high on the radius. Leave less."),
     # By hand: tan 20 degrees is 37 pi / lead, so that the lead is 319.36 mm.
     (f"{HELIX} --angle 20deg --step 4deg", "angle = 20 deg: does not agree with lead = 120mm, it makes 319.3638 mm. Leave one of them out."),
     ("cam --base 20mm --table '0deg 0mm; 90deg -21mm' --cutter 10mm", "table = -21 mm: falls below the axis. Check base and lifts."),

@@ -225,7 +225,7 @@ def _spaced(task: Task, turning: Turning, machine: Machine, main: bool) -> list[
         if main or refused.code != "not-so-many":
             raise
         row = space(task, Count(max(1, refused.facts["makes"])))
-    if main and turning.stops is not None and len(row) != turning.stops:
+    if row and main and turning.stops is not None and len(row) != turning.stops:  # no cut at all has another cause
         raise Refused("stops", "not-so-many", stops=turning.stops, makes=len(row))
     return row
 
