@@ -118,7 +118,7 @@ def report(page: Page) -> dict[str, list[dict[str, object]]]:
 # --- the acts ------------------------------------------------------------------------------------------------------
 
 
-@pytest.mark.parametrize("name", ["sluice-clamp-ramp", "lever-ball-knob"])
+@pytest.mark.parametrize("name", ["sluice-clamp-ramp", pytest.param("lever-ball-knob", marks=pytest.mark.long)])
 def test_every_act_comes_once_in_order_and_every_check_and_change_is_black(
     phone: BrowserContext, tmp_path: Path, name: str
 ) -> None:
@@ -641,8 +641,10 @@ INK = """(size) => { const c = document.createElement('canvas').getContext('2d')
     "name",
     [
         "sluice-clamp-ramp",
-        "lever-ball-knob",
-        *(pytest.param(name, marks=pytest.mark.long) for name in ("valve-lift-plate", "tension-release-cam")),
+        *(
+            pytest.param(name, marks=pytest.mark.long)
+            for name in ("lever-ball-knob", "valve-lift-plate", "tension-release-cam")
+        ),
     ],
 )
 def test_the_digits_of_every_act_at_the_machine_are_high_enough_from_the_handwheel(
@@ -663,7 +665,7 @@ def test_the_digits_of_every_act_at_the_machine_are_high_enough_from_the_handwhe
         press(page)
 
 
-@pytest.mark.parametrize("name", ["valve-lift-plate", "lever-ball-knob"])
+@pytest.mark.parametrize("name", ["valve-lift-plate", pytest.param("lever-ball-knob", marks=pytest.mark.long)])
 def test_a_phone_on_its_side_shows_the_digits_high_enough_too(browser: Browser, tmp_path: Path, name: str) -> None:
     whole = card(name)
     context = browser.new_context(viewport={"width": 640, "height": 360})

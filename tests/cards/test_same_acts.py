@@ -19,8 +19,9 @@ from stepcut.cli.ticking import words_of
 from stepcut.log.steps import steps
 from tests.cards.seen_acts import Seen, from_acts, in_json, on_paper
 from tests.conftest import Run
+from tests.shops import each_kind
 
-EXAMPLES = [path.stem for path in recipes.shipped()]
+EXAMPLES = each_kind()
 
 
 @cache

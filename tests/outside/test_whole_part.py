@@ -24,9 +24,9 @@ SEEDS = 20
 NEW = 10_000 * random.SystemRandom().randrange(1, 100_000)  # a job that is told wrong is printed whole
 
 
-def mended(*values: Any, was: str, name: str) -> Any:
+def mended(*values: Any, was: str, name: str, marks: Any = ()) -> Any:
     """A case that failed once; ``was`` tells how."""
-    return pytest.param(*values, id=name)
+    return pytest.param(*values, id=name, marks=marks)
 
 
 def told_wrong(shape: str, values: dict[str, Any], machine: str = "metric") -> list[str]:
@@ -72,9 +72,9 @@ def agrees(shape: str, first: int, fixed: dict[str, Any], count: int = SEEDS) ->
     assert compared == count  # a program that refuses two of three jobs would tell the truth too
 
 
-@pytest.fixture(params=[pytest.param(5, id="some"), pytest.param(1 if HUNT else 2, id="more", marks=pytest.mark.long)])
+@pytest.fixture(params=[pytest.param(10, id="some"), pytest.param(1 if HUNT else 2, id="more", marks=pytest.mark.long)])
 def part(request: pytest.FixtureRequest) -> int:
-    """Which part of the random jobs is looked at: a fifth; half where long tests run; all of them, sharply, in a hunt."""
+    """Which part of the random jobs is looked at: a tenth; half where long tests run; all of them, sharply, in a hunt."""
     return int(request.param)
 
 
@@ -137,12 +137,12 @@ def test_random_cams(approach: str, closed: bool, part: int) -> None:
     [
         pytest.param({"kind": "flat", "shallow": False}, id="flat, deep", marks=pytest.mark.long),
         pytest.param({"kind": "flat", "shallow": True}, id="flat, shallow", marks=pytest.mark.long),
-        pytest.param({"kind": "ball", "shallow": False}, id="ball, deep"),
+        pytest.param({"kind": "ball", "shallow": False}, id="ball, deep", marks=pytest.mark.long),
         pytest.param({"kind": "ball", "shallow": True}, id="ball, shallow", marks=pytest.mark.long),
     ],
 )
 def test_random_helices(fixed: dict[str, Any], part: int) -> None:
-    agrees("helix", 6000, fixed, 8 // part)
+    agrees("helix", 6000, fixed, max(1, 8 // part))
 
 
 @pytest.mark.parametrize("side", ["inside", "outside", "on"])
@@ -180,7 +180,7 @@ RAMPS = [
         {"outside": "32.993mm", "bore": "30.2773mm", "starts": "1", "cutter": "8.9mm", "kind": "ball", "approach": "plunge",
          "leave": "0.05mm", "step": "3deg", "targets": [["0deg", "0.3mm"], ["61.3149deg", "0.3mm"], ["66.2864deg", "0.7634mm"],
          ["150.802deg", "3.5275mm"], ["165.716deg", "3.7346mm"]]},
-        name="a plunged ball at a kink", was="scallop printed 0.112, true 0.117",
+        name="a plunged ball at a kink", was="scallop printed 0.112, true 0.117", marks=pytest.mark.long,
     ),
     mended(
         {"outside": "60mm", "bore": "40mm", "leave": "0mm", "cutter": "12mm", "kind": "ball", "scallop": "0.05mm",

@@ -103,6 +103,7 @@ def test_a_plunged_circle_touches_the_next_ramp_first_where_its_radius_is_a_tang
     assert whole_ramp.see(clear).gouge < 1.9  # only the high end of its own ramp is judged then
 
 
+@pytest.mark.long
 def test_a_sweep_is_as_many_cuts_as_there_are_between() -> None:
     for approach, kind in (("across", "flat"), ("plunge", "ball"), ("side", "flat")):
         ring = {

@@ -12,12 +12,12 @@ import pytest
 
 from stepcut.acts import Act, Card, Heading
 from stepcut.cards.json_card import render
-from stepcut.recipes import job, load, shipped
+from stepcut.recipes import job, load
 from stepcut.routine import acts, card
 from stepcut.voice import voice_of
-from tests.shops import plan_of
+from tests.shops import each_kind, plan_of
 
-EXAMPLES = [path.stem for path in shipped()]
+EXAMPLES = each_kind()
 
 
 def card_of(name: str) -> Card:
