@@ -146,10 +146,10 @@ def test_an_absurd_step_is_refused_at_once_with_what_to_change(
     assert count < AT_ONCE or count < plain(shape, targets)
 
 
-def test_a_cut_gone_wrong_takes_less_work_than_a_card_and_another_cutter_less_than_two(
+def test_a_cut_gone_wrong_and_another_cutter_take_less_work_than_two_cards(
     capsys: pytest.CaptureFixture[str],
 ) -> None:
-    """Both solve a second time; with another cutter the rest of the card is printed too."""
+    """Both solve again; what the part has really lost is measured, and with another cutter the rest of the card is printed too."""
     line = ["card", "sluice-clamp-ramp", "--set", "step=5deg"]
     wrong = ["recover", "sluice-clamp-ramp", "--set", "step=5deg", "--cut", "9", "--found", "0.06in"]
     other = ["recover", "sluice-clamp-ramp", "--set", "step=5deg", "--from", "9", "--cutter", "0.37in"]
@@ -158,7 +158,7 @@ def test_a_cut_gone_wrong_takes_less_work_than_a_card_and_another_cutter_less_th
         cli.run(words)
         counted.append(calls(words)[1])
     card, too_deep, go_on = counted
-    assert too_deep < card
+    assert too_deep < 2 * card
     assert go_on < 2 * card
 
 
