@@ -113,3 +113,14 @@ def test_angles_and_numbers_refuse_what_they_are_not() -> None:
         parse_angle("1°00'75\"")
     with pytest.raises(BadValue, match="Leave out deg"):
         parse_number("3deg")
+
+
+def test_the_slack_of_a_scale_without_a_dial_has_a_bound() -> None:
+    text = 'stepcut-machine = 1\nunit = "in"\n[depth]\ndivision = "0.001in"\nbacklash = "0.3in"\n'
+    with pytest.raises(BadValue) as refused:
+        machines.from_text(text, "bench", "bench.toml")
+    assert str(refused.value).endswith(
+        "backlash = 0.3 in: must be less than 0.2 in. Measure it again: forward until it moves, then back."
+    )
+    turned = text.replace("backlash", 'per-turn = "0.5in"\nbacklash')  # a coarse handle may be so loose
+    assert machines.from_text(turned, "bench", "bench.toml").depth is not None

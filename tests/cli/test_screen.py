@@ -74,6 +74,22 @@ def test_the_set_up_comes_first_and_enter_does_the_act_that_is_shown(tmp_path: P
     driven(steps())
 
 
+def test_ctrl_c_stops_and_keeps_what_was_ticked(tmp_path: Path) -> None:
+    with Store(tmp_path / "log.sqlite3") as store:
+        app = app_of(store)
+
+        async def steps() -> None:
+            async with app.run_test(size=(80, 24)) as pilot:
+                await pilot.press("s", "t", "c", "n", "x", "ctrl+c")  # in the middle of a note, too
+
+        driven(steps())
+        assert app.stopped
+        assert (1, "cut") in store.ticks(1)
+        with pytest.raises(KeyboardInterrupt):
+            app.run = lambda: None  # type: ignore[method-assign]  # it has run
+            app.run_guarded()
+
+
 def test_checks_and_changes_are_black_and_must_be_confirmed(tmp_path: Path) -> None:
     async def steps() -> None:
         with Store(tmp_path / "log.sqlite3") as store:
