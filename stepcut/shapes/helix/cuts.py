@@ -17,7 +17,7 @@ from typing import NamedTuple
 from msgspec import Struct
 
 from stepcut.shapes.helix.groove import Screw
-from stepcut.shapes.helix.left import Crossed, Cut, Pair, Ridges, end
+from stepcut.shapes.helix.left import Cut, Pair, Ridges, end
 
 AROUND = 4  # cuts on each side that are looked at where very fine steps reach over each other
 BEST = 3  # patterns that are looked at closer, of those that stand highest at a radius
@@ -57,8 +57,6 @@ class Row(Struct, frozen=True, dict=True):
         How far along the slide its helix lies from the one that begins at 0, mm.
     sides : tuple of int
         The walls that these cuts make: 1 where w grows, -1 where it falls; both when the groove is as wide as its cutter.
-    crossed : Crossed or None
-        Grooves of the other hand; the volume is then that of one of each hand.
     """
 
     screw: Screw
@@ -68,7 +66,6 @@ class Row(Struct, frozen=True, dict=True):
     travel: float
     shift: float = 0.0
     sides: tuple[int, ...] = (1, -1)
-    crossed: Crossed | None = None
 
     @cached_property
     def cuts(self) -> list[Cut]:
@@ -195,7 +192,7 @@ class Row(Struct, frozen=True, dict=True):
 
     def _walls(self, pairs: Iterable[Pair]) -> float:
         """Return the volume between cuts, on the sides whose walls they make."""
-        return sum((pair if side > 0 else pair.turned()).volume(self.crossed) for pair in pairs for side in self.sides)
+        return sum((pair if side > 0 else pair.turned()).volume() for pair in pairs for side in self.sides)
 
 
 def _nodes(places: Iterable[float], bends: Iterable[float]) -> Iterator[tuple[float, float]]:

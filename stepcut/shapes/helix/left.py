@@ -36,36 +36,6 @@ class Cut(NamedTuple):
         return Cut(-self.at, -self.off)
 
 
-class Crossed(NamedTuple):
-    """Grooves of the other hand over these: the share of a groove that lies inside them for each mm that it is long along the axis.
-
-    Parameters
-    ----------
-    rate : float
-        That share, 1 / mm.
-    spread : float
-        How much longer along the axis a groove is than its cutter makes it, mm.
-    """
-
-    rate: float
-    spread: float = 0.0
-
-    def both(self, half: float, uncut: float) -> float:
-        """Return how many times what stands at a radius in one of two crossing grooves stands in both.
-
-        Inside a crossing stands what neither has cut, and it is the part `uncut` of it that the other one leaves.
-
-        Parameters
-        ----------
-        half : float
-            How far along the axis from its path the running cutter reaches at the radius, mm.
-        uncut : float
-            Which part of the groove stands there, 0 to 1.
-        """
-        shared = min(1.0, self.rate * (2 * half + self.spread))
-        return 2.0 - shared * (2.0 - uncut)
-
-
 class Ridges(NamedTuple):
     """The highest of what stands, square to the groove's walls and floor; mm.
 
@@ -217,8 +187,8 @@ class Pair(NamedTuple):
         most = lowest(lambda at: -self._over_floor(at), begin, end, 8, (middle,))[1]
         return -most, mean
 
-    def volume(self, crossed: Crossed | None = None) -> float:
-        """Return the volume of what stands, on the side where w grows; with grooves of the other hand, in both; mm^3."""
+    def volume(self) -> float:
+        """Return the volume of what stands, on the side where w grows; mm^3."""
         screw = self.screw
         found = 0.0
         for rho, weight in _rows(self._marks()):
@@ -230,8 +200,6 @@ class Pair(NamedTuple):
                 for x, share in GAUSS_8:  # toward each bend an interval shortens like a root
                     w = last - (last - first) * x * x
                     stands += share * 2 * x * (last - first) * self.uncut(rho, w)
-            if crossed is not None:
-                stands *= crossed.both(wide, stands / max(wide * (self.after.at - self.before.at), stands))
             found += weight * rho * stands
         return found
 

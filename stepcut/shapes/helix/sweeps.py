@@ -18,9 +18,8 @@ from msgspec import Struct
 from stepcut.kernel.measure import GAUSS_8
 from stepcut.shapes.helix.cuts import Floor, Row
 from stepcut.shapes.helix.groove import Screw
-from stepcut.shapes.helix.left import Crossed, Ridges
+from stepcut.shapes.helix.left import Ridges
 
-LOWER = 1 / 2  # the lower of two facets u^2 and v^2, u and v anywhere alike, is 1/6 in the mean where one alone is 1/3
 OVERLAP = 0.8  # of the cutter's diameter: the most that neighbouring sweeps stand apart, square to them; common practice, no source
 COVERS = 0.95  # of the diameter: the most along the axis, so that the cuts of two sweeps at one angle overlap
 
@@ -69,9 +68,7 @@ class Sweeps(Struct, frozen=True):
         """Return the volume of the facets between the middles of the outermost sweeps: b^2 (tan h - h) of the section, h half a step."""
         bottom, turn = self.rows[0].screw.bottom, self.rows[0].turn
         halves = [(b - a) * turn / 2 for a, b in pairwise(self.marks)] if self.spread else []
-        crossed = self.rows[0].crossed
-        times = crossed.both(self.rows[0].screw.row(bottom)[0], LOWER) if crossed is not None else 1.0
-        return times * self.spread * sum(bottom * bottom * (math.tan(half) - half) for half in halves)
+        return self.spread * sum(bottom * bottom * (math.tan(half) - half) for half in halves)
 
     @property
     def gap(self) -> float:
@@ -85,8 +82,8 @@ class Sweeps(Struct, frozen=True):
         return 2 * math.sqrt(reach) if reach > (screw.pitch * half) ** 2 else -1.0
 
 
-def kept(wanted: Screw, apart: float, cut: Screw, spread: float, crossed: Crossed | None = None) -> float:
-    """Return what a groove has more than one that is cut less deep and wide, for each radian, mm^3; of two that cross, in both.
+def kept(wanted: Screw, apart: float, cut: Screw, spread: float) -> float:
+    """Return what a groove has more than one that is cut less deep and wide, for each radian, mm^3.
 
     Parameters
     ----------
@@ -100,10 +97,7 @@ def kept(wanted: Screw, apart: float, cut: Screw, spread: float, crossed: Crosse
     for low, high in pairwise(marks):
         for x, weight in GAUSS_8:  # above the bottom, and above the joint, rows widen like a root
             rho = low + (high - low) * x * x
-            half = wanted.row(rho)[0]
-            whole = 2 * half + apart
+            whole = 2 * wanted.row(rho)[0] + apart
             stands = whole - (2 * cut.row(rho)[0] + spread if rho > cut.bottom else 0.0)
-            if crossed is not None and whole > 0.0:
-                stands *= crossed.both(half, stands / whole)
             found += weight * 2 * x * (high - low) * rho * stands
     return found

@@ -16,10 +16,10 @@ from stepcut.errors import Refused
 from stepcut.kernel.marks import MOST_CUTS, too_many
 from stepcut.machine import Cutter, Machine, Scale
 from stepcut.plan import Plan, Remark, Result, Stop
-from stepcut.shapes.helix.crossing import Diamonds, crossed, diamonds, rows
+from stepcut.shapes.helix.crossing import Crossings, Diamonds, diamonds, rows
 from stepcut.shapes.helix.cuts import Row
 from stepcut.shapes.helix.groove import Screw
-from stepcut.shapes.helix.left import Crossed, Cut, Pair, Ridges
+from stepcut.shapes.helix.left import Cut, Pair, Ridges
 from stepcut.shapes.helix.pits import Pit
 from stepcut.shapes.helix.sweeps import COVERS, OVERLAP, Sweeps, kept
 from stepcut.shapes.helix.vee import Vee
@@ -184,24 +184,24 @@ class Groove(Struct, frozen=True, dict=True):
         sides = (1, -1) if one else (-1,) if k == 0 else (1,) if k == last else ()
         slides = [rounded(self.slide_of(mark) + shift) for mark in marks]
         turn, travel = math.radians(self.rim.division), float(self.slide.division)
-        return Row(self.screw, marks, slides, turn, travel, float(shift), sides, self.crossed)
+        return Row(self.screw, marks, slides, turn, travel, float(shift), sides)
 
     @cached_property
     def kept(self) -> float:
-        """Volume of what is left on purpose on floor and walls of one groove, and of what a division of the slide adds; mm^3.
-
-        Where grooves cross, it is that of one groove of each hand.
-        """
+        """Volume of what is left on purpose on floor and walls of one groove, and of what a division of the slide adds; mm^3."""
         if not self.helix.leave and not self.spread:
             return 0.0
-        wanted = replace(self, helix=replace(self.helix, leave=Fraction(0)))
         run = math.radians(self.helix.sweep)
-        return run * kept(wanted.screw, wanted._apart, self.screw, float(self.spread), self.crossed)
+        return run * kept(self.wanted.screw, self.wanted._apart, self.screw, float(self.spread))
 
-    @property
-    def crossed(self) -> Crossed | None:
-        """Grooves of the other hand; None without."""
-        return crossed(self.helix, float(self.spread)) if self.helix.cross else None
+    @cached_property
+    def wanted(self) -> Groove:
+        """The same with nothing left for the file."""
+        return replace(self, helix=replace(self.helix, leave=Fraction(0)))
+
+    def both_hands(self, volume: float, sweeps: Sweeps) -> float:
+        """Return the volume that stands in a groove of each hand, from that of one, mm^3."""
+        return 2 * volume - Crossings(self.wanted.screw, self.wanted._apart, sweeps).shared(self.helix)
 
     def slide_of(self, mark: int) -> Fraction:
         """Return where the helix is along the slide at a division of the table, mm."""
@@ -446,7 +446,10 @@ def _result(groove: Groove, sweeps: Sweeps, found: Ridges) -> Result:
         "corner_ridge": found.corner,
         "helix_angle": groove.helix.angle,
     }
-    volume = (left.volume + groove.kept) * groove.helix.starts
+    volume = left.volume + groove.kept
+    if groove.helix.cross:
+        volume = groove.both_hands(volume, sweeps)
+    volume *= groove.helix.starts
     return Result(found.most, leave, leave + left.mean, leave + left.most, 0.0, volume, more)
 
 

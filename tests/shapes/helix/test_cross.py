@@ -94,10 +94,10 @@ CASES: dict[str, dict[str, str]] = {
 @pytest.mark.long
 @pytest.mark.parametrize("name", CASES)
 def test_what_stands_is_what_rays_find(name: str) -> None:
-    """Where both hands leave something independently of each other it is counted as if nothing bound them: to two hundredths."""
+    """What both hands cut of each crossing is taken from their rounded cuts; the rays find it to less than a hundredth."""
     plan = front.solved("helix", **(ROLLER | CASES[name]))
     found = helix_sections.crossed(plan) if name == "flat" else helix_sections.crossed(plan, 6000, 2160, 12)
-    assert plan["result"]["volume"] == pytest.approx(found, rel=0.02)
+    assert plan["result"]["volume"] == pytest.approx(found, rel=0.007)
     single = front.solved("helix", **(ROLLER | CASES[name] | {"cross": False}))["result"]
     assert plan["result"]["volume"] < 2 * single["volume"]  # crossings are cut twice
     for key in ("scallop", "wall_ridge", "floor_ridge", "stock_max"):
