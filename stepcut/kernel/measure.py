@@ -14,6 +14,7 @@ from itertools import pairwise
 from typing import NamedTuple
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from stepcut.kernel.contact import Contact, Strip
 from stepcut.kernel.line import FREE, WALL, Stretch
@@ -353,12 +354,19 @@ def measure(task: Task, places: Sequence[Place]) -> Left:
 
 
 def _measured(task: Task, places: Sequence[Place]) -> Left:
-    strips: list[Strip] = []
     cuts = [*_reaching_back(task, places), *places]
-    traced = tuple(trace(section, cuts) for section in task.sections)
+    left = summed(tuple(trace(section, cuts) for section in task.sections))
+    if not places or not task.guards:
+        return left
+    least = min(left.least, *(tight(task, place) for place in places))
+    return replace(left, least=least if abs(least) > 1e-8 else 0.0)
+
+
+def summed(traced: Sequence[Traced]) -> Left:
+    """Return what stands along sections as they are cut; the least of it along them alone."""
+    strips: list[Strip] = []
     sums = [_Scale(each, strips).run() for each in traced]
     least = min(one.least for one in sums)
-    least = min(least, *(tight(task, place) for place in places)) if places and task.guards else least
     volume, area = sum(one.volume for one in sums), sum(one.area for one in sums)
     return Left(
         scallop=max(one.top.scallop for one in sums),
@@ -369,7 +377,7 @@ def _measured(task: Task, places: Sequence[Place]) -> Left:
         area=area,
         tops=tuple(one.top for one in sums),
         mosts=tuple(one.most for one in sums),
-        traced=traced,
+        traced=tuple(traced),
         strips=tuple(strips),
     )
 

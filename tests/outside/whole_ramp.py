@@ -160,11 +160,48 @@ def cuts_of(plan: Mapping[str, Any], upright: str = "depth") -> Array:
     return np.array(rows, float).reshape(-1, 3)
 
 
+class Upright:
+    """What finishes the upright faces: the outline of a cutter seen along its way, turned as it stands, and where it goes.
+
+    The outline's lowest corner is the origin; it is laid out over metal on the side of the face where the wanted line lies deeper.
+    """
+
+    def __init__(self, plan: Mapping[str, Any]) -> None:
+        target = plan["target"]
+        self.places = [(at, depth) for marks, depth in target.get("upright_faces", ()) for at in marks]
+        self.beside = target.get("corner_beside", [0.0])[0]
+        wide = plan["cutter"]["diameter"]
+        if "tilt" in target:  # an end mill: a rectangle, its side 50 mm long
+            turn = np.radians(target["tilt"])
+            self.corners = np.array([[0.0, 50.0], [0.0, 0.0], [wide, 0.0]]) @ np.array(
+                [[np.cos(turn), np.sin(turn)], [-np.sin(turn), np.cos(turn)]]
+            )
+        else:  # upright on one side, on the other its cone
+            turn = np.radians(target.get("angle_cutter", 45.0))
+            self.corners = np.array([[0.0, 50.0], [0.0, 0.0], [50.0 * np.sin(turn), 50.0 * np.cos(turn)]])
+
+    def cut(self, wanted: Wanted, origin: float, r: Array, phi: Array) -> Array:
+        """Depth that it cuts at points of the sector that begins at an angle."""
+        found = np.zeros_like(phi)
+        for at, depth in self.places:
+            here = (at - origin) % wanted.sector or wanted.sector
+            before = (
+                wanted.depth(np.array([here - 1e-4]))[0] > wanted.depth(np.array([(here + 1e-4) % wanted.sector]))[0]
+            )
+            here = here if before else here % wanted.sector
+            turn = np.radians((here - phi) if before else (phi - here))
+            away = np.where((turn >= 0) & (turn <= np.pi / 2), r * np.sin(turn), np.nan) - self.beside
+            over = np.interp(away, self.corners[:, 0], self.corners[:, 1], left=np.inf, right=np.inf)
+            found = np.fmax(found, depth - over)
+        return found
+
+
 class Ring:
     """One sector of the ring with all cuts that reach into it."""
 
     def __init__(self, tool: Tool, wanted: Wanted, leave: float, cuts: Array, bore: float) -> None:
         self.tool, self.wanted, self.leave = tool, wanted, leave
+        self.upright: tuple[Upright, float] | None = None
         first, last = tool.edges(np.array([bore]))
         behind, before = min(float(np.nan_to_num(first)[0]), 0.0) - 1, max(float(np.nan_to_num(last)[0]), 0.0) + 1
         if tool.approach == "plunge":
@@ -194,7 +231,11 @@ class Ring:
                 table = begin if begin == end else np.clip(at - best_in_order[a:b], begin, end)
                 found[a:b] = np.maximum(found[a:b], depth - self.tool.relief(rr, at - table))
         deepest[order] = found
-        return deepest
+        return (
+            deepest
+            if self.upright is None
+            else np.maximum(deepest, self.upright[0].cut(self.wanted, self.upright[1], r, phi))
+        )
 
     def stock(self, r: Array, phi: Array) -> Array:
         return self.wanted.depth(phi) - self.cut(r, phi)
@@ -263,10 +304,11 @@ def _radii(tool: Tool, bore: float, outside: float, count: int) -> tuple[Array, 
     return np.array(radii)[order], np.array(shares)[order]
 
 
-def _sector(plan: Mapping[str, Any], cuts: Array, cell: float, rings: int, sharp: bool) -> Seen:
+def _sector(plan: Mapping[str, Any], cuts: Array, cell: float, rings: int, sharp: bool, origin: float = 0.0) -> Seen:
     tool, wanted = tool_of(plan), Wanted(plan["target"])
     bore, outside = plan["target"]["inside_diameter"] / 2, plan["target"]["outside_diameter"] / 2
     ring = Ring(tool, wanted, plan["leave"], cuts, bore)
+    ring.upright = (Upright(plan), origin) if "upright_faces" in plan["target"] else None
     radii, weights = _radii(tool, bore, outside, rings)
     phi = ring.rows(radii, cell)
     r = np.broadcast_to(radii[:, None], phi.shape)
@@ -333,7 +375,7 @@ def _look(plan: Mapping[str, Any], cell: float, rings: int, sharp: bool) -> Seen
         turned = turned[np.lexsort(turned.T)]
         key = np.round(turned, 6).tobytes()
         if key not in seen:
-            seen[key] = _sector(plan, turned, cell, rings, sharp)
+            seen[key] = _sector(plan, turned, cell, rings, sharp, origin)
             seen[key].where += f", ramp {k + 1}" if sectors > 1 else ""
         all_of_them.append(seen[key])
     worst = max(all_of_them, key=lambda one: one.gouge)

@@ -190,7 +190,7 @@ def test_the_head_says_what_the_cuts_of_the_table_leave_standing() -> None:
     )
     assert "Not cut" not in dict(card(job(load("feed-pump-valve-cam")).plan, Heading()).words.head)
     desk = dict(card(job(load("crank-face-ratchet")).plan, Heading()).words.desk)
-    assert desk["To file"].endswith("; as the end mill leaves it, before the angle cutter")
+    assert desk["To file"].endswith("; upright faces finished with the single-angle cutter")
 
 
 def test_where_a_rim_reading_comes_twice_the_slide_tells_which_cut_it_is() -> None:

@@ -55,11 +55,11 @@ REMARKS: list[tuple[str, dict[str, Any], str, str]] = [
      "A sector of 51.4286° is no whole number of divisions; each ramp begins on the next mark."),
     ("ramp", {**RING, "ramps": "2", "span": "178deg"}, "runs-into-next",
      "The cutter overlaps the next ramp by 24.7°. No standard cutter clears. With this 8 mm cutter 15 of 18 cuts fit, the last at 150°; a "
-     "span of 153°15' fits whole. For a tooth with an upright face tilt the head 1.8°, or take a single-angle cutter of 86.7° or less."),
+     "span of 153°15' fits whole. For a tooth with an upright face tilt the head 3.3°, or take a single-angle cutter of 86.7° or less."),
     ("ramp", TEETH, "upright-face",
-     "Beside the upright face at 90°00' 1.985 mm stands in the foot: an end mill held upright does not reach it. Tilt the head or the table "
-     "3.6° so that its end lies along the slope, and file the face, which then leans as much; or take a single-angle cutter of 83.6° or "
-     "less, its upright face on the centre line."),
+     "Beside the upright face at 90°00' 1.985 mm stands in the foot: an end mill held upright does not reach it. Tilt the head 6.4° or "
+     "more so that its end lies along the slope (tilt-head), and file what its leaning side leaves of the face; or take a single-angle cutter "
+     "of 83.6° or less, its upright side on the centre line (angle-cutter)."),
     ("cam", OPEN, "reaches-over-gap",
      "The cutter's flat reaches over the 10° gap into the other end of the cam, so the cuts beside it are held back there and up to "
      "4.514 mm more stands: file it, or leave a gap of 46.3° or more. The largest standard cutter that clears is 5 mm."),

@@ -58,6 +58,7 @@ FIELDS = (
     Field("seat-low", "length", "Diameter of a pin that rests in a hollow at the low end, cut last.", later=True),
     Field("seat-depth", "length", "How deep a pin's hollow goes below the end of the ramp.", later=True),
     Field("angle-cutter", "angle", "Angle of a single-angle cutter that finishes upright faces last, where an end mill does not reach their foot.", later=True),
+    Field("tilt-head", "flag", "Upright faces are finished last by the end mill with the head tilted, so that its end lies along the slope.", default="false", later=True),
     CUTTER,
     Field("cut-with", "choice", "End of the cutter fed across the wall, plunged, or its side (table on edge).", default="end", choices=("end", "plunge", "side"), group="cutter"),
     Field("on-centre", "choice", "What of the cutter stands on the table's centre line: its edge or its axis.", choices=("edge", "axis"), group="cutter"),
@@ -264,6 +265,7 @@ def build(values: Values, machine: Machine) -> Plan:
     Refused
         When no plan can be made.
     """
+    from stepcut.shapes.ramp.asked_last import faced, seated
     from stepcut.shapes.ramp.bench import Cutting, Stepping
     from stepcut.shapes.ramp.task import solve
     from stepcut.shapes.ramp.wanted import Ramp
@@ -301,78 +303,4 @@ def build(values: Values, machine: Machine) -> Plan:
     stepping = Stepping(step, drop, values["cuts"], values["scallop"], values["order"])
     plan = solve(ramp, cutting, stepping, machine, values["regroup"])
     plan = replace(plan, remarks=(*plan.remarks, *_gives(values, plan.details.ramp.span, machine)))
-    return _faced(_seated(plan, values), values)
-
-
-def _faced(plan: Plan, values: Values) -> Plan:
-    """Return the plan with the upright faces that a single-angle cutter finishes, where it is given.
-
-    Raises
-    ------
-    BadValue
-        When there is no upright face below a slope, or the cutter is too blunt for its foot.
-    """
-    from stepcut.shapes.ramp.faces import faces, sharpest
-
-    angle, ramp = values["angle-cutter"], plan.details.ramp
-    if angle is None:
-        return plan
-    most = sharpest(ramp)
-    stands = next((float(r.facts["stands"]) for r in plan.remarks if r.code == "upright-face"), None)
-    if most is None or stands is None or plan.approach == "side":
-        rule = "goes with an upright face below a slope, table flat"
-        raise BadValue("angle-cutter", values.said("angle-cutter"), rule, "Leave it out.")
-    if not 0 < angle <= most:
-        rule = f"does not fit between slope and upright face, which make {most:.1f} deg at the bore"
-        raise BadValue(
-            "angle-cutter", values.said("angle-cutter"), rule, "Take a sharper one, or leave it out and file."
-        )
-    made = tuple(faces(ramp, angle, stands, plan.leave, plan.first, plan.second))
-    said = [
-        [[float(plan.first.value(mark)) for mark in face.marks], float(plan.second.value(face.depth))] for face in made
-    ]
-    remarks = tuple(remark for remark in plan.remarks if remark.code != "upright-face")
-    target = {**plan.target, "upright_faces": said}
-    return replace(plan, target=target, remarks=remarks, details=replace(plan.details, faces=made))
-
-
-def _seated(plan: Plan, values: Values) -> Plan:
-    """Return the plan with the hollows for pins that are asked for.
-
-    Raises
-    ------
-    BadValue
-        When a depth is missing, holds the pin in, or the hollow would cut the next ramp.
-    """
-    from stepcut.shapes.ramp.seats import overlap, seats
-
-    ramp, deep = plan.details.ramp, values["seat-depth"]
-    pins = {"high": values["seat-high"], "low": values["seat-low"]}
-    given = {key: pin for key, pin in pins.items() if pin is not None}
-    if not given:
-        if deep is not None:
-            raise BadValue(
-                "seat-depth", values.said("seat-depth"), "goes with seat-low or seat-high", "Give the pin's diameter."
-            )
-        return plan
-    if deep is None:
-        raise BadValue(
-            "seat-depth",
-            None,
-            "is missing",
-            f"Give how deep a pin rests below the end of the ramp, such as {values.like('0.020in', '0.5mm')}.",
-        )
-    for key, pin in given.items():
-        if 2 * deep > pin:
-            rule = f"is more than half of seat-{key} = {values.said(f'seat-{key}')}, and would not let the pin out"
-            raise BadValue("seat-depth", values.said("seat-depth"), rule, "Make it shallower.")
-    over = overlap(ramp, pins["low"], deep) if pins["low"] is not None else -1.0
-    if over > 0:
-        rule = f"cuts {values.size(over)} into the high end of the next ramp"
-        raise BadValue("seat-low", values.said("seat-low"), rule, "Shorten the span, or take a thinner pin.")
-    made = tuple(seats(ramp, pins, deep, plan.first, plan.second))  # type: ignore[arg-type]  # the two ends
-    target = {
-        **plan.target,
-        "seats": [[seat.end, float(seat.pin), float(plan.second.value(seat.depth))] for seat in made],
-    }
-    return replace(plan, target=target, details=replace(plan.details, seats=made))
+    return faced(seated(plan, values), values)

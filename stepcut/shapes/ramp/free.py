@@ -242,18 +242,18 @@ def upright_faces(ramp: Ramp, left: Left, leave: float, plunged: bool) -> Iterat
     Notes
     -----
     A floor that falls at an angle a toward an upright face makes 90 - a with it.  An end mill held upright cannot lie on the
-    floor beside the face; tilted by a it lies on the floor, and its side cuts the face leaning by a.  A single-angle cutter
+    floor beside the face; tilted by a it lies on the floor, and its side leans over the face by a.  A single-angle cutter
     of 90 - a or less reaches the foot with its face upright.  The slope is steepest at the bore.  No outside source.
     """
     found = [(max(_stock(each, foot.at) for each in left.traced[:3]) - leave, foot) for foot in risers(ramp)]
     sloped = [each for each in found if each[1].slope > 0 and each[0] > SEEN]
     level = [each for each in found if each[1].slope == 0 and each[0] > SEEN]
-    middle = ramp.radii[1]
     if sloped:
         stands, foot = max(sloped)
-        tilt = math.degrees(math.atan(foot.slope / math.radians(middle)))
         included = room_beside(ramp, foot)
-        yield Remark("upright-face", {"where": foot.at, "stands": stands, "tilt": tilt, "included": included})
+        yield Remark(
+            "upright-face", {"where": foot.at, "stands": stands, "tilt": 90.0 - included, "included": included}
+        )
     if level:
         stands, foot = max(level)
         wide = max(_width(each, foot.at, leave) for each in left.traced[:3])

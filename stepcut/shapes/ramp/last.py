@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
+import math
 from fractions import Fraction
 
 from stepcut.acts import Axis
+from stepcut.plan import Plan
 from stepcut.routine.hands import Hands
 from stepcut.shapes.ramp.faces import Face
 from stepcut.shapes.ramp.seats import Seat
+from stepcut.voice import Voice
 
 # Common practice, no source.
 PASS = Fraction(1, 4)  # of a round cutter's diameter in one pass
-BITE = Fraction(1, 2)  # mm that a single-angle cutter goes down in one pass
+BITE = Fraction(1, 2)  # mm that a single-angle cutter, or a tilted end mill, goes down in one pass
 
 
 def acts(hands: Hands, row: int) -> None:
@@ -24,24 +27,49 @@ def acts(hands: Hands, row: int) -> None:
         _face(hands, faces[row - len(seats)])
 
 
-def toward(hands: Hands, face: Face) -> str:
-    """Return where the body of a single-angle cutter stands, seen from its upright side: over the metal that is cut.
+def toward(plan: Plan, face: Face) -> str:
+    """Return where the metal that is cut lies, seen from its face: there stands the body of a single-angle cutter.
 
     The part is cut at 3 o'clock: downhill is toward the column for a ramp that rises clockwise.
     """
-    downhill_at_column = hands.plan.details.ramp.rises == "clockwise"
+    downhill_at_column = plan.details.ramp.rises == "clockwise"
     return "YOU" if downhill_at_column == face.before else "the COLUMN"
+
+
+def leans(plan: Plan, face: Face) -> str:
+    """Return where the top of a tilted head leans: over the face, so that its end lies along the slope."""
+    return "YOU" if toward(plan, face) == "the COLUMN" else "the COLUMN"
+
+
+def tilting(plan: Plan, face: Face, voice: Voice) -> tuple[str, str, str]:
+    """Return how the head is tilted, how that is looked at, and where the cutter's lowest corner is set."""
+    away, outside = toward(plan, face), plan.details.ramp.outside_diameter / 2
+    run = Fraction(25) if voice.unit == "mm" else Fraction(254, 10)
+    runs = float(run) * math.sin(math.radians(face.angle))
+    side = "front, toward YOU" if away == "YOU" else "back, toward the COLUMN"
+    return (
+        f"head tilted {voice.degrees(face.angle)} square to the feed, its top toward {leans(plan, face)}",
+        f"indicator in the spindle against an upright square on the table, quill fed {voice.size(run)}: it runs {voice.length(runs)}; then the quill "
+        "stays locked up, for it now moves aslant",
+        f"Cutter's lowest corner touched against the ring's {side} (X 0), then the saddle wound toward {away} by {voice.length(float(outside - face.beside))}: it stands "
+        f"{voice.length(float(face.beside))} from the centre line toward {away}; lock Y",
+    )
 
 
 def _face(hands: Hands, face: Face) -> None:
     """Write the acts of one upright face in every ramp."""
     plan, clear = hands.plan, -hands.clearance("depth")
     hands.clear("depth", clear, f"CUTTER CLEAR: {_back(hands, 'depth')}. Spindle stopped.", confirm=True)
+    if face.tilted:
+        head, check, corner = tilting(plan, face, hands.voice)
+        where = f"{head}. CHECK: {check}. {corner}"
+    else:
+        where = (
+            f"single-angle cutter of {hands.voice.degrees(face.angle)} on a horizontal arbor, its upright side on the centre line (Y 0, locked) "
+            f"and its body toward {toward(plan, face)}"
+        )
     hands.write(
-        "change",
-        f"UPRIGHT FACE: single-angle cutter of {hands.voice.degrees(face.angle)} on a horizontal arbor, its upright side on the centre line "
-        f"(Y 0, locked) and its body toward {toward(hands, face)}; touch off on the face, {hands.names['depth']} 0 there.",
-        confirm=True,
+        "change", f"UPRIGHT FACE: {where}; touch off on the face, {hands.names['depth']} 0 there.", confirm=True
     )
     bottom = plan.second.value(face.depth)
     count = max(1, -(-face.stands // BITE))

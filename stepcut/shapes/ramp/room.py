@@ -121,7 +121,8 @@ def _teeth(bench: Bench) -> dict[str, float]:
     if ramp.span < TEETH * ramp.sector or ramp.starts < 2:
         return {}
     foot = Foot(ramp.wanted.span - BESIDE, 0.0, float(ramp.rise), ramp.wanted.floor, True)
-    return {"tilt": ramp.angle_at(ramp.radii[1]), "included": room_beside(ramp, foot)}
+    included = room_beside(ramp, foot)
+    return {"tilt": 90.0 - included, "included": included}
 
 
 def largest_clear(bench: Bench, serves: Callable[[Bench], str]) -> tuple[Fraction | None, str]:

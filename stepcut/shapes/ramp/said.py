@@ -30,8 +30,8 @@ REMARKS: dict[str, Callable[[Mapping[str, Any], Voice], str]] = {
     ),
     "upright-face": lambda f, v: (
         f"Beside the upright face at {v.angle(f['where'])} {v.length(f['stands'])} stands in the foot: an end mill held upright "
-        f"does not reach it. Tilt the head or the table {f['tilt']:.1f}° so that its end lies along the slope, and file the face, which "
-        f"then leans as much; or take a single-angle cutter of {f['included']:.1f}° or less, its upright face on the centre line."
+        f"does not reach it. Tilt the head {f['tilt']:.1f}° or more so that its end lies along the slope (tilt-head), and file what its leaning "
+        f"side leaves of the face; or take a single-angle cutter of {f['included']:.1f}° or less, its upright side on the centre line (angle-cutter)."
     ),
     "corner-stands": lambda f, v: (
         f"Beside {'the upright face' if f['feet'] == 1 else 'upright faces, the worst'} at {v.angle(f['where'])} a corner "

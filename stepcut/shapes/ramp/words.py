@@ -89,7 +89,8 @@ def _desk(plan: Plan, voice: Voice) -> tuple[Fact, ...]:
     uneven = f"; bore and outside differ by {voice.length(result.twist)}" if result.twist > 1e-9 else ""
     free = plan.details.ramp.free
     run_out = f"needs {result.more['run_out']['needed']:.1f}°, has {result.more['run_out']['available']:.1f}°"
-    before = "; as the end mill leaves it, before the angle cutter" if "upright_faces" in plan.target else ""
+    finish = "with the head tilted" if "tilt" in plan.target else "with the single-angle cutter"
+    before = f"; upright faces finished {finish}" if plan.details.faces else ""
     return (
         *(() if free else (("Run-out", run_out),)),
         ("Cutter covers", f"{covers[0]:.1f}° uphill, {covers[1]:.1f}° downhill, at the bore"),
@@ -176,23 +177,21 @@ def _measures(plan: Plan, voice: Voice, dials: Dials) -> tuple[Fact, ...]:
 def _faces(plan: Plan, voice: Voice) -> Iterator[Fact]:
     """Yield how deep the foot of each upright face lies, which is finished after the ramps."""
     for face in plan.details.faces:
-        yield "Foot of the upright faces, below the face", voice.length(plan.second.value(face.depth))
+        yield (
+            ("Lowest place of the tilted cuts" if face.tilted else "Foot of the upright faces") + ", below the face",
+            voice.length(plan.second.value(face.depth)),
+        )
 
 
 def _sizes(plan: Plan, voice: Voice, dials: Dials) -> tuple[Fact, ...]:
     if plan.details.ramp.free:
         deepest = max(plan.stops, key=lambda stop: stop.second)
-        where = f"Lowest place below the face, at rim {dials.rim(deepest.first)}"
+        made = " that the end mill makes" if plan.details.faces else ""
+        where = f"Lowest place below the face{made}, at rim {dials.rim(deepest.first)}"
         rows = [(where, voice.length(plan.second.value(deepest.second)))]
         return (
             *rows,
-            *(
-                ()
-                if plan.details.faces
-                else (
-                    ("What stands beside upright faces and in corners", f"up to {voice.length(plan.result.stock_max)}"),
-                )
-            ),
+            ("What stands beside upright faces and in corners", f"up to {voice.length(plan.result.stock_max)}"),
         )
     last: Stop = plan.stops[-1]
     high = max(0.0, plan.target["start_depth"] - float(plan.leave))

@@ -3,14 +3,18 @@
 from __future__ import annotations
 
 import math
+from pathlib import Path
 from typing import Any
 
 import numpy as np
 import pytest
+from shapely import Polygon, affinity, box
 
 from stepcut import recipes
 from stepcut.errors import StepcutError
+from stepcut.machine import files as machines
 from stepcut.routine import acts
+from tests.outside import front, whole_ramp
 from tests.routine.simulated import played
 
 TOOTH: dict[str, Any] = {"outside": "33mm", "bore": "21mm", "targets": [["0deg", "0mm"], ["5deg", "0mm"], ["45deg", "2.4mm"]],
@@ -72,3 +76,85 @@ def test_what_does_not_fit_is_said(values: dict[str, Any], words: str) -> None:
     with pytest.raises(StepcutError) as caught:
         plan_of(**values)
     assert str(caught.value) == words
+
+
+def test_what_is_left_is_told_as_the_finished_faces_stand() -> None:
+    """The metal that the finish takes counts no more: laid over a raster of the ring, with the cutter's outline turned as it stands."""
+    rough = front.solved("ramp", **{k: v for k, v in TOOTH.items() if k != "machine"})["result"]["volume"]
+    for way in ({"angle-cutter": "70deg"}, {"tilt-head": "true"}):
+        plan = front.solved("ramp", **TOOTH, **way)
+        seen = whole_ramp.see(plan, fast=True)
+        result = plan["result"]
+        assert result["volume"] < 0.9 * rough
+        assert seen.gouge < 1e-6
+        assert (result["volume"], result["scallop"], result["stock_max"]) == pytest.approx(
+            (seen.volume, seen.scallop, seen.stock_max), rel=2e-3
+        )
+
+
+def test_the_tilted_end_lies_along_the_slope_and_its_side_meets_the_top_of_the_face() -> None:
+    plan = plan_of(**{"tilt-head": "true"})
+    (face,) = plan.details.faces
+    assert face.angle == 20  # 90 - 70.4 degrees, the room at the bore, up to the next half
+    # The end mill as a rectangle turned by so much, its lowest corner at (beside, depth), in the plane square to its way.
+    corner = float(face.beside), -float(plan.second.value(face.depth))
+    tool = affinity.rotate(box(0.0, 0.0, 2.0, 40.0), float(face.angle), origin=(0, 0))
+    tool = affinity.translate(tool, *corner)
+    tooth = box(-5.0, -9.0, 0.0, 0.0)  # the next tooth, up to its top
+    slope = Polygon(
+        [
+            (0, -2.3),
+            *((y, -2.3 + 2.4 / 40 * math.degrees(math.asin(y / 10.5))) for y in np.linspace(0.01, 3, 200)),
+            (3, -9),
+            (0, -9),
+        ]
+    )
+    assert tool.intersection(tooth).area < 1e-9 and tool.distance(tooth) < 0.01
+    assert tool.intersection(slope).area < 1e-3 and tool.distance(slope) < 0.03
+
+
+def test_the_head_is_tilted_by_a_row_of_its_own_that_says_way_and_check() -> None:
+    plan = plan_of(**{"tilt-head": "true", "leave": "0mm"})
+    did = [{**act.content(), "to": act.to} for act in acts(plan)]
+    played(plan, did)
+    texts = [act["text"] for act in did if act["act"] == "change" and act["text"].startswith(("HEAD", "UPRIGHT"))]
+    beside = 2.4 * math.sin(math.radians(20)) * math.cos(math.radians(20))
+    assert texts == [
+        "HEAD: head tilted 20° square to the feed, its top toward the COLUMN. CHECK: indicator in the spindle against an upright square on the "
+        f"table, quill fed 25 mm: it runs {25 * math.sin(math.radians(20)):.3f} mm; then the quill stays locked up, for it now moves aslant.",
+        "UPRIGHT FACE: cutter's lowest corner touched against the ring's front, toward YOU (X 0), then the saddle wound toward YOU by "
+        f"{16.5 - beside:.3f} mm: it stands {beside:.3f} mm from the centre line toward YOU; lock Y; touch off on the face, depth 0 there.",
+    ]
+    other = plan_of(**{"tilt-head": "true", "rises": "anticlockwise"})
+    texts = [act.text for act in acts(other) if act.text.startswith(("HEAD", "UPRIGHT"))]
+    assert "its top toward YOU" in texts[0] and "the ring's back, toward the COLUMN" in next(
+        t for t in texts if t.startswith("UPRIGHT")
+    )
+
+
+@pytest.mark.parametrize(
+    ("values", "words"),
+    [
+        ({"angle-cutter": "70deg"}, "tilt-head: does not go with angle-cutter. Leave one of them out."),
+        ({"cutter": "2mm ball"}, "tilt-head: goes with the flat end of an end mill fed across the wall. Give such a cutter, or a single-angle one "
+                                 "with angle-cutter."),
+        ({"targets": [["0deg", "0mm"], ["45deg", "12mm"]]},
+         "tilt-head: would need 58.5 deg, and from 45 deg on the end cuts more than the side. Take a single-angle cutter with angle-cutter."),
+    ],
+)  # fmt: skip
+def test_a_head_that_cannot_be_tilted_is_refused_in_full(values: dict[str, Any], words: str) -> None:
+    with pytest.raises(StepcutError) as caught:
+        plan_of(**{"tilt-head": "true", **values})
+    assert str(caught.value) == words
+
+
+def test_a_depth_that_is_read_on_the_quill_is_refused_for_a_tilted_head(tmp_path: Path) -> None:
+    text = machines.shipped_path("metric").read_text("utf-8").replace('"knee readout"', '"quill dial"')
+    own = tmp_path / "quill.toml"
+    own.write_text(text, "utf-8")
+    with pytest.raises(StepcutError) as caught:
+        front.solved("ramp", str(own), **TOOTH, **{"tilt-head": "true"})
+    assert str(caught.value) == (
+        "tilt-head: needs a depth that stays upright, and the quill dial moves aslant with the head. Name a machine with the knee's scale, or take "
+        "a single-angle cutter with angle-cutter."
+    )

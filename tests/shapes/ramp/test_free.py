@@ -116,10 +116,10 @@ def test_an_upright_face_names_the_tools_that_reach_its_foot() -> None:
     values = {key: value for key, value in recipes.load("crank-face-ratchet").values.items() if key != "angle-cutter"}
     plan = front.solved("ramp", **values)
     text = next(remark["text"] for remark in plan["remarks"] if remark["code"] == "upright-face")
-    # By hand: 2.4 mm in 40 degrees; at the middle, radius 13.25 mm, and at the bore, 10.5 mm.
-    tilt = math.degrees(math.atan(2.4 / (13.25 * math.radians(40))))
-    included = 90 - math.degrees(math.atan(2.4 / (10.5 * math.sin(math.radians(40)))))  # straight across, not round
-    assert f"Tilt the head or the table {tilt:.1f}°" in text
+    # By hand: 2.4 mm in 40 degrees, at the bore, radius 10.5 mm; straight across, not round.
+    tilt = math.degrees(math.atan(2.4 / (10.5 * math.sin(math.radians(40)))))
+    included = 90 - tilt
+    assert f"Tilt the head {tilt:.1f}° or more" in text
     assert f"single-angle cutter of {included:.1f}° or less" in text
 
 
@@ -128,7 +128,7 @@ def test_a_ramp_that_fills_its_sector_names_them_too() -> None:
         "ramp", outside="32mm", bore="21mm", rise="2.4mm", span="42deg", ramps="8", cutter="4mm", step="4deg"
     )
     text = next(remark["text"] for remark in plan["remarks"] if remark["spoils"])
-    tilt = math.degrees(math.atan(2.4 / (13.25 * math.radians(42))))
+    tilt = math.degrees(math.atan(2.4 / (10.5 * math.sin(math.radians(42)))))
     assert f"tilt the head {tilt:.1f}°" in text
 
 
