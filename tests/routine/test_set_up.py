@@ -12,7 +12,7 @@ from msgspec.structs import replace
 from stepcut.acts import Card, Heading
 from stepcut.recipes import job, load
 from stepcut.routine import card
-from stepcut.routine.speeds import turns_a_minute
+from stepcut.shop.turning import turns_a_minute
 
 
 def of(name: str, **sets: str) -> Card:

@@ -12,7 +12,8 @@ from stepcut.acts import Heading
 from stepcut.plan import Plan
 from stepcut.routine import card
 from stepcut.routine.bite import levels, milled, plunges
-from stepcut.routine.speeds import MATERIALS, of_the_machine, rate_line, speed_line, turns_a_minute
+from stepcut.routine.speeds import rate_line, speed_line
+from stepcut.shop.turning import MATERIALS, of_the_machine, turns_a_minute
 from stepcut.voice import Voice
 
 # "Machine Tool Speeds and Feeds", workshop table, docslib.org/doc/5103932: feet a minute with high-speed steel, lathe and mill;

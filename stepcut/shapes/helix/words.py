@@ -9,6 +9,7 @@ from stepcut.acts import FIRST_LINE, Fact, Words
 from stepcut.plan import Plan
 from stepcut.shapes.helix.crossing import rows
 from stepcut.shapes.helix.left import Ridges
+from stepcut.shop.turning import turning_at
 from stepcut.voice import Dials, Voice, nought
 
 CYCLE, DRAWING = "Helix", "cylinder"
@@ -155,7 +156,8 @@ def _pits(plan: Plan, voice: Voice, dials: Dials) -> tuple[list[Fact], list[Fact
             continue
         size = f"{voice.size(pit.cutter.diameter)}{'' if pit.cutter.kind == 'flat' else f' {pit.cutter.kind}'}"
         head.append((f"Pit, {where}", f"{voice.size(pit.depth)} deep, last, with a {size} cutter or drill"))
-        what = f"PIT, {where}: {size} cutter or drill, touched off on the cylinder, table and slide locked; at {places}; down to depth"
+        speed = turning_at(plan, pit.cutter.diameter)
+        what = f"PIT, {where}: {size} cutter or drill, {speed}, touched off on the cylinder, table and slide locked; at {places}; down to depth"
         last.append((what, voice.size(pit.depth)))
     return head, last
 

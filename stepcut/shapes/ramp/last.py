@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-import math
 from fractions import Fraction
 
 from stepcut.acts import Axis
-from stepcut.plan import Plan
 from stepcut.routine.hands import Hands
 from stepcut.shapes.ramp.faces import Face
 from stepcut.shapes.ramp.seats import Seat
-from stepcut.voice import Voice
+from stepcut.shapes.ramp.tilting import tilting, toward
+from stepcut.shop.turning import turning_at
 
 # Common practice, no source.
 PASS = Fraction(1, 4)  # of a round cutter's diameter in one pass
@@ -25,35 +24,6 @@ def acts(hands: Hands, row: int) -> None:
         _seat(hands, seats[row])
     elif row < len(seats) + len(faces):
         _face(hands, faces[row - len(seats)])
-
-
-def toward(plan: Plan, face: Face) -> str:
-    """Return where the metal that is cut lies, seen from its face: there stands the body of a single-angle cutter.
-
-    The part is cut at 3 o'clock: downhill is toward the column for a ramp that rises clockwise.
-    """
-    downhill_at_column = plan.details.ramp.rises == "clockwise"
-    return "YOU" if downhill_at_column == face.before else "the COLUMN"
-
-
-def leans(plan: Plan, face: Face) -> str:
-    """Return where the top of a tilted head leans: over the face, so that its end lies along the slope."""
-    return "YOU" if toward(plan, face) == "the COLUMN" else "the COLUMN"
-
-
-def tilting(plan: Plan, face: Face, voice: Voice) -> tuple[str, str, str]:
-    """Return how the head is tilted, how that is looked at, and where the cutter's lowest corner is set."""
-    away, outside = toward(plan, face), plan.details.ramp.outside_diameter / 2
-    run = Fraction(25) if voice.unit == "mm" else Fraction(254, 10)
-    runs = float(run) * math.sin(math.radians(face.angle))
-    side = "front, toward YOU" if away == "YOU" else "back, toward the COLUMN"
-    return (
-        f"head tilted {voice.degrees(face.angle)} square to the feed, its top toward {leans(plan, face)}",
-        f"indicator in the spindle against an upright square on the table, quill fed {voice.size(run)}: it runs {voice.length(runs)}; then the quill "
-        "stays locked up, for it now moves aslant",
-        f"Cutter's lowest corner touched against the ring's {side} (X 0), then the saddle wound toward {away} by {voice.length(float(outside - face.beside))}: it stands "
-        f"{voice.length(float(face.beside))} from the centre line toward {away}; lock Y",
-    )
 
 
 def _face(hands: Hands, face: Face) -> None:
@@ -91,7 +61,7 @@ def _seat(hands: Hands, seat: Seat) -> None:
     kind = "" if side else " ball"
     hands.write(
         "change",
-        f"SEAT, {seat.end} end: {hands.voice.size(seat.pin)}{kind} cutter in; its axis on the centre line, Y 0, locked; touch off on the face, "
+        f"SEAT, {seat.end} end: {hands.voice.size(seat.pin)}{kind} cutter in, {turning_at(plan, seat.pin)}; its axis on the centre line, Y 0, locked; touch off on the face, "
         f"{hands.names[axis]} 0 there.",
         confirm=True,
     )

@@ -62,7 +62,7 @@ def test_with_another_cutter_pits_are_made_last_in_the_middle_of_the_groove() ->
     plan = plan_of(
         cutter="5mm", groove_width="8mm", lead="240mm", length="48mm", pit_end="6mm", pit_cutter="6mm ball", starts="1"
     )
-    assert not [act for act in acts(plan) if act.text.startswith("PIT: feed")]
+    assert not [act for act in acts(plan) if act.text.startswith("PIT: feed") and act.stop is not None]
     assert plan.target["pits"] == [["end", 6.0, 6.0]]
     rows = [(row.what, row.expect) for row in card(plan, Heading(date="2026-01-01")).after]
     assert rows[0][0].startswith("PIT, end: 6 mm ball cutter or drill") and rows[0][1] == "6 mm"
@@ -110,3 +110,30 @@ def test_a_pit_that_was_made_as_deep_as_asked_is_not_too_deep(run: Run) -> None:
     assert "Cut 2 is 1.000 mm past its place" in " ".join(
         run("recover", "pitted", "--cut", "2", "--found", "2.5mm").stdout.split()
     )
+
+
+def test_pits_with_another_cutter_are_plunged_as_acts_with_a_speed_of_their_own() -> None:
+    plan = plan_of(
+        cutter="5mm",
+        groove_width="8mm",
+        lead="240mm",
+        length="48mm",
+        pit_begin="2mm",
+        pit_end="6.5mm",
+        pit_cutter="6mm ball",
+    )
+    did = [{**act.content(), "to": act.to} for act in acts(plan)]
+    played(plan, did)
+    changes = [k for k, act in enumerate(did) if act["act"] == "change" and act["text"].startswith("PIT")]
+    # 70 and 120 ft/min at 6 mm, to two figures: 70 * 304.8 / (6 pi) = 1132, 120 * 304.8 / (6 pi) = 1940.
+    assert all(
+        "1100 to 1900 rpm" in did[k]["text"] and did[k]["confirm"] and did[k - 1]["act"] == "clear" for k in changes
+    )
+    for begin, end, bottom, pecks in ((changes[0], changes[1], 2.0, 1), (changes[1], len(did), 6.5, 3)):
+        own = did[begin:end]
+        assert [float(act["to"]) % 360 for act in own if act["act"] == "turn"] == (
+            [0.0, 180.0] if bottom < 3 else [72.0, 252.0]
+        )
+        down = [float(act["to"]) for act in own if act["act"] == "cut"]
+        assert len(down) == 2 * pecks and down[pecks - 1] == down[-1] == bottom
+        assert all(b - a <= 3.005 for a, b in itertools.pairwise([0.0, *down[:pecks]]))  # half of 6 mm
