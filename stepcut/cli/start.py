@@ -226,7 +226,10 @@ def _finish(the_job: Job) -> int:
     words = [the_job.recipe.shape]
     flags = {field.key for field in the_job.kind.fields if field.kind == "flag"}
     for key, text in the_job.recipe.values.items():
-        words += [f"--{key}"] if key in flags else [f"--{key}", str(text)]
+        if key in flags:
+            words += [f"--{key}"] if str(text).lower() in ("true", "yes") else []
+        else:
+            words += [f"--{key}", str(text)]
     words += ["--unit", the_job.machine.unit] + (["--title", title] if title else [])
     show(f"\nThe same in one line:\nstepcut {shlex.join(words)}")
     if title:

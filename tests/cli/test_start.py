@@ -49,7 +49,26 @@ def test_a_stranger_comes_to_a_card_for_his_own_machine(
 @pytest.mark.parametrize(
     "answers",
     [
-        ["2", "37mm", "120mm", "60mm", "1.5mm", "right", "5mm ball", "", "", ""],
+        ["2", "37mm", "120mm", "60mm", "1.5mm", "right", "", "", "5mm ball", "", "", "", "", "", "", ""],
+        [
+            "helix",
+            "37mm",
+            "90mm",
+            "45mm",
+            "1.5mm",
+            "left",
+            "2",
+            "yes",
+            "4mm",
+            "6mm",
+            "0.1mm",
+            "3mm",
+            "",
+            "6mm ball",
+            "0.1mm",
+            "",
+            "",
+        ],
         ["taper", "30mm", "1:20", "90mm", "outside", "0.05mm", "", "", ""],
         ["4", "ball", "12mm", "", "", "2", ""],
         ["radius", "fillet", "6mm", "25mm", "", "0.1mm", "", ""],
@@ -70,6 +89,21 @@ def test_every_part_is_led_to_a_card(run: Run, answers: list[str]) -> None:
     assert done.returncode == 0, done.stdout + done.stderr
     assert "EXAMPLE MACHINE metric" in done.stdout
     assert "The same in one line:" in done.stdout
+
+
+@pytest.mark.parametrize(("answer", "said"), [("yes", True), ("no", False), ("", False)])
+def test_a_yes_is_a_word_of_the_one_line_and_a_no_is_none(run: Run, answer: str, said: bool) -> None:
+    run("machine", "use", "metric")
+    done = run(
+        "start",
+        input=answered(
+            "helix", "37mm", "90mm", "45mm", "1.5mm", "right", "2", answer, "4mm", "", "", "", "", "0.1mm", "", ""
+        ),
+    )
+    line = done.stdout.split("The same in one line:\nstepcut ")[1].splitlines()[0]
+    assert ("--cross" in shlex.split(line)) is said
+    again = run(*shlex.split(line), "--json")
+    assert again.returncode == 0 and json.loads(again.stdout)["target"].get("cross", False) is said
 
 
 def test_every_answer_can_be_taken_back_and_a_wrong_one_is_asked_again(run: Run) -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from stepcut.shapes.guiding import CUTTER, RIDGE, Ask
+from stepcut.shapes.guiding import CUTTER, LEAVE, RIDGE, Ask
 
 LINE, SKETCH = "a helical groove round a shaft", "=====/==/==/====="
 DRAWN = """\
@@ -20,6 +20,15 @@ QUESTIONS = (
     Ask("length", "LENGTH of the groove along the shaft?", "length"),
     Ask("depth", "DEPTH of the groove?", "depth"),
     Ask("hand", "Its HAND, right or left? (right, left)", "hand"),
+    Ask("starts", "How many such grooves round it? Empty for one.", "starts", True),
+    Ask("cross", "Do as many of the other hand cross them? (yes, no) Empty for no.", "cross", True,
+        how="Grooves of both hands leave diamonds of land between, as on a roller that grease runs over."),
     CUTTER,
+    Ask("width", "WIDTH of the groove, where it is wider than a flat cutter? Empty where it is as wide as the cutter.", "groove-width", True),
+    LEAVE,
+    Ask("pit-begin", "How deep a pit where the groove begins, for a ball or a pin? Empty for none.", "pit-begin", True),
+    Ask("pit-end", "How deep a pit where it ends? Empty for none.", "pit-end", True),
+    Ask("pit-cutter", "Which cutter or drill makes the pits? Empty for the groove's own.", "pit-cutter", True,
+        lambda answers: bool((answers.get("pit-begin", "") + answers.get("pit-end", "")).strip())),
     RIDGE,
-)
+)  # fmt: skip
