@@ -222,7 +222,43 @@ def divide(draw: Random) -> dict[str, Any]:
         values["start"] = deg(draw.uniform(0, 90))
     if count > 6 and draw.random() < 0.4:
         values["skip"] = f"{draw.randint(2, count // 2)},{draw.randint(count // 2 + 1, count - 1)}"
+    kind = draw.choice(["rim", "plate", "direct", "angles", "vernier"])
+    if kind == "plate":
+        values |= {"by": "plate", "circles": ",".join(str(holes) for holes in sorted(draw.sample(range(15, 67), 4)))}
+    elif kind == "direct":
+        holes = draw.choice([24, 36, 60])
+        count = draw.choice([n for n in range(2, holes + 1) if holes % n == 0])
+        values = {"divisions": str(count), "make": "holes", "depth": "4mm", "direct": str(holes)}
+    elif kind == "angles":
+        angles = sorted({round(draw.uniform(0, 359), 3) for _ in range(draw.randint(2, 9))})
+        values = {"angles": ", ".join(deg(angle) for angle in angles), "make": "holes", "depth": "4mm"}
+    elif kind == "vernier":
+        count = draw.choice([5, 6, 10, 12, 30])
+        over = str(count * draw.choice([1, 2]) - draw.choice([1, -1]))
+        values = {
+            "vernier": str(count),
+            "main": draw.choice(["1deg", "0.5deg", "2deg"]),
+            "over": over,
+            "make": "lines",
+            "line": "4mm",
+        }
     return values
+
+
+def rule(draw: Random) -> dict[str, Any]:
+    """A straight scale with lines of three lengths, or a vernier, begun anywhere."""
+    values: dict[str, Any] = {"line": "3mm", "fifth": "4.5mm", "tenth": "6mm", "start": mm(draw.uniform(-9, 9))}
+    if draw.random() < 0.3:
+        count = draw.choice([10, 20, 25, 50])
+        return values | {
+            "vernier": str(count),
+            "main": draw.choice(["1mm", "0.5mm", "2mm"]),
+            "over": str(count * draw.choice([1, 2]) - 1),
+        }
+    count = draw.randint(1, 150)
+    if count > 6 and draw.random() < 0.4:
+        values["skip"] = f"{draw.randint(2, count // 2)},{draw.randint(count // 2 + 1, count)}"
+    return values | {"pitch": mm(draw.uniform(0.3, 7)), "divisions": str(count)}
 
 
 def job(shape: str, seed: int, **fixed: Any) -> dict[str, Any]:

@@ -21,7 +21,7 @@ from stepcut.errors import StepcutError
 from stepcut.quantity import parse_length
 from tests.outside import cases, front, whole_part
 from tests.outside.seen import Seen
-from tests.outside.whole_face import misplaced
+from tests.outside.whole_face import misplaced, misruled
 
 BELOW = 2e-5  # mm; the JSON carries whole divisions, so a true gouge is far larger than this
 SHARP, SHARE = 2e-4, 2e-3  # mm and share of the figure: how well figures must agree with the sharp model
@@ -105,8 +105,8 @@ def told_wrong(plan: Mapping[str, Any], values: Mapping[str, Any], fast: bool = 
     """All that a plan tells wrong; the fast model is asked first and the sharp one where it finds something."""
     if not plan["stops"]:
         return []
-    if plan["shape"] == "divide":
-        return misplaced(plan, values)
+    if plan["shape"] in ("divide", "rule"):
+        return (misplaced if plan["shape"] == "divide" else misruled)(plan, values)
     if fast:
         seen = whole_part.see(plan, True)
         if not disagreements(plan, seen, True) and not over_the_limit(plan, seen, values):

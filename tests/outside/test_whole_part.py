@@ -156,7 +156,12 @@ def test_random_grooves_on_a_circle(kind: str, part: int) -> None:
 
 
 def test_random_divided_circles(part: int) -> None:
+    """By rim, plate and direct plate, listed angles and verniers: places, worst error and the best circle by brute force."""
     agrees("divide", 9000, {}, 2 * SEEDS // part)
+
+
+def test_random_straight_scales(part: int) -> None:
+    agrees("rule", 9500, {}, 2 * SEEDS // part)
 
 
 # --- faults that were found, each with the figure it was found with ---------------------------------------------------

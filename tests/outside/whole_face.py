@@ -146,20 +146,68 @@ def _divided(plan: Mapping[str, Any], fine: int) -> Seen:
 
 
 def misplaced(plan: Mapping[str, Any], values: Mapping[str, Any]) -> list[str]:
-    """What a plan says wrong of where its places stand, against equal parts of a circle counted in whole divisions."""
-    count, start = int(values["divisions"]), float(values.get("start", "0deg")[:-3])
-    skipped = {int(word) for word in values.get("skip", "").split(",") if word}
-    wanted = np.array([start + 360 * k / count for k in range(count) if k + 1 not in skipped])
+    """What a plan says wrong of where its places stand, against what was asked, on the metric machine: 4 degrees a turn, minutes."""
+    wanted = _places(values, 360.0, float(values.get("start", "0deg")[:-3]), "divisions")
     table = np.array([stop["table"] for stop in plan["stops"]])
     if len(table) != len(wanted):
         return [f"{len(table)} places, {len(wanted)} wanted"]
     off = (table - wanted + 180) % 360 - 180
+    grain, found = 1 / 60, []
+    if "circles" in values:  # every circle tried, every place on its nearest hole
+        circles = {int(holes): 4 / int(holes) for holes in values["circles"].split(",")}
+        worst = {holes: np.abs(wanted - np.rint(wanted / apart) * apart).max() for holes, apart in circles.items()}
+        grain = circles[plan["result"]["circle"]]
+        if worst[plan["result"]["circle"]] > min(worst.values()) + 1e-9:
+            found.append(f"circle {plan['result']['circle']}, worst {worst}")
+    elif "direct" in values:
+        grain = 360 / int(values["direct"])
+    return found + _off(off, grain, plan["result"], closed="vernier" not in values)
+
+
+def misruled(plan: Mapping[str, Any], values: Mapping[str, Any]) -> list[str]:
+    """The same of the lines of a straight scale, on a slide of 0.005 mm; and how long each of them is."""
+    start = float(values["start"][:-2])
+    wanted = _places(values, 0.0, start, "")
+    x = np.array([stop["x"] for stop in plan["stops"]])
+    if len(x) != len(wanted):
+        return [f"{len(x)} lines, {len(wanted)} wanted"]
+    counts = _counts(values)
+    ranks = np.where(counts % 10 == 0, 6.0, np.where(counts % 5 == 0, 4.5, 3.0))
+    found = (
+        [] if np.allclose([stop["y"] for stop in plan["stops"]], ranks, atol=0.0026) else ["a line of the wrong length"]
+    )
+    return found + _off(x - wanted, 0.005, plan["result"])
+
+
+def _counts(values: Mapping[str, Any]) -> Array:
+    """Numbers of the lines of a straight scale that are not skipped."""
+    skipped = {int(word) for word in values.get("skip", "").split(",") if word}
+    count = int(values.get("vernier") or values["divisions"]) + 1
+    return np.array([k for k in range(count) if k + 1 not in skipped])
+
+
+def _places(values: Mapping[str, Any], turn: float, start: float, closed: str) -> Array:
+    """Where places are wanted: parts of a whole circle, of a scale, or of a vernier, or as they are listed."""
+    if "angles" in values:
+        return np.array([float(angle.removesuffix("deg")) for angle in values["angles"].split(", ")])
+    if "vernier" in values:
+        main = float(values["main"].removesuffix("deg").removesuffix("mm"))
+        return start + main * int(values["over"]) / int(values["vernier"]) * np.arange(int(values["vernier"]) + 1)
+    if "pitch" in values:
+        return start + float(values["pitch"][:-2]) * _counts(values)
+    skipped = {int(word) for word in values.get("skip", "").split(",") if word}
+    count = int(values[closed])
+    return np.array([start + turn * k / count for k in range(count) if k + 1 not in skipped])
+
+
+def _off(off: Array, grain: float, result: Mapping[str, Any], closed: bool = False) -> list[str]:
+    """What is told wrong of places that stand so far off; round a closed circle the last is followed by the first."""
     found = []
-    if np.abs(off).max() > 0.5 / 60 + 1e-9 and plan["target"]["by"] == "rim":  # half a mark of the table's minutes
-        found.append(f"a place {np.abs(off).max():.6f} deg off")
-    if abs(np.abs(off).max() - plan["result"]["worst_error"]) > 1e-9:
-        found.append(f"worst_error printed {plan['result']['worst_error']:.6f}, true {np.abs(off).max():.6f}")
-    spaces = np.abs(np.diff(off)).max() if len(off) > 1 else 0.0
-    if abs(spaces - plan["result"]["spacing_error"]) > 1e-9:
-        found.append(f"spacing_error printed {plan['result']['spacing_error']:.6f}, true {spaces:.6f}")
+    if np.abs(off).max() > grain / 2 + 1e-9:
+        found.append(f"a place {np.abs(off).max():.6f} off")
+    if abs(np.abs(off).max() - result["worst_error"]) > 1e-9:
+        found.append(f"worst_error printed {result['worst_error']:.6f}, true {np.abs(off).max():.6f}")
+    spaces = np.abs(np.diff([*off, off[0]] if closed else off)).max() if len(off) > 1 else 0.0
+    if abs(spaces - result["spacing_error"]) > 1e-9:
+        found.append(f"spacing_error printed {result['spacing_error']:.6f}, true {spaces:.6f}")
     return found
