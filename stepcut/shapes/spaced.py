@@ -63,3 +63,18 @@ def kept(values: Values, places: tuple[Each, ...], called: str) -> tuple[Each, .
     if not left:
         raise BadValue("skip", values.said("skip"), "leaves nothing to make", "Leave some of them in.")
     return left
+
+
+def covered(values: Values) -> int:
+    """Return how many divisions of the main scale a vernier covers, one less than its own when that is left out.
+
+    Raises
+    ------
+    BadValue
+        When it would not read one main division by its number of divisions.
+    """
+    count, over = values["vernier"], values["over"] or values["vernier"] - 1
+    if over < 1 or ((over + 1) % count and (over - 1) % count):
+        rule = f"must be one more or one less than {count}, or than a multiple of it"
+        raise BadValue("over", over, rule, f"Give {count - 1} or {2 * count - 1}.")
+    return int(over)

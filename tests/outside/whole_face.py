@@ -161,7 +161,7 @@ def misplaced(plan: Mapping[str, Any], values: Mapping[str, Any]) -> list[str]:
             found.append(f"circle {plan['result']['circle']}, worst {worst}")
     elif "direct" in values:
         grain = 360 / int(values["direct"])
-    return found + _off(off, grain, plan["result"], closed="vernier" not in values)
+    return found + _off(off, grain, plan["result"], closed="vernier" not in values and len(off) > 1)
 
 
 def misruled(plan: Mapping[str, Any], values: Mapping[str, Any]) -> list[str]:

@@ -9,7 +9,7 @@ from stepcut.errors import BadValue
 from stepcut.fields import Field, Values
 from stepcut.machine import Cutter, Machine
 from stepcut.plan import Plan
-from stepcut.shapes.spaced import kept
+from stepcut.shapes.spaced import covered, kept
 
 if TYPE_CHECKING:
     from stepcut.shapes.divide.task import Dividing
@@ -90,8 +90,8 @@ def _spots(values: Values) -> tuple[Spot, ...]:
             raise BadValue(
                 "main", None, "is missing for a vernier", "Give one division of the main scale, such as 1deg."
             )
-        over = values["over"] or values["vernier"] - 1
-        if over < 1 or values["main"] * over >= 360:
+        over = covered(values)
+        if values["main"] * over >= 360:
             raise BadValue("over", over, "makes no scale on one turn", "Check vernier, main and over.")
         spots = vernier(values["vernier"], values["main"], over, start)
     else:
@@ -136,6 +136,10 @@ def _dividing(values: Values, machine: Machine) -> Dividing:
     from stepcut.shapes.divide.wanted import Ranks
 
     means, circles = _means(values, machine)
+    closed = values["vernier"] is None and values["span"] in (
+        None,
+        360,
+    )  # the last place has the first as its neighbour
     make, cutter = values["make"], values["cutter"] or Cutter("square", Fraction(0))
     lines = ("line", "fifth", "tenth", "number")
     if make != "lines":
@@ -149,7 +153,7 @@ def _dividing(values: Values, machine: Machine) -> Dividing:
                 f"is missing for {make}",
                 f"Give how deep each of them is, such as {values.like('3/16in', '5mm')}.",
             )
-        return Dividing(means, circles, make, cutter, None, values["depth"], values["diameter"])  # type: ignore[arg-type]  # one of the words
+        return Dividing(means, circles, make, cutter, None, values["depth"], values["diameter"], closed)  # type: ignore[arg-type]  # one of the words
     if values["depth"] is not None:
         raise BadValue(
             "depth", values.said("depth"), "does not go with make = lines", "Give line, the length of a line."
@@ -162,7 +166,7 @@ def _dividing(values: Values, machine: Machine) -> Dividing:
             f"Give the length of every line, such as {values.like('1/8in', '3mm')}.",
         )
     ranks = Ranks(values["line"], values["fifth"], values["tenth"], values["number"])
-    return Dividing(means, circles, make, cutter, ranks, Fraction(0), values["diameter"])  # type: ignore[arg-type]  # one of the words
+    return Dividing(means, circles, make, cutter, ranks, Fraction(0), values["diameter"], closed)  # type: ignore[arg-type]  # one of the words
 
 
 def build(values: Values, machine: Machine) -> Plan:

@@ -39,6 +39,8 @@ class Dividing(Struct, frozen=True):
         Of holes and slots, mm.
     diameter : Fraction or None
         Of the part, for saying an error as a length, mm.
+    closed : bool
+        Whether the places go all the way round, so that the last has the first as its neighbour.
     """
 
     means: Means
@@ -48,6 +50,7 @@ class Dividing(Struct, frozen=True):
     ranks: Ranks | None = None
     depth: Fraction = Fraction(0)
     diameter: Fraction | None = None
+    closed: bool = False
 
 
 class DivideDetails(Rounded, frozen=True, kw_only=True):
@@ -107,7 +110,7 @@ def solve(spots: tuple[Spot, ...], dividing: Dividing, machine: Machine) -> Plan
     table, first, circle = _table(machine.table, dividing, spots)
     marks = [first.nearest(spot.at) for spot in spots]
     off = tuple(first.value(mark) - spot.at for mark, spot in zip(marks, spots, strict=True))
-    goes = [*off, off[0]] if _whole(spots) else off
+    goes = [*off, off[0]] if dividing.closed else off
     spacing = max((abs(b - a) for a, b in pairwise(goes)), default=Fraction(0))
     details = DivideDetails(
         off=off, spacing=spacing, spots=spots, dividing=dividing, circle=circle, notes=_notes(spots, dividing)
@@ -136,11 +139,6 @@ def solve(spots: tuple[Spot, ...], dividing: Dividing, machine: Machine) -> Plan
         picture=None,
         details=details,
     )  # fmt: skip
-
-
-def _whole(spots: tuple[Spot, ...]) -> bool:
-    """Whether the places go all the way round, so that the last has the first as its neighbour."""
-    return len(spots) > 2 and spots[-1].at - spots[0].at > 180
 
 
 def _table(table: RotaryTable, dividing: Dividing, spots: tuple[Spot, ...]) -> tuple[RotaryTable, Scale, int | None]:

@@ -9,7 +9,7 @@ from stepcut.errors import BadValue
 from stepcut.fields import Field, Values
 from stepcut.machine import Cutter, Machine
 from stepcut.plan import Plan
-from stepcut.shapes.spaced import kept
+from stepcut.shapes.spaced import covered, kept
 
 if TYPE_CHECKING:
     from stepcut.shapes.rule.wanted import Line
@@ -98,10 +98,7 @@ def _lines(values: Values) -> tuple[tuple[Line, ...], Fraction | None]:
             raise BadValue(
                 "main", None, "is missing for a vernier", f"Give one division of the main scale, such as {example}."
             )
-        over = values["over"] or count - 1
-        if over < 1 or ((over + 1) % count and (over - 1) % count):
-            rule = f"must be one more or one less than {count}, or than a multiple of it"
-            raise BadValue("over", over, rule, f"Give {count - 1} or {2 * count - 1}.")
+        over = covered(values)
         lines, reads = vernier(count, main, over, start), main / count
     else:
         lines = even(*_even(values), start)

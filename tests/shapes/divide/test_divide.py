@@ -211,6 +211,10 @@ def test_every_place_is_reached_the_working_way(values: dict[str, Any]) -> None:
         ({"divisions": "4", "skip": "5"}, "is more than the 4 places"),
         ({"divisions": "2", "skip": "1,2"}, "leaves nothing to make"),
         ({"vernier": "10"}, "main: is missing"),
+        (
+            {"vernier": "12", "main": "1deg", "over": "22"},
+            "over = 22: must be one more or one less than 12, or than a multiple of it. Give 11 or 23.",
+        ),
         ({"divisions": "7", "by": "plate"}, "circles: are missing"),
         ({"divisions": "7", "by": "direct"}, "direct: is missing"),
         ({"divisions": "7", "span": "400deg"}, "is more than one turn"),
