@@ -16,13 +16,10 @@ from msgspec import Struct
 from stepcut.errors import Refused
 from stepcut.machine import Machine, Scale
 from stepcut.plan import Plan, Result, Stop
+from stepcut.shapes.taper.settings import REST
 from stepcut.shapes.turned.bench import TaperSizes, Turning, scales
 from stepcut.shop.biting import pass_depth
 
-REST = {
-    "in": Fraction(254, 1000),
-    "mm": Fraction(1, 4),
-}  # left on the radius for the finish; common practice, no source
 ROUGH, FINISH = 1, 2  # the two stages
 
 

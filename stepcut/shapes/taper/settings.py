@@ -18,6 +18,10 @@ GRAINS = {
     "in": tuple(Fraction(n, 8) * Fraction(254, 10) for n in (16, 12, 8, 6, 4, 3, 2, 1)),
     "mm": tuple(Fraction(n) for n in (50, 40, 30, 25, 20, 15, 10, 8, 6, 5, 4, 3, 2)),
 }  # round lengths to move the carriage by
+REST = {
+    "in": Fraction(254, 1000),
+    "mm": Fraction(1, 4),
+}  # left on the radius for the finish; common practice, no source
 DIVISION = {"in": Fraction(254, 10000), "mm": Fraction(1, 100)}  # a thousandth, or a hundredth, on the diameter
 
 

@@ -6,11 +6,12 @@ from stepcut import gate
 from stepcut.acts import Fact, Words
 from stepcut.machine import Scale
 from stepcut.plan import Plan
-from stepcut.shapes.taper.settings import BLUNT, DIVISION, SINE_BAR, cosine, indicated, rows_of, sine, stand_off
+from stepcut.shapes.taper.settings import BLUNT, DIVISION, REST, SINE_BAR, cosine, indicated, rows_of, sine, stand_off
 from stepcut.shapes.turned import words as turned
 from stepcut.shapes.turned.bench import TaperSizes
 from stepcut.shapes.turned.words import CAUTIONS, dial_fact, dial_word
 from stepcut.shop import tapers
+from stepcut.shop.biting import pass_depth
 from stepcut.voice import Dials, Voice
 from stepcut.written import angle_text
 
@@ -60,17 +61,51 @@ def _by_sine_bar(sizes: TaperSizes, voice: Voice) -> Fact:
 
 
 def _by_tailstock(plan: Plan, voice: Voice) -> tuple[Fact, ...]:
-    """Return how a taper is cut between centres with the tailstock set over; no bore is."""
+    """Return how a taper is cut between centres with the tailstock set over; no bore is.
+
+    An indicator that the carriage carries shows nothing of the angle there, for the carriage made the flank: two diameters do.
+    """
     sizes: TaperSizes = plan.details.taper
     large, small, length = float(sizes.large), float(sizes.small), float(sizes.length)
     work = float(sizes.work_length or sizes.length)
+    long = f"{voice.length(work)} long between its centres" + (
+        "" if sizes.work_length else " (not told, so taken as the taper)"
+    )
+    depth, rest = voice.size(pass_depth(plan.material, plan.carbide)), voice.size(REST[voice.unit])
     return (
         ("Part between centres, driven by a dog that may tilt; tool exactly at centre height", "TRUE"),
-        ("Tailstock toward the tool side for a small end there, by a dial: set over",
+        (f"Tailstock toward the tool side for a small end there, by a dial; work {long}: set over",
          voice.length(tapers.set_over(large, small, length, work))),
         ("Dry run, spindle stopped, tool clear: carriage over the whole length, and back", "CLEAR"),
-        ("After the first full-length pass: measure or blue, mend the set-over, only then go to size", "YES"),
+        (f"Passes by the carriage, tool out before it goes back: down to {rest} over the size on the radius, each at most", depth),
+        *_set_over_check(sizes, work, voice),
+        ("Set-over mended by that, and only then to size, in two passes", "YES"),
     )  # fmt: skip
+
+
+def _set_over_check(sizes: TaperSizes, work: float, voice: Voice) -> tuple[Fact, ...]:
+    """Return how two diameters tell what the set-over is off; nothing on a cone too short for that.
+
+    Notes
+    -----
+    Diameters a length c apart differ by c (D - d) / l; as the set-over is work (D - d) / 2 l, an error e of that difference is
+    e work / 2 c of it.
+    """
+    told = indicated(sizes.half_angle, float(sizes.length), voice.unit)
+    if told is None:
+        return (("A gauge or the blue on the cone that stands then", "FITS"),)
+    apart, reading, _ = told
+    each = DIVISION[voice.unit]
+    return (
+        (
+            f"Then two diameters measured, {voice.size(apart)} apart along the axis: they differ by",
+            voice.length(2 * reading),
+        ),
+        (
+            f"Each {voice.size(each)} more there: set over too far by",
+            voice.length(float(each) * work / (2 * float(apart))),
+        ),
+    )
 
 
 def _set_by_the_blank(plan: Plan, voice: Voice, dials: Dials) -> Fact:

@@ -10,9 +10,10 @@ from shapely.geometry import Polygon, box
 from shapely.ops import unary_union
 
 from stepcut import recipes
+from stepcut.acts import Heading
 from stepcut.errors import StepcutError
 from stepcut.plan import Plan
-from stepcut.routine import acts
+from stepcut.routine import acts, card
 from stepcut.shapes.taper.settings import indicated, stand_off
 from tests.conftest import Run
 from tests.outside import front, whole_part
@@ -144,3 +145,24 @@ def test_a_lost_zero_is_found_on_the_cone_and_not_on_steps_that_it_has_not(run: 
     assert "the tool's tip against the face" in told and "paper between it and the cone of cut 4" in told
     assert "shoulder of cut" not in told
     assert "shoulder of cut 4" in " ".join(run("recover", "bollard-pin-taper", "--lost", "4").stdout.split())
+
+
+def test_a_set_over_is_looked_at_by_two_diameters() -> None:
+    """By hand: 2 mm in 60 mm are 4/3 mm in 40 mm; set over 180 x 2 / (2 x 60) = 3 mm, of which 0.01 mm too much there is a 133rd."""
+    values = {"large": "25mm", "small": "23mm", "length": "60mm", "by": "set-over", "work-length": "180mm"}
+    job = recipes.job(recipes.from_content({"stepcut": 1, "machine": "metric", "title": "case", "taper": values}))
+    told = dict(card(job.plan, Heading(date="2026-01-01")).words.set_up)
+    assert (
+        told[
+            "Tailstock toward the tool side for a small end there, by a dial; work 180.000 mm long between its centres: set over"
+        ]
+        == "3.000 mm"
+    )
+    assert told["Then two diameters measured, 40 mm apart along the axis: they differ by"] == f"{40 * 2 / 60:.3f} mm"
+    off = float(told["Each 0.01 mm more there: set over too far by"].removesuffix(" mm"))
+    assert off == pytest.approx(3 * 0.01 / (40 * 2 / 60), abs=0.001)
+    short = recipes.job(recipes.from_content({"stepcut": 1, "machine": "metric", "title": "case", "taper": {
+        **values, "length": "1mm", "small": "24mm"}}))  # fmt: skip
+    assert ("A gauge or the blue on the cone that stands then", "FITS") in card(
+        short.plan, Heading(date="2026-01-01")
+    ).words.set_up
