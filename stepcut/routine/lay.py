@@ -59,7 +59,11 @@ def _measure(hands: Hands, act: Act, what: str, expect: str, acts: tuple[Act, ..
 
 def _place(hands: Hands, acts: tuple[Act, ...]) -> Place:
     """Return one place that is cut last: where the table stands, and the depth of each pass."""
-    turn, axis = acts[0], hands.axes[1]
+    turn = acts[0]
+    fed = [
+        each.axis for each in acts if each.kind == "cut" and each.axis is not None
+    ]  # across nothing that is read is fed
+    axis = fed[-1] if fed else hands.axes[1]
     assert turn.to is not None  # noqa: S101  # a turn has an end
     reads = Reading(hands.names["table"], hands.reading("table", turn.to))
     stays = not turn.turns

@@ -27,7 +27,7 @@ def acts(hands: Hands, row: int) -> None:
     hands.write(
         "change",
         f"PIT, {where}: {size} cutter, cutting to its centre, or drill in, {turning_at(hands.plan, cutter.diameter)}; touch off on the cylinder, "
-        f"{hands.names['depth']} 0 there.",
+        f"{hands.names['depth']} 0 there. Every place at {hands.names['x']} {hands.reading('x', hands.plan.second.value(pit.places[0].second))}.",
         confirm=True,
     )
     bottom = scale.value(scale.down(pit.depth))

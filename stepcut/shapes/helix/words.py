@@ -9,7 +9,6 @@ from stepcut.acts import FIRST_LINE, Fact, Words
 from stepcut.plan import Plan
 from stepcut.shapes.helix.crossing import rows
 from stepcut.shapes.helix.left import Ridges
-from stepcut.shop.turning import turning_at
 from stepcut.voice import Dials, Voice, nought
 
 CYCLE, DRAWING = "Helix", "cylinder"
@@ -140,32 +139,26 @@ def _crossings(plan: Plan, voice: Voice, dials: Dials) -> Iterator[Fact]:
     )
 
 
-def _pits(plan: Plan, voice: Voice, dials: Dials) -> tuple[list[Fact], list[Fact]]:
-    """Return what the head says of the pits, and those that are made last with another cutter."""
+def _pits(plan: Plan, voice: Voice) -> tuple[list[Fact], list[Fact]]:
+    """Return what the head says of the pits, and how deep they are measured."""
     head: list[Fact] = []
     last: list[Fact] = []
     for pit in plan.details.pits:
         where = "beginning" if pit.end == "begin" else "end"
-        places = "; ".join(
-            f"rim {dials.rim(at.first)}, x {voice.length(plan.second.value(at.second))}" for at in pit.places
-        )
+        last.append((f"Depth of the pit at the {where}", voice.size(pit.depth)))
         if pit.cutter is None:
             numbers = ", ".join(str(at.n) for at in pit.places)
             head.append((f"Pit, {where}", f"{voice.size(pit.depth)} deep, in cut {numbers}"))
-            last.append((f"Depth of the pit at the {where}", voice.size(pit.depth)))
             continue
         size = f"{voice.size(pit.cutter.diameter)}{'' if pit.cutter.kind == 'flat' else f' {pit.cutter.kind}'}"
         head.append((f"Pit, {where}", f"{voice.size(pit.depth)} deep, last, with a {size} cutter or drill"))
-        speed = turning_at(plan, pit.cutter.diameter)
-        what = f"PIT, {where}: {size} cutter or drill, {speed}, touched off on the cylinder, table and slide locked; at {places}; down to depth"
-        last.append((what, voice.size(pit.depth)))
     return head, last
 
 
 def words(plan: Plan, voice: Voice, dials: Dials) -> Words:
     """Return what a helix says about itself."""
     helix, ridges, result = plan.details.helix, plan.details.ridges, plan.result
-    pits, pits_last = _pits(plan, voice, dials)
+    pits, pits_last = _pits(plan, voice)
     several = f"{helix.starts} grooves" if helix.starts > 1 else "groove"
     return Words(
         size=f"{voice.size(helix.diameter)} diameter · {several} {voice.size(helix.depth)} deep, lead {voice.size(helix.lead)}",

@@ -64,11 +64,14 @@ def test_with_another_cutter_pits_are_made_last_in_the_middle_of_the_groove() ->
     )
     assert not [act for act in acts(plan) if act.text.startswith("PIT: feed") and act.stop is not None]
     assert plan.target["pits"] == [["end", 6.0, 6.0]]
-    rows = [(row.what, row.expect) for row in card(plan, Heading(date="2026-01-01")).after]
-    assert rows[0][0].startswith("PIT, end: 6 mm ball cutter or drill") and rows[0][1] == "6 mm"
+    after = card(plan, Heading(date="2026-01-01")).after[0]
+    assert (after.what, after.expect) == ("Depth of the pit at the end", "6 mm")
+    assert after.change is not None and after.change.title == "PIT, end"
+    assert [place.first.reads.text for place in after.places] == ["72°"]
+    assert [[depth.text for depth in place.depths] for place in after.places] == [["3.000", "6.000"]]
     # The middle of the groove lies half-way between its outermost sweeps.
     ends = [float(plan.second.value(stop.second)) for stop in plan.stops if plan.first.value(stop.first) == 72]
-    x = float(rows[0][0].partition("at rim 72°, x ")[2].partition(" mm")[0])
+    x = float(after.change.text.partition("Every place at x ")[2].removesuffix("."))
     assert x == pytest.approx((min(ends) + max(ends)) / 2, abs=0.005)
 
 
