@@ -167,8 +167,7 @@ class Row(Struct, frozen=True, dict=True):
     def _ends(self) -> float:
         """Return the volume that stands in the rounds of both ends."""
         first, last = self.cuts[0], self.cuts[-1]
-        both = self.crossed.both(self.screw.row(self.screw.outside)[0], 0.0) if self.crossed else 1.0
-        return both * sum(end(self.screw, last, side) + end(self.screw, first.turned(), -side) for side in self.sides)
+        return sum(end(self.screw, last, side) + end(self.screw, first.turned(), -side) for side in self.sides)
 
     def _volume(self) -> float:
         """Return the volume that stands on both sides.

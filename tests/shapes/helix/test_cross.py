@@ -96,7 +96,7 @@ CASES: dict[str, dict[str, str]] = {
 def test_what_stands_is_what_rays_find(name: str) -> None:
     """What both hands cut of each crossing is taken from their rounded cuts; the rays find it to less than a hundredth."""
     plan = front.solved("helix", **(ROLLER | CASES[name]))
-    found = helix_sections.crossed(plan) if name == "flat" else helix_sections.crossed(plan, 6000, 2160, 12)
+    found = helix_sections.crossed(plan, 6000, 2160, 12)
     assert plan["result"]["volume"] == pytest.approx(found, rel=0.007)
     single = front.solved("helix", **(ROLLER | CASES[name] | {"cross": False}))["result"]
     assert plan["result"]["volume"] < 2 * single["volume"]  # crossings are cut twice
