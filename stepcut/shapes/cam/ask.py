@@ -26,7 +26,7 @@ EXAMPLES = (
 FIELDS = (
     Field("base", "length", "Radius where the first segment begins; of a snail said from where to where, left out."),
     Field("segments", "texts", "In order: 'rise 2.5mm in 60deg harmonic; dwell 30deg; fall 2.5mm in 60deg', 'from 19mm to 11mm in 300deg', 'spiral 3mm in 200deg', 'eccentric 2mm in 360deg'."),
-    Field("table", "targets", "A lift table instead: pairs of angle and lift over the base, '0deg 0, 10deg 0.2mm, 20deg 0.8mm', or a file with one pair a line.", later=True),
+    Field("table", "targets", "A lift table instead, joined by a smooth curve: pairs of angle and lift over the base, '0deg 0, 10deg 0.2mm, 20deg 0.8mm', or a file with one pair a line.", later=True),
     Field("sectors", "lengths", "Radii of equal sectors instead, with a step between: '20mm, 19mm, 18mm'.", later=True),
     Field("follower", "choice", "What rides on the cam; lifts are then its own, and the rim is worked out for it.", choices=("knife", "roller", "flat"), later=True),
     Field("roller", "length", "Diameter of a roller follower.", later=True),

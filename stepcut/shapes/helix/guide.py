@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from stepcut.shapes.guiding import CUTTER, LEAVE, RIDGE, Ask
+from stepcut.shapes.guiding import CUTTER, RIDGE, Ask
 
 LINE, SKETCH = "a helical groove round a shaft", "=====/==/==/====="
 DRAWN = """\
@@ -25,7 +25,7 @@ QUESTIONS = (
         how="Grooves of both hands leave diamonds of land between, as on a roller that grease runs over."),
     CUTTER,
     Ask("width", "WIDTH of the groove, where it is wider than a flat cutter? Empty where it is as wide as the cutter.", "groove-width", True),
-    LEAVE,
+    Ask("leave", "How much to leave for the file, on the floor and on the walls of a wide groove? Empty for nothing.", "leave", True),
     Ask("pit-begin", "How deep a pit where the groove begins, for a ball or a pin? Empty for none.", "pit-begin", True),
     Ask("pit-end", "How deep a pit where it ends? Empty for none.", "pit-end", True),
     Ask("pit-cutter", "Which cutter or drill makes the pits? Empty for the groove's own.", "pit-cutter", True,
