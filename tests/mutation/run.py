@@ -60,6 +60,8 @@ class Bench:
         self.warm.stdin.flush()
         line = self.warm.stdout.readline() or sys.exit("the warm process has ended")
         outcome, killer = json.loads(line)
+        if outcome == "unknown":  # or a kept --reach of other tests would count every mutant as dead
+            sys.exit(f"pytest knows no such test any more, measure again what the tests reach: one of {tests}")
         return outcome, killer
 
     def close(self) -> None:

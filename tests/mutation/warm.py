@@ -21,7 +21,11 @@ LIBRARIES = (
     "platformdirs", "pypdfium2", "pytest", "rich.cells", "rich.console", "rich.table", "scipy.integrate", "scipy.optimize",
     "scipy.spatial", "shapely", "sqlite3", "textual", "typer", "typer.main", "typer.testing", "typst",
 )  # fmt: skip
-SURVIVED, NO_TESTS = 0, 5  # how pytest ends when no test failed, or none was there
+SURVIVED, UNKNOWN, NO_TESTS = (
+    0,
+    4,
+    5,
+)  # how pytest ends when no test failed, when it knows no such test, or none was there
 WALL = 20  # seconds of a busy machine for each one of the processor, before a run that only waits is ended
 
 
@@ -42,8 +46,9 @@ def asked(tests: list[str], cpu: int) -> tuple[str, str]:
         _run(tests, cpu, tell)
     os.close(tell)
     try:
-        outcome = _outcome(child, cpu)
-        return outcome, os.read(told, 1000).decode().partition("\n")[0]
+        outcome, killer = _outcome(child, cpu), os.read(told, 1000).decode().partition("\n")[0]
+        # A file that a change keeps from loading has no tests either, but says so.
+        return "killed" if outcome == "unknown" and killer else outcome, killer
     finally:
         os.close(told)
 
@@ -60,7 +65,8 @@ def _outcome(child: int, cpu: int) -> str:
         signal.alarm(0)
     if os.WIFSIGNALED(status):
         return "timeout" if os.WTERMSIG(status) in (signal.SIGXCPU, signal.SIGKILL) else "killed"
-    return "survived" if os.WEXITSTATUS(status) in (SURVIVED, NO_TESTS) else "killed"
+    ended = os.WEXITSTATUS(status)
+    return "survived" if ended in (SURVIVED, NO_TESTS) else "unknown" if ended == UNKNOWN else "killed"
 
 
 class _Failures:

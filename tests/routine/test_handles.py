@@ -17,7 +17,7 @@ from stepcut.job import job_on
 from stepcut.machine import Machine, Scale
 from stepcut.machine import files as machines
 from stepcut.plan import Plan
-from stepcut.recipes import Recipe, load
+from stepcut.recipes import Recipe, from_content, job, load
 from stepcut.routine import acts, card
 from stepcut.shop.verdict import verdict
 from stepcut.voice import voice_of
@@ -247,3 +247,12 @@ def test_the_slack_of_the_compound_is_taken_up_before_its_angle_is_proved_and_be
     assert "every pass begins more than its slack of 0.0125 in in front of it" in told
     plain = " ".join(prepared(job_on(load("bollard-pin-taper"), machine).resized({"by": "compound"}).plan))
     assert "slack" not in plain
+
+
+def test_whole_turns_of_a_dial_are_said_from_the_first_on() -> None:
+    ring = {"outside": "60mm", "bore": "46mm", "rise": "6mm", "span": "120deg", "cutter": "6mm", "step": "10deg", "leave": "0mm"}  # fmt: skip
+    plan = job(from_content({"stepcut": 1, "machine": "metric", "title": "case", "ramp": ring})).plan
+    said = [act.text for act in acts(plan) if act.axis == "depth" and act.text.startswith("Set depth")]
+    # By hand, a dial of 2.5 mm a turn: 2.5 is one turn and 0, 3.0 one turn and 0.5, 1.5 none, 5.5 two turns and 0.5.
+    assert {"Set depth 1.500, knee dial 1.500.", "Set depth 2.500, knee dial 0.000 (1 turn from 0).",
+            "Set depth 3.000, knee dial 0.500 (1 turn from 0).", "Set depth 5.500, knee dial 0.500 (2 turns from 0)."} <= set(said)  # fmt: skip
