@@ -187,7 +187,8 @@ def _best(card: Card, paper: Paper, template: Path) -> Compiler:
     """Return the card laid out on sheets held upright; or across, where two columns of a wide table stand side by side only so and save a sheet."""
     upright = content(card, paper)
     count, laid_out = _laid_out(upright, template)
-    if count >= LONG_JOB and upright["table"] and not upright["table"]["narrow"]:
+    # Under the reasons to look again a sheet held across has no room left for cuts, and stands half empty.
+    if count >= LONG_JOB and not card.judged and upright["table"] and not upright["table"]["narrow"]:
         across = content(card, paper, across=True)
         if across["table"]["narrow"]:
             fewer, other = _laid_out(across, template)
