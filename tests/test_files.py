@@ -141,8 +141,10 @@ def test_standard_input_is_read_as_a_recipe_and_bounded(run: Run) -> None:
         "a = " + "[" * 900_000,
         "a = {" * 190_000,
         "\n".join(f"k{n} = 1" for n in range(80_000)),
-        "\n".join(f"[k{n}]" for n in range(80_000)),
-        "[ramp]\n" + "\n".join(f"k{n} = 1" for n in range(80_000)),
+        pytest.param("\n".join(f"[k{n}]" for n in range(80_000)), id="[k0] [k1]...", marks=pytest.mark.long),
+        pytest.param(
+            "[ramp]\n" + "\n".join(f"k{n} = 1" for n in range(80_000)), id="[ramp] k0...", marks=pytest.mark.long
+        ),
         "a = '''" + "'\"" * 450_000,
         '"' * 900_000,
         "a" * 900_000 + " = 1",

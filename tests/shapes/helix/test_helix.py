@@ -58,12 +58,22 @@ def highest_on_the_walls(turns, slides, radius, cutter, pitch):  # type: ignore[
 
 
 # No cutter so wide on so thin a bar that the edge of its flat end no longer reaches below the surface.
-@settings(max_examples=6)
-@given(
-    diameter=st.integers(27, 60), lead=st.integers(20, 200), cutter=st.sampled_from([3, 6, 10]), step=st.sampled_from([2, 4, 8]),
-    starts=st.integers(1, 3),
+GROOVES = st.tuples(
+    st.integers(27, 60), st.integers(20, 200), st.sampled_from([3, 6, 10]), st.sampled_from([2, 4, 8]), st.integers(1, 3)
 )  # fmt: skip
-def test_stops_follow_the_helix_and_the_wall_is_that_of_round_cutters(diameter, lead, cutter, step, starts) -> None:  # type: ignore[no-untyped-def]
+
+
+@pytest.mark.parametrize("examples", [2, pytest.param(12, marks=pytest.mark.long)])
+def test_stops_follow_the_helix_and_the_wall_is_that_of_round_cutters(examples: int) -> None:
+    @settings(max_examples=examples)
+    @given(GROOVES)
+    def check(sizes: tuple[int, int, int, int, int]) -> None:
+        follows(*sizes)
+
+    check()
+
+
+def follows(diameter: int, lead: int, cutter: int, step: int, starts: int) -> None:
     try:
         plan = plan_of(
             "helix",
