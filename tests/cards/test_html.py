@@ -705,6 +705,7 @@ DRAWN = """() => { let n = 0;
   document.getElementById("do").click(); look(watch.takeRecords()); watch.disconnect(); return n; }"""
 
 
+@pytest.mark.long
 def test_a_press_changes_as_little_of_a_card_of_thousands_of_cuts_as_of_any(
     phone: BrowserContext, tmp_path: Path
 ) -> None:

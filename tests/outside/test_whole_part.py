@@ -174,7 +174,7 @@ RAMPS = [
     mended(
         {"outside": "57.5559mm", "bore": "47.9306mm", "starts": "3", "cutter": "20.2006mm", "approach": "plunge",
          "leave": "0.05mm", "rise": "1.2385mm", "law": "parabolic", "drop": "0.0418mm"},
-        name="the same with a parabolic motion", was="1.185 mm deep",
+        name="the same with a parabolic motion", was="1.185 mm deep", marks=pytest.mark.long,
     ),
     mended(
         {"outside": "69.7612mm", "bore": "48.7477mm", "starts": "4", "cutter": "20.3741mm", "kind": "bull", "corner": "7.7181mm",
