@@ -84,6 +84,10 @@ REASONS: dict[str, Say] = {
         f"The last cuts stand {v.length(f['depth'])} deep in full metal at the downhill edge, more than the {v.size(f['cutter'])} cutter "
         "is wide. The card goes down in passes; the flutes must be longer than that."
     ),
+    "deep-groove": lambda f, v: (
+        f"The groove is {v.length(f['depth'])} deep, more than the {v.size(f['cutter'])} cutter is wide; its flutes must be longer than that. "
+        f"Is it {v.length(f['perhaps'])} or {v.length(f['depth'])}?"
+    ),
     "rubs": lambda f, v: (
         f"Cuts thinner than a hair: the largest step down is {v.length(f['drop'])}, and an end mill rubs below about "
         f"{v.length(f['least'])}. Take larger steps (--regroup puts cuts together), or rough nearly to depth first."
@@ -94,6 +98,10 @@ REASONS: dict[str, Say] = {
     ),
     "leave-small": lambda f, v: (
         f"Leave {v.length(f['leave'])} is less than this machine's errors can cut too deep, {v.length(f['safe'])}."
+    ),
+    "leave-far": lambda f, v: (
+        f"Leave {v.length(f['leave'])} is much to file off, usually {v.length(f['much'])} at most. Is it {v.length(f['perhaps'])} or "
+        f"{v.length(f['leave'])}?"
     ),
     "look": lambda f, v: remark_text(f["remark"], v),
     "scallop-exceeded": lambda f, v: (

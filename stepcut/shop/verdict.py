@@ -24,10 +24,11 @@ OILY, DRY = FRICTIONS[0], FRICTIONS[-1]
 STEEP = 8.0  # degrees; clamp ramps are gentler, powered wedges 15 to 35; common practice, no source
 DEEP = 1.0  # diameters of the cutter in one pass; common practice, no source
 HAIR = 0.002 * 25.4  # mm; an end mill rubs below about this, the thickness of a hair; common practice, no source
+MUCH = 0.010 * 25.4  # mm; more than that a file is seldom left with all over; common practice, no source
 # Codes of the solver's remarks that ask for another look, and where they stand among the reasons.
 REMARKED = ("scallop-exceeded", "flats-in-hollow", "rubs")
 ORDER = (
-    "spoils", "slips", "dog-holds", "compound-short", "travel-short", "slope-far", "rise-far", "deep-bite", "rubs", "may-cut-below", "leave-small",
+    "spoils", "slips", "dog-holds", "compound-short", "travel-short", "slope-far", "rise-far", "deep-bite", "deep-groove", "rubs", "may-cut-below", "leave-small", "leave-far",
     "scallop-exceeded", "flats-in-hollow", "look",
 )  # fmt: skip
 
@@ -142,6 +143,9 @@ def _travel(plan: Plan) -> Iterator[Reason]:
 
 def _bite(plan: Plan) -> Iterator[Reason]:
     """How deep the end of the cutter stands in full metal at its downhill edge."""
+    whole = float(plan.target["depth"]) if plan.grooved else float(getattr(plan.details, "whole_depth", 0.0))
+    if whole > DEEP * float(plan.cutter.diameter):
+        yield Reason("deep-groove", {"depth": whole, "perhaps": whole / 10, "cutter": plan.cutter.diameter})
     if plan.cutter.diameter <= 0 or plan.approach not in getattr(plan.details, "in_metal", ()):
         return
     deepest = max((float(plan.second.value(stop.second)) for stop in plan.stops), default=0.0)
@@ -151,6 +155,8 @@ def _bite(plan: Plan) -> Iterator[Reason]:
 
 def _leave(plan: Plan, errors: Errors | None) -> Iterator[Reason]:
     """Whether the machine's errors cut below the wanted surface more often than in one part of a hundred."""
+    if float(plan.leave) > MUCH + 1e-9:
+        yield Reason("leave-far", {"leave": plan.leave, "perhaps": float(plan.leave) / 10, "much": MUCH})
     told = below(plan, errors)
     if told is not None and told["chance"] > ALLOWED:
         yield Reason("may-cut-below", told)

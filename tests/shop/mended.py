@@ -110,13 +110,24 @@ def _cam(part: Json, cuttings: Sequence[Cutting], flipped: bool) -> Array:
     left = []
     for plan, cuts in cuttings:
         rows = _rows(plan, cuts, "radius")
-        cam = whole_cam.Cam({**plan, "stops": list(cuts), "sweeps": []})
+        cam = _seen_by(plan, cuts)
         again = np.concatenate([rows + np.array([turn, turn, 0.0]) for turn in (-720.0, -360.0, 0.0, 360.0)])
         cam.cuts = again[(again[:, 1] > -95) & (again[:, 0] < 455)]
         cam.reach = cam._reach(cam.cuts[:, 2])
         phi = np.linspace(0.01, cam.rim.span - 0.01, 20_000)
         left.append(cam.cut(360.0 - phi if flipped else phi))
-    return np.asarray(np.min(left, axis=0) - whole_cam.Rim(part["target"]).radius(phi))
+    return np.asarray(np.min(left, axis=0) - _seen_by(part, part["stops"]).rim.radius(phi))
+
+
+CAMS: dict[str, whole_cam.Cam] = {}
+
+
+def _seen_by(plan: Json, cuts: Sequence[Mapping[str, Any]]) -> whole_cam.Cam:
+    """The model of a cam, made once for a rim and a cutter: a follower's rim takes it long."""
+    key = json.dumps([plan["target"], plan["cutter"], plan["approach"], plan["leave"]])
+    if key not in CAMS:
+        CAMS[key] = whole_cam.Cam({**plan, "stops": list(cuts), "sweeps": []})
+    return CAMS[key]
 
 
 def _turned(part: Json, cuttings: Sequence[Cutting], flipped: bool) -> Array:

@@ -65,6 +65,16 @@ TEXTS: list[tuple[str, str | None, dict[str, str], str]] = [
         "0.0005 in. For 1 in 100 leave 0.0006 in."),
     (RING, "clamp", {"leave": "0.4thou"}, "LOOK AGAIN. The chance that some place is cut below the wanted surface is 1 in 4, with leave "
         "0.0004 in. For 1 in 100 leave 0.0006 in."),
+    # More than a file is left with.
+    (RING, "clamp", {"leave": "0.010in"}, "CUT IT"),
+    (RING, "clamp", {"leave": "0.020in"}, "LOOK AGAIN. Leave 0.0200 in is much to file off, usually 0.0100 in at most. Is it 0.0020 in or "
+        "0.0200 in?"),
+    # A groove deeper than its cutter is wide.
+    ("oil-groove-helix", None, {"depth": "5mm"}, "CUT IT"),
+    ("oil-groove-helix", None, {"depth": "5.1mm"}, "LOOK AGAIN. The groove is 5.100 mm deep, more than the 5 mm cutter is wide; its flutes "
+        "must be longer than that. Is it 0.510 mm or 5.100 mm?"),
+    ("bellows-chuck-face-scroll", None, {"depth": "25mm"}, "LOOK AGAIN. The groove is 25.000 mm deep, more than the 4 mm cutter is wide; its "
+        "flutes must be longer than that. Is it 2.500 mm or 25.000 mm?"),
     # Travel of the compound: 60 mm, along a side of 1.43 degrees.
     ("bollard-pin-taper", None, {"by": "compound", "length": "59.9mm"}, "CUT IT"),
     ("bollard-pin-taper", None, {"by": "compound", "length": "60mm"}, "LOOK AGAIN. The compound is too short: the taper needs 60.019 mm "
@@ -175,7 +185,8 @@ def test_no_reason_is_left_out_of_the_tables() -> None:
     begins = {
         "spoils": "DO NOT CUT. The cutter overlaps", "slips": "It slips when oiled", "dog-holds": "A dog must let go",
         "compound-short": "The compound is too short", "travel-short": "cannot go so far", "slope-far": "is steep for a clamp",
-        "rise-far": "The rise is more than the wall", "deep-bite": "The last cuts stand", "rubs": "Cuts thinner than a hair",
+        "rise-far": "The rise is more than the wall", "deep-bite": "The last cuts stand", "deep-groove": "The groove is",
+        "leave-far": "is much to file off", "rubs": "Cuts thinner than a hair",
         "may-cut-below": "The chance that some place", "scallop-exceeded": "A ridge of", "flats-in-hollow": "Flats leave metal",
         "look": "As a clamp it SLIPS",
     }  # fmt: skip

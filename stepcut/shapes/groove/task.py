@@ -73,6 +73,11 @@ class GrooveDetails(Struct, frozen=True):
         return clearances(task, [task.place((s.first, s.second)) for s in plan.stops if s.start == 1])
 
     @property
+    def whole_depth(self) -> float:
+        """How deep it is where it is deepest, mm."""
+        return self.groove.wanted.deepest
+
+    @property
     def offset(self) -> Fraction:
         """The cutter's axis stands on the centre line."""
         return Fraction(0)
