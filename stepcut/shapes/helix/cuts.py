@@ -23,6 +23,7 @@ AROUND = 4  # cuts on each side that are looked at where very fine steps reach o
 BEST = 3  # patterns that are looked at closer, of those that stand highest at a radius
 ALIKE = 9  # decimals of a mm: cuts that stand alike beside the helix
 CHEBYSHEV = tuple((1 - math.cos(math.pi * (2 * k + 1) / 6)) / 2 for k in range(3))  # nodes of a parabola, from 0 to 1
+FEW = 8  # patterns of very fine cuts that are all weighed
 SPREAD = 16  # places at which the volume of very fine cuts is taken
 
 
@@ -172,10 +173,10 @@ class Row(Struct, frozen=True, dict=True):
     def _volume(self) -> float:
         """Return the volume that stands on both sides.
 
-        What cuts of one pattern leave depends only on how far they stand off the helix.  Very fine cuts have too many patterns; of
-        them places far apart serve.
+        What cuts of one pattern leave depends only on how far they stand off the helix.  Where very fine cuts have too many
+        patterns, places far apart serve.
         """
-        if self.around:
+        if self.around and len(self.patterns) > FEW:
             count = len(self.cuts) - 1
             places = sorted({k * count // SPREAD for k in range(SPREAD)})
             share = (self.cuts[-1].at - self.cuts[0].at) / sum(self.cuts[k + 1].at - self.cuts[k].at for k in places)
@@ -185,8 +186,7 @@ class Row(Struct, frozen=True, dict=True):
             pair = self.pair(one.low)
             beside = [self.cuts[k].off - pair.before.off for k in one.places]
             for off, weight in _nodes(beside, (-pair.before.off, -pair.after.off)):
-                before, after = (cut._replace(off=cut.off + off) for cut in (pair.before, pair.after))
-                found += weight * self._walls([Pair(self.screw, before, after)])
+                found += weight * self._walls([pair.moved(off)])
         return found
 
     def _walls(self, pairs: Iterable[Pair]) -> float:

@@ -70,6 +70,11 @@ class Pair(NamedTuple):
         before, after, *others = (cut.turned() for cut in (self.after, self.before, *self.others))
         return Pair(self.screw, before, after, tuple(others[::-1]))
 
+    def moved(self, off: float) -> Pair:
+        """Return the same cuts farther beside the helix, mm."""
+        before, after, *others = (Cut(cut.at, cut.off + off) for cut in (self.before, self.after, *self.others))
+        return Pair(self.screw, before, after, tuple(others))
+
     def interval(self, rho: float, w: float) -> tuple[float, float]:
         """Return where the running cutter has a point inside; of no length where it never has."""
         found = self.screw.interval(rho, w)
