@@ -136,6 +136,9 @@ def _dividing(values: Values, machine: Machine) -> Dividing:
     from stepcut.shapes.divide.wanted import Ranks
 
     means, circles = _means(values, machine)
+    reads = (
+        values["main"] / values["vernier"] if values["vernier"] is not None else None
+    )  # main is there: it made the spots
     closed = values["vernier"] is None and values["span"] in (
         None,
         360,
@@ -153,7 +156,7 @@ def _dividing(values: Values, machine: Machine) -> Dividing:
                 f"is missing for {make}",
                 f"Give how deep each of them is, such as {values.like('3/16in', '5mm')}.",
             )
-        return Dividing(means, circles, make, cutter, None, values["depth"], values["diameter"], closed)  # type: ignore[arg-type]  # one of the words
+        return Dividing(means, circles, make, cutter, None, values["depth"], values["diameter"], closed, reads)  # type: ignore[arg-type]  # one of the words
     if values["depth"] is not None:
         raise BadValue(
             "depth", values.said("depth"), "does not go with make = lines", "Give line, the length of a line."
@@ -166,7 +169,7 @@ def _dividing(values: Values, machine: Machine) -> Dividing:
             f"Give the length of every line, such as {values.like('1/8in', '3mm')}.",
         )
     ranks = Ranks(values["line"], values["fifth"], values["tenth"], values["number"])
-    return Dividing(means, circles, make, cutter, ranks, Fraction(0), values["diameter"], closed)  # type: ignore[arg-type]  # one of the words
+    return Dividing(means, circles, make, cutter, ranks, Fraction(0), values["diameter"], closed, reads)  # type: ignore[arg-type]  # one of the words
 
 
 def build(values: Values, machine: Machine) -> Plan:

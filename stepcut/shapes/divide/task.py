@@ -41,6 +41,8 @@ class Dividing(Struct, frozen=True):
         Of the part, for saying an error as a length, mm.
     closed : bool
         Whether the places go all the way round, so that the last has the first as its neighbour.
+    reads : Fraction or None
+        Of a vernier: what it reads, degrees.
     """
 
     means: Means
@@ -51,6 +53,7 @@ class Dividing(Struct, frozen=True):
     depth: Fraction = Fraction(0)
     diameter: Fraction | None = None
     closed: bool = False
+    reads: Fraction | None = None
 
 
 class DivideDetails(Rounded, frozen=True, kw_only=True):

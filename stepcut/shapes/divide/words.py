@@ -77,6 +77,17 @@ def _set_up(plan: Plan, dials: Dials, voice: Voice) -> tuple[Fact, ...]:
     return tuple(rows)  # fmt: skip
 
 
+def _vernier(plan: Plan, voice: Voice) -> tuple[Fact, ...]:
+    """Return what a vernier covers and reads; nothing of another job."""
+    reads, spots = plan.details.dividing.reads, plan.details.spots
+    if reads is None:
+        return ()
+    covers = spots[-1].at - spots[0].at
+    return (
+        ("Vernier", f"{spots[-1].count} divisions over {voice.degrees(covers)}, reads {voice.angle(float(reads))}"),
+    )
+
+
 def words(plan: Plan, voice: Voice, dials: Dials) -> Words:
     """Return what a dividing job says about itself."""
     details = plan.details
@@ -87,6 +98,7 @@ def words(plan: Plan, voice: Voice, dials: Dials) -> Words:
     return Words(
         size=size,
         head=(
+            *_vernier(plan, voice),
             ("Divide", f"{count} {dividing.make}" if details.spots[-1].count + 1 == count else f"{count} {dividing.make} of {details.spots[-1].count + 1} places"),
             ("Each", _each(plan, voice)),
             ("By", _way(plan)),

@@ -12,12 +12,13 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from stepcut import recipes
+from stepcut.acts import Heading
 from stepcut.cards import drawing
 from stepcut.cards.json_card import content
 from stepcut.errors import StepcutError
 from stepcut.machine import files as machines
 from stepcut.plan import Plan
-from stepcut.routine import acts
+from stepcut.routine import acts, card
 from stepcut.shapes.divide.task import circle_for
 from stepcut.voice import voice_of
 from tests.routine.simulated import played
@@ -226,3 +227,11 @@ def test_what_cannot_be_is_said(values: dict[str, Any], words: str) -> None:
     content = {"stepcut": 1, "machine": "metric", "title": "case", "divide": merged}
     with pytest.raises(StepcutError, match=words):
         recipes.job(recipes.from_content(content)).plan  # noqa: B018  # it is solved when it is asked for
+
+
+def test_the_card_says_what_a_vernier_reads() -> None:
+    # Five minutes by twelve divisions over 23 degrees, as protractors with a long vernier have it: common practice, no source.
+    plan = plan_of(vernier="12", main="1deg", over="23", make="lines", line="4mm")
+    head = dict(card(plan, Heading(date="2026-01-01")).words.head)
+    assert head["Vernier"] == "12 divisions over 23°, reads 0°05'"
+    assert "Vernier" not in dict(card(plan_of(divisions="7"), Heading(date="2026-01-01")).words.head)
