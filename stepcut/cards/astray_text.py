@@ -67,6 +67,13 @@ def _refind(card: Card, n: int, voice: Voice) -> tuple[str, ...]:
         )
     if not plan.first.angular:
         side = "bore" if plan.target.get("side") == "bore" else "part"
+        if plan.cutter.kind == "round":  # it leaves no shoulder
+            return (
+                f"{first}: the leading side of the nose against the face, spindle stopped, paper between, coming up the way the cuts were made; "
+                f"then by the paper ({paper}, measure yours): set {first} 0.",
+                f"{second}: at {first} {where}, work turned by hand, the nose toward the floor of cut {n} in the {side}, paper between; then by the "
+                f"paper: set {second} {deep}.",
+            )
         return (
             f"{second}: the tool against the step of cut {n} in the {side}, work turned by hand, paper between; then by the paper ({paper}, "
             f"measure yours): set {second} {deep}.",

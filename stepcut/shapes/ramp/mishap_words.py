@@ -12,7 +12,13 @@ OTHER_HAND = ", depths stay. Rise, hold and travel stay, the handle turns the ot
 
 
 def refind(at: Standing) -> tuple[str, ...]:
-    """Return the acts by which a cut gives back the zeros of depth and rim."""
+    """Return the acts by which a cut gives back the zeros of depth and rim: by its hollow where the side of the cutter made it."""
+    if at.plan.approach == "side":
+        return (
+            f"Rim: the stopped cutter beside the hollow of cut {at.n}. {at.up}, until it lies in it and a strip of paper drags alike on both "
+            f"sides: set {at.first} {at.where}{at.dial}.",
+            f"Depth: the cutter in that hollow with paper, then by the paper ({at.voice.length(PAPER)}, measure yours): set {at.second} {at.deep} there.",
+        )
     return (
         f"Depth: the cutter over the floor of cut {at.n}, a strip of paper between. Lower it until the paper just drags, then by the paper "
         f"({at.voice.length(PAPER)}, measure yours): set {at.second} {at.deep} there.",
