@@ -110,7 +110,7 @@ def test_a_cut_too_deep_loses_what_was_said(name: str, thorough: bool, run: Run)
             agree(plan, loss, true, (n, deeper, text))
             lowers = amount("(?:Lower|Open|Deepen) (?:this part|everything|every groove) by #", text)
             if (
-                loss is not None and lowers is not None
+                loss is not None and lowers is not None and not steep(plan)
             ):  # what is lowered by it holds, and no more is lowered than a division
                 assert (
                     true - 1e-6
@@ -123,7 +123,7 @@ def test_a_cut_too_deep_loses_what_was_said(name: str, thorough: bool, run: Run)
 def test_a_lowered_part_is_whole(name: str, thorough: bool, run: Run, tmp_path: Path) -> None:
     """A cut too deep, the recipe saved as it was offered, every cut made anew: nothing below, nothing higher than was promised."""
     plan = plan_of(name)
-    part, n = told(plan), max(1, len(plan.stops) // 3)
+    part, n = told(plan), len(plan.stops) // 4 + 1  # none that stands at the end of a ramp
     if plan.shape not in ("ramp", "groove") or plan.target["targets"] or recipes.load(name).values.get("flats"):
         pytest.skip("its recipe stays as it is, and the readings move")
     found = dial(plan, float(plan.second.value(plan.stops[n - 1].second)) + 0.3)
