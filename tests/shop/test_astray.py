@@ -189,3 +189,38 @@ def test_a_lost_zero_of_two_slides_is_found_by_a_cut_and_not_by_a_shoulder(run: 
     said = " ".join(done.stdout.split())
     assert words.split(" -12")[0] in said
     assert "shoulder" not in said and "turned by hand" not in said
+
+
+@pytest.mark.parametrize("name", ["marking-point-cone", "paddle-socket-bore"])
+@pytest.mark.parametrize("by", [-2, 1])
+def test_a_slip_under_a_taper_by_the_compound_takes_what_was_said(name: str, by: int) -> None:
+    """Each pass is a cone that begins in the plane of the face; slipped, it begins so far along the axis as the compound stands on."""
+    plan = plan_of(name)
+    count = len(plan.stops)
+    damage = slipped(plan, range(count - 1, count + 1), Fraction(by))
+    bore, slope = plan.target["side"] == "bore", np.radians(plan.target["per_side"])
+    large, small, length = (plan.target[key] for key in ("large_diameter", "small_diameter", "length"))
+    z = np.linspace(0, length, 20_001)
+    wanted = np.interp(z, [0, length], [large / 2, small / 2] if bore else [small / 2, large / 2])
+    worst = -np.inf
+    for stop in plan.stops[-2:]:
+        begin = by * np.cos(slope)
+        end = begin + float(plan.first.value(stop.first)) * np.cos(slope)
+        x = float(plan.second.value(stop.second))
+        cone = x + (z - begin) * np.tan(slope) * (-1 if bore else 1)
+        low = (cone - wanted if bore else wanted - cone)[(z >= begin) & (z <= end)]
+        worst = max(worst, float(low.max()))
+    assert damage.below == pytest.approx(max(0.0, worst), abs=0.002)
+
+
+def test_a_cone_turned_on_the_other_end_of_a_short_part_takes_what_was_said() -> None:
+    plan = plan_of("marking-point-cone")
+    slope, length = np.radians(plan.target["per_side"]), plan.target["length"]
+    damage = mirrored(plan, [len(plan.stops)], Fraction(length + 5).limit_denominator(1000))
+    z = np.linspace(0, length, 20_001)
+    cone = float(plan.second.value(plan.stops[-1].second)) + (length + 5 - z) * np.tan(slope)
+    reached = length + 5 - z <= float(plan.first.value(plan.stops[-1].first)) * np.cos(slope)
+    assert damage.below == pytest.approx(
+        float((z / length * plan.target["large_diameter"] / 2 - cone)[reached].max()), abs=0.01
+    )
+    assert mirrored(plan, [1], Fraction(300)).beside == (1,)
