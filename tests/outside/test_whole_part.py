@@ -39,11 +39,15 @@ FINE = {"ramp": "0.5deg", "taper": "0.05mm", "radius": "0.05mm", "profile": "0.0
 
 def wrongly_refused(shape: str, values: dict[str, Any], said: StepcutError) -> list[str]:
     """A limit of the ridge that cannot be kept, says the program: very fine steps keep it in the model."""
-    if not str(said).startswith("scallop = ") or shape not in FINE:
+    if not str(said).startswith("scallop = ") or shape not in FINE or values.get("scallop") is None:
         return []
     limit = float(parse_length(values["scallop"], "scallop"))
     fine = {key: value for key, value in values.items() if key != "scallop"} | {"step": FINE[shape]}
-    seen = whole_part.see(front.solved(shape, **fine), True)
+    try:
+        plan = front.solved(shape, **fine)
+    except StepcutError:  # nor can such steps be made on these scales
+        return []
+    seen = whole_part.see(plan, True)
     stands = min(seen.scallop, seen.more.get("scallop_low", seen.scallop))
     return [f"refused, but {stands:.5f} stands in fine steps: {said}"] if stands <= limit else []
 
