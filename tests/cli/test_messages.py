@@ -156,7 +156,7 @@ def revision(name: str) -> str:
          'rise = "0.090in".'),
         (["tick", "sluice-clamp-ramp", "--set", "span=178deg"], 1,
          "recipe = sluice-clamp-ramp: DO NOT CUT: The cutter overlaps the next ramp by 30.4°. No standard cutter clears. With this 3/8 in "
-         "cutter 14 of 18 cuts fit, the last at 140°; a span of 147°36' fits whole. For a tooth with an upright face tilt the head 2.1°, "
+         "cutter 14 of 18 cuts fit, the last at 140°; a span of 147°36' fits whole. For a tooth with an upright face tilt the head 3.7°, "
          "or take a single-angle cutter of 86.3° or less. Mend the recipe first."),
         (["card", "sluice-clamp-ramp", "--out", f"{'x' * 300}.pdf"], 3,
          f"{'x' * 300}.pdf: file name too long. Check the name, the folder and the space left."),
