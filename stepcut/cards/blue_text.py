@@ -32,12 +32,16 @@ def blue_text(
     voice: Voice,
     width: int,
     own: tuple[Sequence[tuple[str, int, float]], str] = ((), ""),
+    ticked: int | None = None,
 ) -> list[str]:
     """Return what still stands, what to file with, whether it is enough, and when to stop.
 
+    ``ticked`` is how many cuts are ticked; None for a job of which none is, and one that was closed: nothing is said of cuts then.
     ``earlier`` are the shares of the checks before this one of the same job; ``own`` is what this shop's files took off (tool, strokes,
     mm), and of what.
     """
+    if ticked is not None and ticked < len(plan.stops):
+        return wrap(_unfinished(ticked, len(plan.stops)), width)
     height, left = plan.at_blue(share)
     goal = enough(named(plan.shape, "BLUE"), use)
     lines = [
@@ -60,6 +64,14 @@ def blue_text(
         )
     lines.append("Stop too when only a thread of blue is left in every inner corner: the corners are the size.")
     return [line for text in lines for line in wrap(text, width)]
+
+
+def _unfinished(ticked: int, of: int) -> str:
+    """Return what blue says before the last cut: nothing yet."""
+    return (
+        f"NOT FINISHED: {ticked} of {of} cuts {'is' if ticked == 1 else 'are'} ticked. Blue tells what to file once every cut is made: until then it is "
+        "never enough. Make the rest first, or tick what is cut already: stepcut tick."
+    )
 
 
 def _strokes(off: float, filed: Sequence[tuple[str, int, float]], of: str, voice: Voice) -> str:

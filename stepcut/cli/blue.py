@@ -92,13 +92,15 @@ def _body(
         if filed is not None:
             _write_down(store, row, plan, filed, earlier[-1][2] if earlier else None, part)
         rate, of = _history(store, row)
+        ticked = sum(what == "cut" for _, what in store.ticks(row.id)) if row.ended is None else 0
         own = _own(store, plan)
     piece = f", piece {row.piece}" if row.piece != "1" else ""
     lines = [f"Job {row.id}, {row.title}, part {row.part}{piece}."]
-    lines += blue_text(plan, part, named, [each[2] for each in earlier], use_, voice, columns, own)
+    lines += blue_text(plan, part, named, [each[2] for each in earlier], use_, voice, columns, own, ticked or None)
     goal = enough(shapes.named(plan.shape, "BLUE"), use_)
     to_goal = left - plan.at_blue(goal[0])[1] if goal is not None else left
-    lines += time_text(rate, to_goal, of, columns)
+    if not ticked or ticked >= len(plan.stops):
+        lines += time_text(rate, to_goal, of, columns)
     screen.show("\n".join(lines))
     showing.say_example(plan.machine)
     return 0

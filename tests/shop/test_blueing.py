@@ -201,6 +201,23 @@ def test_blue_is_judged_by_what_the_recipe_says_that_the_part_is_for(run: Run) -
     assert "ENOUGH for a dog (30 to 50 %)" in " ".join(as_dog.split())
 
 
+def test_blue_of_a_job_with_cuts_left_is_never_enough(run: Run) -> None:
+    ring = "sluice-clamp-ramp"
+    assert run("tick", ring, "--lines", input="s\nt\nc\nt\nc\nq\n").returncode == 0
+    text = " ".join(run("blue", ring, "50%").stdout.split())
+    assert "NOT FINISHED: 2 of 28 cuts are ticked." in text
+    assert "ENOUGH" not in text
+    assert "strokes" not in text
+    assert run("log", "close", "1").returncode == 0  # whoever closes a job says that it is cut
+    assert "ENOUGH" in run("blue", "--job", "1", "50%").stdout
+
+
+def test_blue_tips_with_the_last_cut() -> None:
+    plan = recipes.job(recipes.load("sluice-clamp-ramp")).plan
+    for ticked, word in ((27, "NOT FINISHED: 27 of 28"), (28, "ENOUGH"), (None, "ENOUGH")):
+        assert word in " ".join(blue_text(plan, 0.5, None, (), None, Voice("in"), 1000, ticked=ticked))
+
+
 def test_a_bent_line_is_read_between_its_corners_and_level_beyond_them() -> None:
     line, places = [(0.0, 0.0), (1.0, 1.0), (2.0, 5.0)], [0.0, 1.0, 2.0]
     assert [_at(line, places, at) for at in (-1.0, 0.0, 0.5, 1.0, 1.5, 2.0, 9.0)] == [0.0, 0.0, 0.5, 1.0, 3.0, 5.0, 5.0]
