@@ -1,4 +1,4 @@
-"""A cam on a machine: its guards, its sweeps, where the first and the last cut stand, and what no cut can lower."""
+"""A cam on a machine: its guards, its sweeps, and where the first and the last cut stand."""
 
 from __future__ import annotations
 
@@ -18,17 +18,16 @@ from stepcut.kernel.footprints import Straight
 from stepcut.kernel.line import Line, straight
 from stepcut.kernel.search import lowest
 from stepcut.kernel.task import Position, Task
-from stepcut.machine import STANDARD_CUTTERS, Cutter, Machine, Outline, Scale
+from stepcut.machine import Cutter, Machine, Outline, Scale
 from stepcut.plan import Plan
 from stepcut.shapes.cam.follower import Ride
 from stepcut.shapes.cam.section import NONE, Blade, CamGuard, CamSection
+from stepcut.shapes.cam.unlowered import unlowered
 from stepcut.shapes.cam.wanted import Cam, Rim, rim
 from stepcut.shop.chances import Clear
 from stepcut.shop.clearing import asked, clearances, safe_leave
 
 DEFAULT_RIDGE = {"in": Fraction(254, 10) * Fraction(1, 1000), "mm": Fraction(2, 100)}
-LOOKS = 720  # places of the rim at which is asked what no cut can lower
-TINY = 1e-6  # mm
 PROBE = 0.1  # mm: a leave that shows whether one helps at a place
 
 
@@ -281,125 +280,7 @@ def _full_from(task: Task, full: int, low: int, high: int, way: int = 1) -> int:
     return low + bisect_left(range(low, high), True, key=lambda mark: task.depth(way * mark) >= full)
 
 
-# --- what no cut can lower -----------------------------------------------------------------------------------------
-
-
-def unlowered(task: Task, wanted: Rim) -> tuple[float, ...]:
-    """Return the height, mm, square to the rim, that no cut of this cutter can lower, at even angles over the span.
-
-    Where the cut that stands square to a place may go down to it, nothing stands.  Elsewhere, in hollows and beside a gap,
-    the least of many cuts is taken.
-    """
-    section = task.sections[0]
-    guard = task.guards[0]
-    assert isinstance(section, CamSection) and isinstance(guard, CamGuard)  # noqa: S101  # made by task_of
-    angles = [min(max(wanted.span * k / LOOKS, 1e-9), wanted.span - 1e-9) for k in range(LOOKS + 1)]
-    squares = [at - guard.offset(wanted.radius(at) + task.leave, wanted.rate(at)) for at in angles]
-    begin, end = task.begin or 0.0, task.end if task.end is not None else 360.0
-    if not wanted.whole:
-        squares = [min(max(at, begin), end) for at in squares]
-    heights = [-(task.deepest(at)) for at in squares]
-    found = []
-    for k, at in enumerate(angles):
-        stock = section.blade.leaves(heights[k], radians(at - squares[k])) - wanted.radius(at) - task.leave
-        if stock > TINY:
-            stock = _least(task, section, wanted, at, zip(squares, heights, strict=True), (begin, end))
-        found.append(section.square(at, stock + task.leave) if stock > TINY else 0.0)
-    return tuple(found)
-
-
-def _least(
-    task: Task,
-    section: CamSection,
-    wanted: Rim,
-    at: float,
-    cuts: Iterator[tuple[float, float]],
-    ends: tuple[float, float],
-) -> float:
-    """Return the least stock over the stock line that some of many cuts leaves at an angle, mm."""
-    blade, most = section.blade, math.inf
-    for stands, height in cuts:
-        turn = (at - stands + 180.0) % 360.0 - 180.0
-        if abs(turn) < 89.0:
-            most = min(most, blade.leaves(height, radians(turn)))
-
-    def leaves(place: float) -> float:
-        height = -task.deepest(place)
-        return blade.leaves(height, radians(at - place))
-
-    reach = blade.reach(wanted.radius(at))
-    low, high = at - reach, at + reach
-    if not wanted.whole:
-        low, high = max(low, ends[0]), min(high, ends[1])
-    if high > low:
-        most = min(most, lowest(leaves, low, high, 12)[1])
-    return most - wanted.radius(at) - task.leave
-
-
-# --- the gap of an open cam ----------------------------------------------------------------------------------------
-
-
-class Held(Struct, frozen=True):
-    """What the other end of an open cam costs.
-
-    Parameters
-    ----------
-    stands : float
-        The largest height left at an end because the cutter would reach over the gap, mm.
-    needed : float
-        The gap that this cutter clears, degrees.
-    clears : Fraction or None
-        The largest standard cutter, mm, that clears this gap.
-    """
-
-    stands: float
-    needed: float
-    clears: Fraction | None
-
-
-def held_by_gap(bench: Bench) -> Held | None:
-    """Return what the gap costs; None when the cutter clears the other end, or the cam has no gap."""
-    wanted, cutting = bench.rim, bench.cutting
-    if wanted.whole:
-        return None
-    stands, needed = _cost(wanted, cutting.blade, bench.task.leave)
-    if stands <= TINY:
-        return None
-    clears = None
-    for diameter in sorted(STANDARD_CUTTERS[bench.machine.unit], reverse=True):
-        if (
-            diameter < cutting.cutter.diameter
-            and _cost(wanted, Blade(float(diameter) / 2, cutting.blade.side), bench.task.leave)[0] <= TINY
-        ):
-            clears = diameter
-            break
-    return Held(stands, needed, clears)
-
-
-def _cost(wanted: Rim, blade: Blade, leave: float) -> tuple[float, float]:
-    """Return the height left at the worse end because of the other one, mm, and the gap that would clear, degrees."""
-    both, alone = guards_of(wanted, blade, leave), guards_of(wanted, blade, leave, alone=True)
-    worst, needed = 0.0, 0.0
-    for where, far in ((0.0, wanted.last), (wanted.span, wanted.first)):
-        inner = where + (1e-9 if where == 0.0 else -1e-9)
-        _, held = best_at(both, blade, inner, where)
-        at, free = best_at(alone, blade, inner, where)
-        if held - free > TINY and held - free > worst:
-            worst = held - free
-            depth = min(guard.deepest(at).depth for guard in alone) - leave
-            needed = abs(at - where) * (1 if (at < where) == (where == 0.0) else -1) + _clears_at(
-                blade, far + leave, -depth
-            )
-    return worst, needed
-
-
-def _clears_at(blade: Blade, radius: float, height: float) -> float:
-    """Return how many degrees beside a cut of a height metal of a radius no longer holds it."""
-    low, high = 0.0, 89.0
-    for _ in range(50):
-        middle = (low + high) / 2
-        low, high = (middle, high) if blade.held(radius, radians(middle)) > height else (low, middle)
-    return high
+# --- what is asked of a row -----------------------------------------------------------------------------------------
 
 
 def narrow(bench: Bench) -> float | None:

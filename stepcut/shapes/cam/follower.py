@@ -20,7 +20,6 @@ from __future__ import annotations
 
 import math
 from bisect import bisect_right
-from collections.abc import Iterator
 from functools import cached_property
 from itertools import pairwise
 from math import cos, radians, sin, sqrt
@@ -30,12 +29,11 @@ from msgspec import Struct
 
 from stepcut.errors import Refused
 from stepcut.kernel.line import Line, Stretch, line_of, straight
+from stepcut.shapes.cam.runs import runs
 from stepcut.shapes.cam.way import Arm, Stand, Straight, Way, pressure
 
 FINE = 0.25  # degrees between the rays on which the rim is worked out
 GRID = 0.1  # degrees between the places of the follower
-LEVEL = 1e-9  # mm from one ray to the next that count as standing still
-CORNER = 0.02  # mm a degree that the rim's change drops from one ray to the next: no round nose is so sharp
 UNDERCUT = 1e-5  # mm that a rim stands below a dwell before it counts
 LOST = 5e-3  # mm of lift that count as lost
 FollowerKind = Literal["knife", "roller", "flat"]
@@ -238,7 +236,7 @@ class Riding:
             if dwells and min(radius for _, radius, _ in rays) > -depth - UNDERCUT:
                 made.append(straight(begin, end, depth, depth))
             else:
-                made += _runs(rays)
+                made += runs(rays)
         return line_of(made, period=360.0)
 
     # --- what is said --------------------------------------------------------------------------------------------
@@ -349,53 +347,3 @@ def ride_of(lift: Line, follower: Follower) -> Ride:
     riding = Riding(lift, follower)
     lost = riding.lost if follower.kind != "knife" else Worst(0.0, 0.0)
     return Ride(follower, *riding.pressure, *lost, riding.least_base, riding.face_needed, riding.touches[0])
-
-
-Ray = tuple[float, float, float]  # angle, radius, its change
-
-
-def _runs(rays: list[Ray]) -> Iterator[Stretch]:
-    """Yield the rays of one stretch as stretches over which the radius only grows or only falls, parted at its corners."""
-    for part in _parted(rays):
-        begin = 0
-        ways = [_way(b[1] - a[1]) for a, b in pairwise(part)]
-        for k in range(1, len(part) - 1):
-            if ways[k] != ways[k - 1]:
-                yield _through(part[begin : k + 1])
-                begin = k
-        yield _through(part[begin:])
-
-
-def _way(change: float) -> int:
-    """Return whether a radius grows, falls or stands still."""
-    return 0 if abs(change) < LEVEL else 1 if change > 0 else -1
-
-
-def _parted(rays: list[Ray]) -> Iterator[list[Ray]]:
-    """Yield the rays between the corners that an undercut leaves: where the change of the radius drops at once.
-
-    Between two rays the corner stands where the rim's two directions meet.
-    """
-    part = [rays[0]]
-    for (at, radius, rate), after in pairwise(rays):
-        drop = rate - after[2]
-        if drop > CORNER:
-            where = (after[1] - radius + rate * at - after[2] * after[0]) / drop
-            if at < where < after[0]:
-                tip = radius + rate * (where - at)
-                part.append((where, tip, rate))
-                yield part
-                part = [(where, tip, after[2])]
-        part.append(after)
-    yield part
-
-
-def _through(rays: list[tuple[float, float, float]]) -> Stretch:
-    """Return the stretch of cubics through rays with their changes."""
-    from stepcut.shapes.cam.lift import Curve
-
-    if all(_way(b[1] - a[1]) == 0 for a, b in pairwise(rays)):
-        return straight(rays[0][0], rays[-1][0], -rays[0][1], -rays[0][1])
-    curve = Curve([(at, radius) for at, radius, _ in rays], [rate for *_, rate in rays])
-    first, last = rays[0], rays[-1]
-    return Stretch(first[0], last[0], -first[1], -last[1], lambda x: -curve.lift(x), lambda x: -curve.slope(x), False)

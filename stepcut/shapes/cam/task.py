@@ -21,12 +21,12 @@ from stepcut.shapes.cam.bench import (
     Bench,
     CamCutting,
     CamDetails,
-    held_by_gap,
     moved_on,
     narrow,
     prepare,
 )
 from stepcut.shapes.cam.follower import Follower, Ride, ride_of
+from stepcut.shapes.cam.gap import held_by_gap
 from stepcut.shapes.cam.section import CamSection
 from stepcut.shapes.cam.wanted import Cam
 from stepcut.shapes.cam.way import Arm

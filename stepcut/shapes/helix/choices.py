@@ -12,7 +12,8 @@ from stepcut.errors import Refused
 from stepcut.kernel.marks import MOST_CUTS
 from stepcut.plan import Plan
 from stepcut.shapes.choice import Choice, nearest_to
-from stepcut.shapes.helix.task import DEFAULT_RIDGE, Groove, largest_step
+from stepcut.shapes.helix.bench import Groove
+from stepcut.shapes.helix.task import DEFAULT_RIDGE, largest_step
 
 EVEN_CHOICES = 5
 COARSE, FINE = 10.0, 0.5  # ridges of the first and the last even row, in usual ridges

@@ -16,7 +16,8 @@ from stepcut.kernel.task import Position
 from stepcut.plan import Plan
 from stepcut.shapes.choice import Choice, nearest_to
 from stepcut.shapes.ramp.bench import DEFAULT_SCALLOP, RUBS_BELOW, Bench
-from stepcut.shapes.ramp.task import easy_steps, prepare
+from stepcut.shapes.ramp.spacing import easy_steps
+from stepcut.shapes.ramp.task import prepare
 
 EVEN_CHOICES = 5
 

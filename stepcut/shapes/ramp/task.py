@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from bisect import bisect_left
 from collections.abc import Iterator
 from fractions import Fraction
 from itertools import pairwise
@@ -13,8 +12,6 @@ from msgspec.structs import replace
 from stepcut.errors import Refused
 from stepcut.kernel.marks import MOST_CUTS
 from stepcut.kernel.measure import Left, trespass
-from stepcut.kernel.ridge import uncut
-from stepcut.kernel.space import Count, Drop, Even, Ridge, Rule, space
 from stepcut.kernel.task import Position
 from stepcut.machine import Machine, Scale
 from stepcut.plan import Plan, Remark, Result, Stop
@@ -30,13 +27,12 @@ from stepcut.shapes.ramp.bench import (
     check_cutter,
     check_round,
     needed_leave,
-    otherwise,
     sector_cut,
     task_of,
-    unevenness,
 )
-from stepcut.shapes.ramp.free import apart, showing, upright_faces
+from stepcut.shapes.ramp.free import upright_faces
 from stepcut.shapes.ramp.room import longest_span, run_out, spoiling
+from stepcut.shapes.ramp.spacing import default_step, spaced
 from stepcut.shapes.ramp.wanted import Ramp
 
 
@@ -72,133 +68,6 @@ def prepare(ramp: Ramp, cutting: Cutting, machine: Machine) -> Bench:
     if leave >= ramp.deepest:
         raise Refused("leave", "nothing-to-cut", leave=leave, floor=ramp.deepest)
     return replace(bench, task=task_of(ramp, cutting, float(leave), rim, second), leave=leave)
-
-
-# --- spacing -------------------------------------------------------------------------------------------------
-
-
-def _leading(stepping: Stepping, machine: Machine) -> tuple[Rule, str, Fraction]:
-    """Return the rule that leads, its name and its value."""
-    if stepping.step is not None:
-        return Even(stepping.step), "step", stepping.step
-    if stepping.drop is not None:
-        return Drop(stepping.drop), "drop", stepping.drop
-    if stepping.stops is not None:
-        return Count(stepping.stops), "stops", Fraction(stepping.stops)
-    limit = stepping.scallop or DEFAULT_SCALLOP[machine.unit]
-    return Ridge(float(limit)), "scallop", limit
-
-
-def spaced(bench: Bench, stepping: Stepping) -> list[Position]:
-    """Return the positions of one ramp by the rule that is given, checked against every other rule that is given.
-
-    Raises
-    ------
-    Refused
-        When two rules do not agree, or a rule cannot be kept on these scales.
-    """
-    rule, name, value = _leading(stepping, bench.machine)
-    if isinstance(rule, Drop) and rule.drop < bench.second.division:
-        raise Refused("drop", "below-division", drop=rule.drop, division=bench.second.division)
-    try:
-        row = space(bench.task, rule)
-    except Refused as refused:
-        raise _with_cause(bench, refused) from None
-    if bench.ramp.free:
-        row = showing(bench.task, row)
-    if not row:
-        floor = Fraction(bench.ramp.wanted.floor)
-        raise Refused("rise", "nothing-to-cut", leave=bench.leave, floor=floor, division=bench.second.division)
-    _agree(bench, stepping, row, name, value)
-    apart = metal_between(bench, row, stepping)
-    if apart is not None:
-        widest = min(width for width in _widths(bench))
-        cutter = bench.cutting.cutter.diameter
-        if widest <= bench.first.division:
-            raise Refused("cutter", "narrow-for-wall", cutter=cutter, wall=bench.ramp.outside - bench.ramp.bore)
-        raise Refused("step", "apart", step=apart[1] - apart[0], widest=widest, cutter=cutter)
-    return row
-
-
-def metal_between(bench: Bench, row: list[Position], stepping: Stepping) -> tuple[float, float] | None:
-    """Return the first pair of neighbours, degrees, that leave metal standing that a closer step would take; None if none."""
-    if not bench.ramp.free:
-        return uncut(bench.task, row)
-    stair = bench.ramp.wanted.steepest * float(stepping.step or 0)
-    ridge = 0.0 if stepping.step or stepping.stops else float(_leading(stepping, bench.machine)[2])
-    return apart(bench.task, row, max(stair, ridge, float(bench.second.division)))
-
-
-def _widths(bench: Bench) -> Iterator[float]:
-    """Yield the degrees that the cutter covers at bore, middle and outside."""
-    for radius in bench.ramp.radii:
-        reach = bench.foot.extent(radius, math.inf)
-        if reach is not None:
-            yield reach[1] - reach[0]
-
-
-def _with_cause(bench: Bench, refused: Refused) -> Refused:
-    """Say what binds when a scallop cannot be kept: the scales, or the difference between bore, middle and outside.
-
-    It is the difference where the scales alone, with radial risers, would keep the limit: what a division more leaves, less the
-    difference, does; or a division of each scale does, and together with the difference does not.
-    """
-    if refused.code != "out-of-reach":
-        return refused
-    uneven, limit = unevenness(bench), float(refused.facts["limit"])
-    scales = float(bench.second.division) + bench.ramp.wanted.steepest * float(bench.first.division)
-    if uneven and (refused.facts["best"] - uneven <= limit or scales <= limit < uneven + scales):
-        if bench.cutting.approach == "plunge":
-            return Refused("scallop", "dished", uneven=uneven, **refused.facts)
-        on_edge = bench.cutting.on_line == "edge"
-        facts = {"uneven": uneven, "on_edge": on_edge, "helps": otherwise(bench) < uneven}
-        return Refused("scallop", "bore-and-outside-differ", **facts, **refused.facts)
-    return refused
-
-
-def _agree(bench: Bench, stepping: Stepping, row: list[Position], name: str, value: Fraction) -> None:
-    """Refuse rules that contradict the one that led."""
-    if name == "stops" and len(row) != stepping.stops:
-        raise Refused("stops", "not-so-many", stops=stepping.stops, makes=len(row))
-    if stepping.stops is not None and len(row) != stepping.stops:
-        raise Refused("stops", "disagree-stops", stops=stepping.stops, leader=name, value=value, makes=len(row))
-    if name == "step" and stepping.drop is not None and stepping.step is not None:
-        makes = bench.ramp.wanted.steepest * float(stepping.step)
-        if abs(makes - float(stepping.drop)) > float(bench.second.division) / 2:
-            raise Refused("drop", "disagree-drop", drop=stepping.drop, step=stepping.step, makes=makes)
-    if stepping.scallop is not None and name != "scallop":
-        makes = bench.left(row).scallop
-        if makes > float(stepping.scallop) * (1 + 1e-9):
-            raise Refused(
-                "scallop", "disagree-scallop", scallop=stepping.scallop, leader=name, value=value, makes=makes
-            )
-
-
-def easy_steps(bench: Bench) -> Iterator[Fraction]:
-    """Yield the easy steps of this table, from coarse to fine: whole crank turns, and half turns between them."""
-    half = bench.half_turn
-    count = int(bench.ramp.span / half)
-    for k in range(count, 0, -1):
-        yield k * half
-
-
-def default_step(bench: Bench) -> Fraction | None:
-    """Return the largest easy step that keeps the scallop within the usual limit; None when none does."""
-    limit = float(DEFAULT_SCALLOP[bench.machine.unit])
-    steps = list(easy_steps(bench))
-    if bench.ramp.free:  # what stands in the feet of risers does not depend on the step
-        slope, widest = bench.ramp.wanted.steepest, min(_widths(bench))
-        return next((step for step in steps if slope * float(step) <= limit and step <= widest), bench.half_turn)
-
-    def serves(step: Fraction) -> bool:
-        row = space(bench.task, Even(step))
-        return uncut(bench.task, row) is None and bench.left(row).scallop <= limit * (1 + 1e-9)
-
-    first = bisect_left(steps, True, key=serves)  # ridges grow with the step, and the steps go from coarse to fine
-    return steps[first] if first < len(steps) else None
-
-
-# --- the plan ------------------------------------------------------------------------------------------------
 
 
 def solve(ramp: Ramp, cutting: Cutting, stepping: Stepping, machine: Machine, regroup: bool = False) -> Plan:

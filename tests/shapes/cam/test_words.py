@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 
 from stepcut.kernel.search import valley
-from stepcut.shapes.cam.follower import _runs
+from stepcut.shapes.cam.runs import runs
 from stepcut.shapes.cam.section import Blade
 from stepcut.shapes.cam.words import _hold, _ride, _segments
 from stepcut.shop.finding import clear_of
@@ -80,7 +80,7 @@ def test_the_rim_s_change_is_up_where_it_rises() -> None:
 
 def test_rays_of_a_hill_are_a_rise_and_a_fall() -> None:
     hill = [(float(x), 10.2 - 0.0005 * (x - 12) ** 2, -0.001 * (x - 12)) for x in range(21)]
-    rise, fall = _runs(hill)
+    rise, fall = runs(hill)
     assert [(s.begin, s.end) for s in (rise, fall)] == [(0.0, 12.0), (12.0, 20.0)]
     assert [-rise.first, -rise.last, -fall.first, -fall.last] == pytest.approx([10.128, 10.2, 10.2, 10.168])
     assert rise.depth(6.0) == pytest.approx(-10.182)
