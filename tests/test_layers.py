@@ -17,7 +17,7 @@ LAYERS = [
     ["quantity", "rare_units", "written", "machine"],
     ["kernel"],
     ["plan", "files", "folders", "shop"],
-    ["one_act", "acts", "voice"],
+    ["one_act", "cut_lines", "acts", "voice"],
     ["phrases"],
     ["fields", "measured"],
     [

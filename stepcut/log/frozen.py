@@ -131,11 +131,14 @@ def _object(name: str, parts: dict[str, Any]) -> Any:
 
 
 def _kind(name: str) -> type[Struct]:
-    """Return the class of one of the program's own records; nothing else is ever made from a text."""
+    """Return the class of one of the program's own records; nothing else is ever made from a text.
+
+    A record that stands in another module since is still found under its old name, where that module hands it on.
+    """
     module, _, path = name.partition(":")
     if not module.startswith(_OWN) or "." in path:
         raise Thawless(name)
     kind = getattr(import_module(module), path)
-    if not (isinstance(kind, type) and issubclass(kind, Struct) and kind.__module__ == module):
+    if not (isinstance(kind, type) and issubclass(kind, Struct) and kind.__module__.startswith(_OWN)):
         raise Thawless(name)
     return kind

@@ -13,10 +13,12 @@ from stepcut.cards.wording import remark_text
 from stepcut.plan import Plan, Stop
 from stepcut.routine import details, lay, new_cutter
 from stepcut.routine.cam_cycles import CamEnd, CamSide
-from stepcut.routine.cycles import Across, Cycle, Event, Helix, Plunge, Side
+from stepcut.routine.cycles import Cycle, Event, Helix
+from stepcut.routine.face_cycles import Across, Plunge, Side
 from stepcut.routine.handles import handle_lines
 from stepcut.routine.hands import Hands
 from stepcut.routine.passes import Milled, Turned
+from stepcut.routine.screens import screens as screens_of
 from stepcut.routine.speeds import rate_line, speed_line
 from stepcut.shapes import brought, named
 from stepcut.voice import Dials, Voice, voice_of, volume_text
@@ -215,7 +217,7 @@ def card(plan: Plan, heading: Heading, screens: bool = True) -> Card:
         next_time=heading.next_time,
         **trouble(plan, words),  # type: ignore[arg-type]  # four texts
     )
-    return replace(laid, screens=tuple(lay.screens(hands, laid))) if screens else laid
+    return replace(laid, screens=tuple(screens_of(hands, laid))) if screens else laid
 
 
 def _filing(plan: Plan, voice: Voice) -> tuple[tuple[str, str, str], ...]:

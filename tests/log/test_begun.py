@@ -77,6 +77,14 @@ def test_only_our_own_classes_are_made_from_a_text() -> None:
     )
 
 
+def test_a_record_that_stands_in_another_module_since_thaws_under_its_old_name() -> None:
+    move = {"": "object", "of": "stepcut.acts:Move", "parts": {"reads": None, "handle": "crank"}}
+    assert thaw(packed(json.dumps({"schema": 1, "kept": move}))).handle == "crank"
+    struct = {"": "object", "of": "stepcut.acts:Struct", "parts": {}}  # handed on too, and not one of ours
+    with pytest.raises(Thawless):
+        thaw(packed(json.dumps({"schema": 1, "kept": struct})))
+
+
 def test_an_edited_recipe_is_said_with_the_choice_and_changes_nothing(run: Run, tmp_path: Path) -> None:
     path = recipe_file(tmp_path)
     begun = tick(run, str(path), words="t\nc\nq\n")

@@ -16,7 +16,7 @@ from stepcut import recipes
 from stepcut.errors import StepcutError
 from stepcut.plan import Refused
 from stepcut.recipes import job, load, shipped
-from stepcut.routine import acts, cycles
+from stepcut.routine import acts, cycles, face_cycles
 from stepcut.routine.hands import Hands
 from stepcut.routine.passes import Turned
 from tests.outside import cases
@@ -234,7 +234,7 @@ def _never_clear(patch: pytest.MonkeyPatch) -> None:
 
 def _no_clear_at_a_change(patch: pytest.MonkeyPatch) -> None:
     """The next ramp comes with the cutter where it was."""
-    for cycle in (cycles.Across, cycles.Plunging, Turned):
+    for cycle in (face_cycles.Across, cycles.Plunging, Turned):
         patch.setattr(cycle, "get_clear", lambda self, event: None)
 
 
