@@ -134,3 +134,11 @@ def test_slack_goes_by_the_way_that_the_scale_counts() -> None:
     found = with_ticks(place, FALLING, SLIDE, Fraction("19.9"), None, {(1, "cut")})
     assert found.slack == Fraction(1, 10)  # 19.9 is past 20 on the way down
     assert with_ticks(place, FALLING, SLIDE, None, None, {(1, "cut")}).slack == 0
+
+
+def test_a_scale_whose_slack_nobody_told_is_given_two_divisions() -> None:
+    """Without a stated backlash a dial a division and a half past the next cut's mark still belongs to that cut."""
+    tight = Scale("rim", Fraction(1), angular=True)
+    for at, slack in (("21.5", Fraction(3, 2)), ("18.5", -Fraction(3, 2)), ("22.5", 0)):
+        place = find(ONE, tight, DEPTH, Fraction(at), Fraction("0.25"), ROUND)
+        assert with_ticks(place, ONE, tight, Fraction(at), ROUND, {(1, "cut")}).slack == slack

@@ -99,3 +99,8 @@ def test_a_valley_is_narrowed_by_parabolas() -> None:
     at, height = valley(lambda x: looks.append(x) or (x - 1.7) ** 2 + 3.0, 0.0, 5.0, 1e-6)[:2]  # type: ignore[func-returns-value]
     assert (at, height) == (pytest.approx(1.7, abs=1e-6), pytest.approx(3.0))
     assert len(looks) < 15  # halving by the golden section alone takes 33
+
+
+def test_a_clamp_that_ends_little_more_than_a_degree_past_its_highest_place_needs_a_stop_too() -> None:
+    _, over = _hold(cam(segments="rise 3mm in 240deg uniform; fall 0.2mm in 1.8deg uniform", **{"for": "clamp"}), MM)
+    assert "at 240°, then 2° on over centre, " in over[1] and over[1].endswith("lower; a stop must end its way there")

@@ -176,3 +176,29 @@ def test_the_dry_run_goes_to_every_corner_of_the_line_and_not_from_its_first_poi
     told = [float(number) for number in re.findall(r"(-?[\d.]+) mm", dry)]
     wanted = [pick(stop[axis] for stop in places) for axis in ("x", "y") for pick in (min, max)]
     assert wanted[0] < wanted[1] and told == pytest.approx(wanted, abs=1e-9)
+
+
+@pytest.mark.parametrize(
+    ("begin", "span", "one_side"),
+    [
+        ("0deg", "180deg", True), ("180deg", "180deg", True), ("358deg", "2deg", True), ("179deg", "1deg", True),
+        ("-2deg", "2deg", True), ("178deg", "4deg", False), ("359deg", "2deg", False), ("-1deg", "2deg", False), ("170deg", "10.5deg", False),
+    ],
+)  # fmt: skip
+def test_moves_of_x_go_with_an_arc_that_does_not_cross_y_of_its_middle(begin: str, span: str, one_side: bool) -> None:
+    """On a circle X turns back where Y is that of the middle, at 0 and at 180 degrees, and nowhere else."""
+    arc = {
+        "radius": "90mm",
+        "side": "on",
+        "cutter": "8mm",
+        "depth": "1mm",
+        "begin": begin,
+        "span": span,
+        "x-step": "1mm",
+    }
+    if one_side:
+        places = front.solved("points", **arc)["stops"]
+        assert len({math.copysign(1, stop["y"]) for stop in places if abs(stop["y"]) > 0.01}) <= 1
+        return
+    with pytest.raises(StepcutError, match="stays above or below its middle"):
+        front.solved("points", **arc)

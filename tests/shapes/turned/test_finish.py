@@ -125,3 +125,32 @@ def test_a_rough_cut_found_too_deep_by_less_than_the_finish_has_lost_nothing() -
     assert too_deep(plan, rough.n, place - Fraction(2, 10)).below == pytest.approx(-0.2, abs=0.006)
     low = too_deep(plan, rough.n, place - Fraction(6, 10))
     assert (low.below, float(low.lower)) == (pytest.approx(0.2, abs=0.006), pytest.approx(0.2, abs=0.0061))
+
+
+BORED = CASES["a bored taper"][1]
+STEPS = {"targets": "0mm 20mm, 10mm 24mm, 18mm 25mm", "step": "1mm"}
+
+
+def rough_stops(shape: str, **values: str) -> list[tuple[float, float]]:
+    """Where the tool stands in the rough cuts, z and x on the radius."""
+    content = {"stepcut": 1, "machine": "metric", "title": "case", shape: values}
+    plan = recipes.job(recipes.from_content(content)).plan
+    rough = [stop for stop in plan.stops if stop.start <= plan.details.rough]
+    return [(float(plan.first.value(stop.first)), float(plan.second.value(stop.second))) for stop in rough]
+
+
+def test_what_is_left_to_file_stays_on_under_the_rough_cuts_as_well() -> None:
+    """0.3 mm stand on the radius in all, whether all of it is for the finish or 0.1 mm of it for the file."""
+    filed = rough_stops("profile", **STEPS, blank="31mm", finish="0.2mm", leave="0.1mm")
+    finished = rough_stops("profile", **STEPS, blank="31mm", finish="0.3mm", leave="0mm")
+    assert filed[1:] == finished[1:]  # the pass that turns the blank down begins where the finish begins
+    assert filed[0][1] == pytest.approx(25 / 2 + 0.3)
+
+
+@pytest.mark.parametrize(
+    ("hole", "bored"), [("23.49mm", True), ("23.48mm", True), ("23.5mm", False), ("23.51mm", False)]
+)
+def test_a_hole_is_bored_to_the_small_end_less_the_rest_only_where_it_is_smaller(hole: str, bored: bool) -> None:
+    """A small end of 24 mm less 0.25 mm on the radius is a hole of 23.5 mm; the cross-slide reads 0.01 mm on the radius."""
+    first, *_ = rough_stops("taper", **{**BORED, "blank": hole, "leave": "0mm"})
+    assert (first[1] == pytest.approx(23.5 / 2)) is bored
