@@ -1,16 +1,12 @@
 """Followers beside the axis and on arms: the cut cam is ridden on, and an eccentric is the linkage that textbooks say it is.
 
-"Norton" is R. L. Norton, "Design of Machinery", chapters on linkages and on cams, from memory.  "Sarkar" is Sarkar, "Theory of
-Machines", chapter 9: five accelerations of three of its examples were read in a public transcription; no other figure of it is
-used.  "The valve cam" is the textbook exercise of a valve raised 50 mm in a third of a turn: its printed answers, two speeds and two
-accelerations, were read on a public page of questions (mycoursehelp.com, 67124).
+"Norton" is R. L. Norton, "Design of Machinery", chapters on linkages and on cams, from memory.
 """
 
 from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from fractions import Fraction
 from typing import Any
 
 import numpy as np
@@ -19,7 +15,6 @@ from scipy.optimize import brentq
 
 from stepcut.errors import StepcutError
 from stepcut.shapes.cam.follower import Follower, Riding
-from stepcut.shapes.cam.wanted import Cam, Segment
 from stepcut.shapes.cam.way import Arm, Straight
 from tests.outside import front
 from tests.outside.published_motions import displacement, velocity
@@ -202,58 +197,6 @@ def test_the_pressure_angle_beside_the_axis_is_that_of_the_published_formula(bes
         s = heights(at * DEG) - base
         tangent = (rate - beside) / (s + math.sqrt((base + roller) ** 2 - beside**2))
         assert ride.pressure_at(float(at)) == pytest.approx(abs(math.degrees(math.atan(tangent))), abs=0.02)
-
-
-# --- worked examples -------------------------------------------------------------------------------------------------
-
-# Stroke, mm, in so many degrees at so many turns a minute, and the largest acceleration that is printed, m/s^2.
-PRINTED = [
-    ("Sarkar, illustration 2, p. 247, outstroke", "harmonic", 40.0, 60.0, 300.0, 177.65),
-    ("Sarkar, illustration 2, p. 247, return", "harmonic", 40.0, 90.0, 300.0, 78.96),
-    ("Sarkar, illustration 3, p. 249", "harmonic", 50.0, 120.0, 100.0, 6.2),
-    ("Sarkar, illustration 5, p. 252, outstroke", "parabolic", 25.0, 120.0, 1000.0, 250.0),
-    ("Sarkar, illustration 5, p. 252, return", "parabolic", 25.0, 90.0, 1000.0, 444.44),
-    ("the valve cam, raising", "harmonic", 50.0, 120.0, 100.0, 6.17),
-    ("the valve cam, lowering", "harmonic", 50.0, 60.0, 100.0, 24.67),
-]
-# The same cam's largest speeds as its answers print them, m/s.
-SPEEDS = [("raising", 50.0, 120.0, 100.0, 0.39), ("lowering", 50.0, 60.0, 100.0, 0.78)]
-
-
-def _least_cut(stroke: float, span: float, motion: str) -> Riding:
-    """A flat face on a cam with this rise and a gentler fall."""
-    segments = [("rise", span, stroke, motion), ("dwell", 20, 0, "uniform"), ("fall", 150, stroke, "harmonic"), ("dwell", 190 - span, 0, "uniform")]  # fmt: skip
-    cam = Cam(
-        Fraction(10), tuple(Segment(kind, Fraction(turn), Fraction(lift), law) for kind, turn, lift, law in segments)
-    )  # type: ignore[arg-type]  # words of the test
-    return Riding(cam.lifts, Follower("flat"))
-
-
-@pytest.mark.parametrize(("source", "motion", "stroke", "span", "speed", "printed"), PRINTED, ids=[row[0] for row in PRINTED])  # fmt: skip
-def test_the_base_under_a_flat_face_is_that_of_a_printed_acceleration(
-    source: str, motion: str, stroke: float, span: float, speed: float, printed: float
-) -> None:
-    """Norton: a flat face loses nothing where base + lift + d2(lift)/d(angle)2 is nowhere below 0.
-
-    The printed acceleration by the speed squared is d2(lift)/d(angle)2, largest against the lift where the rise ends (harmonic), or
-    from its middle on (parabolic, where half the stroke is lifted).
-    """
-    least = _least_cut(stroke, span, motion).least_base
-    assert least is not None
-    bend = least + stroke * (1 if motion == "harmonic" else 0.5)
-    says = bend / 1000 * (speed * 2 * math.pi / 60) ** 2
-    last_figure = 10.0 ** -len(f"{printed:g}".partition(".")[2])
-    # half of the last figure that is printed, and a hair beside the place where it is largest
-    assert says == pytest.approx(printed, abs=last_figure / 2 + 2e-4 * printed)
-
-
-@pytest.mark.parametrize(("way", "stroke", "span", "speed", "printed"), SPEEDS, ids=[row[0] for row in SPEEDS])
-def test_a_flat_face_is_as_wide_as_a_printed_speed_says(
-    way: str, stroke: float, span: float, speed: float, printed: float
-) -> None:
-    # Norton: the face touches d(lift)/d(angle) beside the axis, which is the speed of the lift by the speed of the turn.
-    needed = _least_cut(stroke, span, "harmonic").face_needed
-    assert needed / 2 / 1000 * speed * 2 * math.pi / 60 == pytest.approx(printed, abs=0.00501 + 1e-3 * printed)
 
 
 # --- what is asked ---------------------------------------------------------------------------------------------------
