@@ -25,7 +25,7 @@ FIELDS = (
     Field("taper", "taper", "Change of diameter: 0.600in/ft, 1:20, 1/20, or a standard taper by name, MT2."),
     Field("angle", "text", "Not used alone: say per-side or included."),
     Field("side", "choice", "Outside of a cone, or a bore.", default="outside", choices=("outside", "bore")),
-    Field("work-length", "length", "Length of the work between centres, for the tailstock set-over."),
+    Field("work-length", "length", "Length of the whole part between its centres; a set-over tailstock needs it."),
     Field("sine-bar", "length", "Length of your sine bar."),
     Field("bores", "lengths", "Bores to seat on the cone as a centring seat."),
     Field("by", "choice", "Steps, or one of the set-ups that need none.", default="steps", choices=("steps", "compound", "set-over", "sine-bar")),
@@ -115,6 +115,28 @@ def _agree(values: Values, ratio: Fraction, makes: Fraction) -> None:
     raise BadValue(key, values.said(key), rule, "Leave one of them out.")
 
 
+def _check_set_over(values: Values, small: Fraction, length: Fraction) -> None:
+    """Refuse a set-over tailstock for what no two centres hold, and where its amount would be a guess, which spoils the part."""
+    what = None
+    if values["side"] == "bore":
+        what = "a bore: it is not turned between centres"
+    elif not small:
+        what = "a point: no centre holds it"
+    if what is not None:
+        raise BadValue("by", values["by"], f"does not go with {what}", "Give by = compound.")
+    work = values["work-length"]
+    if work is None:
+        rule = "is missing: the set-over grows with the length between the centres"
+        raise BadValue(
+            "work-length", None, rule, f"Measure the whole part and give that, such as {values.like('7in', '180mm')}."
+        )
+    if work < length:
+        rule = f"is shorter than the taper, {values.size(length)}"
+        raise BadValue(
+            "work-length", values.said("work-length"), rule, "Give the length of the whole part, not of the taper."
+        )
+
+
 def build(values: Values, machine: Machine) -> Plan:
     """Return the solved plan of a taper."""
     from stepcut.shapes.turned.bench import TaperSizes
@@ -137,11 +159,7 @@ def build(values: Values, machine: Machine) -> Plan:
     )  # fmt: skip
     by = values["by"]
     if by == "set-over":
-        if side == "bore" or not small:
-            what, way = (
-                ("a bore", "it is not turned between centres") if side == "bore" else ("a point", "no centre holds it")
-            )
-            raise BadValue("by", by, f"does not go with {what}: {way}", "Give by = compound.")
+        _check_set_over(values, small, length)
         return set_up(turning, machine, target, sizes)
     if by != "steps":
         from stepcut.shapes.taper.compound import solve as by_compound

@@ -78,8 +78,8 @@ def rows_of(plan: Plan, voice: Voice) -> tuple[Fact, ...]:
             ("Feed", f"compound {voice.length(0.254 / sine(half) if voice.unit == 'in' else 0.1 / sine(half))} for "
                      f"{voice.length(0.254 if voice.unit == 'in' else 0.1)} on the radius; travel needed {voice.length(travel)}, {room}"),
         ]  # fmt: skip
-    if sizes.by == "set-over" or sizes.work_length is not None:
-        work = float(sizes.work_length or sizes.length)
+    if sizes.work_length is not None:
+        work = float(sizes.work_length)
         over = tapers.set_over(large, small, length, work)
         rows.append(("Tailstock", f"set over {voice.length(over)} for work {voice.length(work)} between centres"))
     if sizes.by == "sine-bar" or sizes.sine_bar is not None:

@@ -67,10 +67,8 @@ def _by_tailstock(plan: Plan, voice: Voice) -> tuple[Fact, ...]:
     """
     sizes: TaperSizes = plan.details.taper
     large, small, length = float(sizes.large), float(sizes.small), float(sizes.length)
-    work = float(sizes.work_length or sizes.length)
-    long = f"{voice.length(work)} long between its centres" + (
-        "" if sizes.work_length else " (not told, so taken as the taper)"
-    )
+    work = float(sizes.work_length or 0)  # one without it was refused
+    long = f"{voice.length(work)} long between its centres"
     depth, rest = voice.size(pass_depth(plan.material, plan.carbide)), voice.size(REST[voice.unit])
     return (
         ("Part between centres, driven by a dog that may tilt; tool exactly at centre height", "TRUE"),

@@ -115,7 +115,7 @@ def test_tailstock_and_sine_bar_are_told_only_where_they_serve() -> None:
     assert told(PIN) == {"Hold", "Over rolls"}
     assert told({**PIN, "work-length": "90mm"}) == {"Hold", "Over rolls", "Tailstock"}
     assert told({**PIN, "by": "sine-bar"}) == {"Hold", "Over rolls", "Sine bar"}
-    assert told({**PIN, "by": "set-over"}) == {"Hold", "Over rolls", "Tailstock"}
+    assert told({**PIN, "by": "set-over", "work-length": "90mm"}) == {"Hold", "Over rolls", "Tailstock"}
 
 
 @pytest.mark.parametrize(
@@ -123,6 +123,10 @@ def test_tailstock_and_sine_bar_are_told_only_where_they_serve() -> None:
     [
         ({**SOCKET, "by": "set-over"}, "by = set-over: does not go with a bore: it is not turned between centres. Give by = compound."),
         ({**SPIKE, "by": "set-over"}, "by = set-over: does not go with a point: no centre holds it. Give by = compound."),
+        ({**PIN, "by": "set-over"}, "work-length: is missing: the set-over grows with the length between the centres. Measure the whole part "
+                                    "and give that, such as 180mm."),
+        ({**PIN, "by": "set-over", "work-length": "30mm"}, "work-length = 30mm: is shorter than the taper, 45 mm. Give the length of the "
+                                                           "whole part, not of the taper."),
         ({**PIN, "blank": "26mm"}, "blank = 26.000 mm: is smaller than the taper, which needs 27.000 mm. Take a larger blank."),
         ({**SOCKET, "blank": "28mm"}, "blank = 28.000 mm: is wider than the narrow end of the bore"),
         ({**PIN, "cut-depth": "0.005mm"}, "cut-depth"),

@@ -34,5 +34,5 @@ def test_all_lies_on_the_paper_and_you_stand_in_front_of_its_middle(values: dict
 
 def test_by_the_set_over_tailstock_too_the_card_begins_with_its_size() -> None:
     """1:20 on the diameter over 45 mm is 2.25 mm."""
-    words = show.whole(job_of({**PIN, "by": "set-over"}), "2026-01-01").words
+    words = show.whole(job_of({**PIN, "by": "set-over", "work-length": "90mm"}), "2026-01-01").words
     assert {"27 mm", "24.75 mm"} & set(re.findall(r"[\d.]+ mm", words.size))

@@ -216,7 +216,9 @@ def test_a_blank_must_hold_the_part() -> None:
 
 def test_a_taper_without_stairs_expects_no_ridge_and_nothing_to_file(run: Run) -> None:
     for by in ("compound", "set-over", "sine-bar"):
-        card = run("taper", "--large", "1in", "--small", "0.8in", "--length", "2in", "--by", by).stdout
+        card = run(
+            "taper", "--large", "1in", "--small", "0.8in", "--length", "2in", "--by", by, "--work-length", "6in"
+        ).stdout
         assert ("0 cuts" in card) == (by == "set-over")
         assert "Ridge" not in card
         assert "blue shows" not in card
