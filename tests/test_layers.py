@@ -35,7 +35,7 @@ LAYERS = [
         "shop.astray",
     ],
     ["routine", "job", "shapes.*.cycle", "shapes.*.last"],
-    ["guided"],
+    ["guided", "part_recipe"],
     ["cards", "shapes.*.drawing"],
     ["door"],
     ["cli"],

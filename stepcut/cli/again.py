@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 from typer.core import TyperCommand
 
 from stepcut.cli.group import one
-from stepcut.cli.options import Force, Save, Sets, Width
+from stepcut.cli.options import Force, Save, Sets, Text, Width
+
+if TYPE_CHECKING:
+    from stepcut.acts import Card
+    from stepcut.cli.begun import Begun
+    from stepcut.job import Job
 
 
 def _body(
@@ -20,53 +25,59 @@ def _body(
     width: Width = None,
 ) -> int:
     """Open an old job in another size: what differs first, what was kept beside it, its notes, readings and blue."""
-    from pathlib import Path
-
-    from msgspec.structs import replace
-
-    from stepcut.cards.again_text import again_text, kept_text
     from stepcut.cards.log_text import carried
     from stepcut.cli import at_machine, screen
     from stepcut.cli import show as showing
     from stepcut.cli.begun import as_begun
-    from stepcut.job import job as job_from
-    from stepcut.job import job_on
-    from stepcut.shapes import brought
-    from stepcut.shop.resizing import left_behind
 
     with at_machine.open_log(reading=True) as store:
         row = store.job(job)
         told = carried(store, row)
         for_next = store.for_next_time(row.shape, row.named)
     begun = as_begun(row, partly=True)
-    old, recipe = begun.job, begun.job.recipe
-    new_recipe = replace(
-        recipe.resized(showing.parse_sets(set_)), next_time=tuple(dict.fromkeys((*recipe.next_time, *for_next)))
-    )
-    if save is not None:  # another part under another name: its jobs are its own
-        new_recipe = replace(new_recipe, title=Path(save).stem or new_recipe.title)
-    parts = showing.parse_sets(set_)
-    # On the machine as it was, unless another is named; one that was edited since would change numbers unsaid.
-    new = job_from(new_recipe) if "machine" in parts else job_on(new_recipe, old.machine, old.machine_file)
-    cards = begun.card, showing.whole(new)
-    columns = screen.width(width)
-    lines = [again_text(cards, columns, all_)]
-    lines += kept_text(
-        left_behind(getattr(brought(recipe.shape, "ask"), "TOGETHER", ()), old.values, new.values),
-        recipe.values,
-        new_recipe.values,
-        columns,
-    )
-    lines.append(
-        f"Revision {old.revision} becomes {new.revision}."
-        if old.revision != new.revision
-        else "Nothing changes: the revision stays."
-    )
+    new = _resized(begun.job, showing.parse_sets(set_), for_next, save)
+    whole = showing.whole(new)
+    lines = _differences(begun, new, whole, screen.width(width), all_)
     screen.show_folded("\n".join([*lines, *told]))
     showing.say_example(new.machine)
     if save is not None:
         showing.saved(save, new.kept, force)
-    return 1 if cards[1].plan.spoils else 0
+    return 1 if whole.plan.spoils else 0
+
+
+def _resized(old: Job, parts: dict[str, Any], for_next: list[str], save: Text) -> Job:
+    """Return an old job in another size, with what was noted for next time; saved, it is another part under another name."""
+    from pathlib import Path
+
+    from msgspec.structs import replace
+
+    from stepcut.job import job, job_on
+
+    recipe = old.recipe
+    notes = tuple(dict.fromkeys((*recipe.next_time, *for_next)))
+    resized = replace(recipe.resized(parts), next_time=notes)
+    if save is not None:  # its jobs are its own
+        resized = replace(resized, title=Path(save).stem or resized.title)
+    # On the machine as it was, unless another is named; one that was edited since would change numbers unsaid.
+    return job(resized) if "machine" in parts else job_on(resized, old.machine, old.machine_file)
+
+
+def _differences(begun: Begun, new: Job, whole: Card, columns: int, all_: bool) -> list[str]:
+    """Return what differs between two jobs, what was left as it is though it may belong to what changed, and the revision."""
+    from stepcut.cards.again_text import again_text, kept_text
+    from stepcut.shapes import brought
+    from stepcut.shop.resizing import left_behind
+
+    old, recipe = begun.job, begun.job.recipe
+    together = getattr(brought(recipe.shape, "ask"), "TOGETHER", ())
+    behind = left_behind(together, old.values, new.values)
+    return [
+        again_text((begun.card, whole), columns, all_),
+        *kept_text(behind, recipe.values, new.recipe.values, columns),
+        f"Revision {old.revision} becomes {new.revision}."
+        if old.revision != new.revision
+        else "Nothing changes: the revision stays.",
+    ]
 
 
 def command() -> TyperCommand:

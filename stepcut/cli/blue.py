@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Annotated
+from typing import TYPE_CHECKING, Annotated, NamedTuple
 
 import typer
 from typer.core import TyperCommand
@@ -45,43 +45,92 @@ def _body(
     width: Width = None,
 ) -> int:
     """Write a blue check down; say what to take off, with which file, what is enough and how long it takes here."""
-    from stepcut import shapes
-    from stepcut.cards.blue_text import blue_text, first_text, time_text
-    from stepcut.cli import at_machine, ending, screen
+    from stepcut.cli import at_machine, screen
     from stepcut.cli import show as showing
-    from stepcut.cli.begun import Begun, asked
-    from stepcut.shop.blueing import enough
+    from stepcut.cli.begun import asked
 
     cuts = called("stops", old_stops, "cuts", cuts)
     if job is not None and share is None:  # the one word beside --job is the share
         recipe, share = None, recipe
-    if recipe is not None and recipe.strip().endswith("%"):
-        raise BadValue("recipe", recipe, "is a share", f"Name the recipe first: stepcut blue NAME {recipe.strip()}.")
+    _no_share(recipe)
     about = asked(recipe, job, set_, partly=True)
-    plan, voice, columns = about.plan, about.voice, screen.width(width)
     use_ = at_machine.use_of(use) if use is not None else _use_of(about)
+    columns = screen.width(width)
     if at is not None:
-        screen.show(_taper(plan, at))
-    if plan.contact is None or not plan.stops:
-        if at is not None:
-            return 0
-        if isinstance(about, Begun) and about.partial and plan.stops:
-            raise BadValue(
-                "job",
-                about.row.id,
-                "has no contact curve in the log that this program can read",
-                "The back of its printed card tells what blue means there.",
-            )
-        raise BadValue("recipe", recipe, "has no contact curve", "Blue is for shapes that are filed from steps.")
+        screen.show(_taper(about.plan, at))
+    if not _filed_from_steps(about, recipe, at):
+        return 0
     if share is None and cuts is None:
         if at is None:
-            screen.show(first_text(plan, columns))
-            showing.say_example(plan.machine)
+            _first(about.plan, columns)
         return 0
     if share is not None and cuts is not None:
         raise BadValue("share", share, "and --cuts do not go together", "Give 60%, or --cuts 1,2,5.")
-    named, part = _part(plan, share, cuts)
-    spent, filed = _minutes(minutes), _filed(strokes, with_)
+    named, part = _part(about.plan, share, cuts)
+    check = _written(about, job, part, _minutes(minutes), _filed(strokes, with_))
+    screen.show("\n".join(_lines(about, check, named, part, use_, columns)))
+    showing.say_example(about.plan.machine)
+    return 0
+
+
+def _no_share(recipe: Text) -> None:
+    """Refuse a share that stands where the recipe's name belongs."""
+    if recipe is not None and recipe.strip().endswith("%"):
+        raise BadValue("recipe", recipe, "is a share", f"Name the recipe first: stepcut blue NAME {recipe.strip()}.")
+
+
+def _filed_from_steps(about: Asked, recipe: Text, at: Text) -> bool:
+    """Whether blue tells of this shape what still stands; what does not is refused, unless something else was asked of it.
+
+    Raises
+    ------
+    BadValue
+        When it is not filed from steps, or its contact curve cannot be read in the log.
+    """
+    from stepcut.cli.begun import Begun
+
+    plan = about.plan
+    if plan.contact is not None and plan.stops:
+        return True
+    if at is not None:
+        return False
+    if isinstance(about, Begun) and about.partial and plan.stops:
+        raise BadValue(
+            "job",
+            about.row.id,
+            "has no contact curve in the log that this program can read",
+            "The back of its printed card tells what blue means there.",
+        )
+    raise BadValue("recipe", recipe, "has no contact curve", "Blue is for shapes that are filed from steps.")
+
+
+def _first(plan: Plan, columns: int) -> None:
+    """Show what the first blue looks like."""
+    from stepcut.cards.blue_text import first_text
+    from stepcut.cli import screen
+    from stepcut.cli import show as showing
+
+    screen.show(first_text(plan, columns))
+    showing.say_example(plan.machine)
+
+
+class Check(NamedTuple):
+    """A blue check that is written down, and what the log knows beside it."""
+
+    row: JobRow
+    earlier: list[float]  # shares of the checks before
+    left: float  # mm^3 that still stand
+    rate: Rate | None
+    of: str  # what the rate is of
+    own: tuple[list[tuple[str, int, float]], str]  # what this shop's files took off, and of what
+
+
+def _written(about: Asked, job: int | None, part: float, spent: float | None, filed: tuple[str, int] | None) -> Check:
+    """Write a check down, and what a file took off since the last one; return it with what the log knows."""
+    from stepcut.cli import at_machine, ending
+
+    plan = about.plan
+    assert plan.contact is not None  # noqa: S101  # it is filed from steps
     _, left = plan.at_blue(part)
     with at_machine.open_log() as store:
         row = store.job(job) if job is not None else at_machine.last_or_begun(store, about.job)
@@ -91,19 +140,26 @@ def _body(
         store.blue(row.id, part, spent, before, left)
         if filed is not None:
             _write_down(store, row, plan, filed, earlier[-1][2] if earlier else None, part)
-        rate, of = _history(store, row)
-        ticked = sum(what == "cut" for _, what in store.ticks(row.id)) if row.ended is None else 0
-        own = _own(store, plan)
+        return Check(row, [each[2] for each in earlier], left, *_history(store, row), _own(store, plan))
+
+
+def _lines(
+    about: Asked, check: Check, named: list[int] | None, part: float, use: Use | None, columns: int
+) -> list[str]:
+    """Return what a check says: where the part stands, what to take off, what is enough and how long that takes."""
+    from stepcut import shapes
+    from stepcut.cards.blue_text import blue_text, time_text
+    from stepcut.shop.blueing import enough
+
+    plan, row = about.plan, check.row
     piece = f", piece {row.piece}" if row.piece != "1" else ""
-    lines = [f"Job {row.id}, {row.title}, part {row.part}{piece}."]
-    lines += blue_text(plan, part, named, [each[2] for each in earlier], use_, voice, columns, own, ticked or None)
-    goal = enough(shapes.named(plan.shape, "BLUE"), use_)
-    to_goal = left - plan.at_blue(goal[0])[1] if goal is not None else left
-    if not ticked or ticked >= len(plan.stops):
-        lines += time_text(rate, to_goal, of, columns)
-    screen.show("\n".join(lines))
-    showing.say_example(plan.machine)
-    return 0
+    goal = enough(shapes.named(plan.shape, "BLUE"), use)
+    to_goal = check.left - plan.at_blue(goal[0])[1] if goal is not None else check.left
+    return [
+        f"Job {row.id}, {row.title}, part {row.part}{piece}.",
+        *blue_text(plan, part, named, check.earlier, use, about.voice, columns, check.own),
+        *time_text(check.rate, to_goal, check.of, columns),
+    ]
 
 
 def _use_of(about: Asked) -> Use | None:

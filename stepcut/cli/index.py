@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from fractions import Fraction
 from typing import Annotated
 
@@ -44,31 +45,44 @@ def _body(
     machine: Annotated[Text, typer.Option("--machine", help="Machine whose table is used.")] = None,
 ) -> int:
     """Find the turns and holes for a number of divisions or an angle: all circles that serve, or the nearest."""
-    from stepcut import quantity
     from stepcut.cards.index_text import index_text, rim_text
     from stepcut.cli.screen import show
-    from stepcut.fields import Field, Units, read_one
     from stepcut.machine import chosen
     from stepcut.machine import files as machines
     from stepcut.machine.said import headline
     from stepcut.shop.index import settings, turns_for
 
+    divisions, angle = _one_of(number, divisions, angle)
+    own = machines.find(chosen.which(machine))
+    turns_ratio = ratio_of(own.table, ratio)
+    plate = _plate(own.table, circles)
+    count, degrees = _count(divisions), _degrees(angle)
+    turns = turns_for(turns_ratio, count, degrees)
+    if not (ratio and circles):
+        show(headline(own))
+    if not plate and own.table is not None:  # a table without plates is set by its rim and dial
+        show(rim_text(turns, turns_ratio, own.table, count, degrees, own.unit))
+        return 0
+    show(index_text(turns, turns_ratio, settings(turns, turns_ratio, plate), count, degrees))
+    return 0
+
+
+def _one_of(number: Text, divisions: Text, angle: Text) -> tuple[Text, Text]:
+    """Return divisions or angle, whichever was given; a bare number says one or the other."""
     if number is not None and divisions is None and angle is None:
-        divisions, angle = (number, None) if number.strip().isdigit() else (None, number)
-        number = None
+        return (number, None) if number.strip().isdigit() else (None, number)
     if (divisions is None) == (angle is None) or number is not None:
         raise BadValue("divisions", None, "or an angle is wanted, one of the two", "Give 42, or 35deg.")
-    own = machines.find(chosen.which(machine))
-    table = own.table
-    units = Units(None)
-    turns_ratio = ratio_of(table, ratio)
-    plate = (
-        read_one(Field("circles", "counts", "", most=1000), circles, units)
-        if circles
-        else table.hole_circles
-        if table
-        else ()
-    )
+    return divisions, angle
+
+
+def _plate(table: RotaryTable | None, circles: Text) -> Sequence[int]:
+    """Return the hole circles that are given, or the table's own; none where it is set by its rim."""
+    from stepcut.fields import Field, Units, read_one
+
+    plate: Sequence[int] = table.hole_circles if table is not None else ()
+    if circles:
+        plate = read_one(Field("circles", "counts", "", most=1000), circles, Units())
     if not plate and table is None:
         raise BadValue(
             "circles",
@@ -76,18 +90,22 @@ def _body(
             "are missing: the machine has no rotary table",
             "Give --circles 15,16,17, or name a machine that has one.",
         )
-    count = read_one(Field("divisions", "count", "", most=100_000), divisions, units) if divisions is not None else None
-    degrees = quantity.parse_angle(angle, "angle") if angle is not None else None
+    return plate
+
+
+def _count(text: Text) -> int | None:
+    from stepcut.fields import Field, Units, read_one
+
+    return read_one(Field("divisions", "count", "", most=100_000), text, Units()) if text is not None else None
+
+
+def _degrees(text: Text) -> Fraction | None:
+    from stepcut.quantity import parse_angle
+
+    degrees = parse_angle(text, "angle") if text is not None else None
     if degrees is not None and degrees <= 0:
-        raise BadValue("angle", angle, "must be greater than 0", "Give the angle of one move, such as 35deg.")
-    turns = turns_for(turns_ratio, count, degrees)
-    if not (ratio and circles):
-        show(headline(own))
-    if not plate and table is not None:  # a table without plates is set by its rim and dial
-        show(rim_text(turns, turns_ratio, table, count, degrees, own.unit))
-        return 0
-    show(index_text(turns, turns_ratio, settings(turns, turns_ratio, plate), count, degrees))
-    return 0
+        raise BadValue("angle", text, "must be greater than 0", "Give the angle of one move, such as 35deg.")
+    return degrees
 
 
 def command() -> TyperCommand:

@@ -222,52 +222,53 @@ def _errors(
     accept: Annotated[bool, typer.Option("--accept", help="Write the proposed error into the machine's file.")] = False,
 ) -> None:
     """Compare readings with plans: mean and spread, proposed as the machine's depth error; written only with --accept."""
-    import re
-
     from stepcut import gate
     from stepcut.cli import at_machine
     from stepcut.cli.screen import show_folded
-    from stepcut.files import read_text, write_whole
     from stepcut.log.history import depth_error
     from stepcut.machine import chosen
     from stepcut.machine import files as machines
     from stepcut.voice import voice_of
-    from stepcut.written import fixed
 
     machine = machine or chosen.which()
     own = machines.find(machine)
-    voice = voice_of(own)
+    voice, name = voice_of(own), gate.line(own.name)
     with at_machine.open_log(reading=True) as store:
-        pairs = [(wanted, found) for _, _, wanted, found, name, _ in store.readings() if name == own.name]
+        pairs = [(wanted, found) for _, _, wanted, found, whose, _ in store.readings() if whose == own.name]
     error = depth_error(pairs)
     if error is None:
-        show_folded(
-            f"{len(pairs)} reading{'' if len(pairs) == 1 else 's'} on {gate.line(own.name)}; three or more are needed to say something."
-        )
+        many = f"{len(pairs)} reading{'' if len(pairs) == 1 else 's'}"
+        show_folded(f"{many} on {name}; three or more are needed to say something.")
         return
-    lines = [f"{error.count} readings on {gate.line(own.name)}: mean {voice.length(error.mean)}, spread {voice.length(error.spread)}.",
+    lines = [f"{error.count} readings on {name}: mean {voice.length(error.mean)}, spread {voice.length(error.spread)}.",
              f"Proposed depth error (mean and two spreads): {voice.length(error.proposed)}; its file says {voice.length(own.depth.error if own.depth else 0)}."]  # fmt: skip
+    last = _accepted(machine, error.proposed, voice.unit) if accept else "Nothing is changed. Accept it with --accept."
+    show_folded("\n".join([*lines, last]))
+
+
+def _accepted(machine: str, error: float, unit: str) -> str:
+    """Write a depth error, mm, into the machine's file in its unit, nothing else of it changed; say where."""
+    from stepcut import gate
+    from stepcut.files import read_text, write_whole
+    from stepcut.machine import files as machines
+    from stepcut.machine.mending import with_depth_error
+    from stepcut.written import fixed
+
     path = dict(machines.names()).get(machine, Path(machine))
-    if not accept:
-        lines.append("Nothing is changed. Accept it with --accept.")
-    elif machine in machines.SHIPPED:
+    if machine in machines.SHIPPED:
         raise BadValue(
             "machine",
             machine,
             "ships with the program and is not changed",
             f"Make your own with stepcut machine new NAME --like {machine}.",
         )
-    else:
-        value = error.proposed / 25.4 if voice.unit == "in" else error.proposed
-        text = read_text(path)
-        section = re.search(r"(?ms)^\[depth\].*?(?=^\[|\Z)", text)
-        if section is None or not re.search(r"(?m)^error\s*=.*$", section[0]):
-            raise BadValue("machine", machine, "has no line error = ... in its [depth]", "Add one by hand.")
-        mended = re.sub(r"(?m)^error\s*=.*$", f'error = "{fixed(value, 5)}{voice.unit}"', section[0], count=1)
-        past_stopping()
-        write_whole(path, text[: section.start()] + mended + text[section.end() :], force=True)
-        lines.append(f"Written into {gate.line(str(path))}.")
-    show_folded("\n".join(lines))
+    figure = f"{fixed(error / 25.4 if unit == 'in' else error, 5)}{unit}"
+    mended = with_depth_error(read_text(path), figure)
+    if mended is None:
+        raise BadValue("machine", machine, "has no line error = ... in its [depth]", "Add one by hand.")
+    past_stopping()
+    write_whole(path, mended, force=True)
+    return f"Written into {gate.line(str(path))}."
 
 
 def command() -> TyperCommand:

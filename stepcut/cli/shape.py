@@ -7,7 +7,7 @@ import keyword
 from collections.abc import Mapping
 from contextlib import suppress
 from pathlib import Path
-from typing import Annotated, Any
+from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 from typer.core import TyperCommand
@@ -17,6 +17,9 @@ from stepcut.cli.options import Text
 from stepcut.errors import BadValue
 from stepcut.recipes import Recipe
 from stepcut.shapes import SHAPES, brings, kind, renamed
+
+if TYPE_CHECKING:
+    from stepcut.fields import Field
 
 COMMON: dict[str, tuple[Any, Any]] = {
     "machine": (Annotated[Text, typer.Option("--machine", help="Name or file of the machine.")], None),
@@ -38,53 +41,57 @@ ALSO_CALLED = {
 
 def command_for(shape: str) -> TyperCommand:
     """Return the command of a shape: one option for each of its inputs, and those that every shape has."""
-    fields = kind(shape).fields
-    plain = (field.key.replace("-", "_") for field in fields)
-    names = {
-        f"{name}_" if keyword.iskeyword(name) else name: field.key for name, field in zip(plain, fields, strict=True)
-    }
-    parameters = []
-    for name, field in zip(names, fields, strict=True):
-        words = f" ({', '.join(field.choices)})" if field.choices else ""
-        option = typer.Option(
-            f"--{field.key}", help=f"{field.help}{words}", metavar=field.kind.upper(), rich_help_panel=field.group
-        )
-        kind_of = bool if field.kind == "flag" else Text
-        parameters.append(
-            inspect.Parameter(
-                name,
-                inspect.Parameter.KEYWORD_ONLY,
-                annotation=Annotated[kind_of, option],
-                default=False if field.kind == "flag" else None,
-            )
-        )
-    old = {f"old_{each.old.replace('-', '_')}": each.old for each in renamed.of_shape(shape)}
-    for name, word in old.items():  # still taken, no longer shown
-        option = typer.Option(f"--{word}", hidden=True)
-        parameters.append(
-            inspect.Parameter(name, inspect.Parameter.KEYWORD_ONLY, annotation=Annotated[Text, option], default=None)
-        )
-    extra = dict(COMMON)
-    if brings(shape, "choices"):
-        option = typer.Option("--choice", help="Take this row of the table of choices.", min=1, max=20, rich_help_panel="steps")  # fmt: skip
-        extra["choice"] = (Annotated[int | None, option], None)
-    for name, (annotation, default) in extra.items():
-        parameters.append(
-            inspect.Parameter(f"{name}_", inspect.Parameter.KEYWORD_ONLY, annotation=annotation, default=default)
-        )
-
     from stepcut.cli import usage
 
+    fields = kind(shape).fields
+    own = {_name(field): field.key for field in fields}
+    old = {f"old_{each.old.replace('-', '_')}": each.old for each in renamed.of_shape(shape)}
+    known = {**own, **old}
+
     def body(**options: Any) -> int:
-        known = {**names, **old}
         values = {known[name]: text for name, text in options.items() if name in known and text not in (None, False)}
         with usage.options_named([field.key for field in fields]):
             return solve_and_show(shape, values, {name: options.get(f"{name}_") for name in [*COMMON, "choice"]})
 
+    parameters = [*map(_own, fields), *(_old(name, word) for name, word in old.items()), *_common(shape)]
     body.__doc__ = f"Solve {SHAPES[shape]}."
     body.__signature__ = inspect.Signature(parameters)  # type: ignore[attr-defined]  # typer reads it
     body.__annotations__ = {p.name: p.annotation for p in parameters}
     return one(shape, body)
+
+
+def _name(field: Field) -> str:
+    """Return what the value of an input is called in Python."""
+    plain = field.key.replace("-", "_")
+    return f"{plain}_" if keyword.iskeyword(plain) else plain
+
+
+def _own(field: Field) -> inspect.Parameter:
+    """Return the option of an input."""
+    words = f" ({', '.join(field.choices)})" if field.choices else ""
+    option = typer.Option(
+        f"--{field.key}", help=f"{field.help}{words}", metavar=field.kind.upper(), rich_help_panel=field.group
+    )
+    flag = field.kind == "flag"
+    return _parameter(_name(field), Annotated[bool if flag else Text, option], False if flag else None)
+
+
+def _old(name: str, word: str) -> inspect.Parameter:
+    """Return the option of an input's old name: still taken, no longer shown."""
+    return _parameter(name, Annotated[Text, typer.Option(f"--{word}", hidden=True)], None)
+
+
+def _common(shape: str) -> list[inspect.Parameter]:
+    """Return the options that every shape has, and the row of the table of choices where a shape brings one."""
+    options = dict(COMMON)
+    if brings(shape, "choices"):
+        option = typer.Option("--choice", help="Take this row of the table of choices.", min=1, max=20, rich_help_panel="steps")  # fmt: skip
+        options["choice"] = (Annotated[int | None, option], None)
+    return [_parameter(f"{name}_", annotation, default) for name, (annotation, default) in options.items()]
+
+
+def _parameter(name: str, annotation: Any, default: Any) -> inspect.Parameter:
+    return inspect.Parameter(name, inspect.Parameter.KEYWORD_ONLY, annotation=annotation, default=default)
 
 
 def solve_and_show(shape: str, values: dict[str, Any], common: Mapping[str, Any]) -> int:
@@ -93,20 +100,7 @@ def solve_and_show(shape: str, values: dict[str, Any], common: Mapping[str, Any]
     from stepcut.cli import show as showing
     from stepcut.job import job
 
-    if common["unit"] not in (None, "in", "mm"):
-        raise BadValue("unit", common["unit"], "is not one of the choices", "Use in or mm.")
-    for field in kind(shape).fields:
-        if field.kind == "targets" and field.key in values:
-            values[field.key] = targets_of(values[field.key], field.key)
-    values, old_words = renamed.modern(shape, values)
-    recipe = Recipe(
-        shape,
-        values,
-        title=common["title"] or Path(common["save"] or "").stem,  # what it is kept as is what its card is called
-        part=common["part"],
-        unit=common["unit"],
-        renamed=old_words,
-    )
+    recipe = _recipe(shape, values, common)
     for note in recipe.notes():
         screen.say(f"--{note}")
     the_job = job(recipe, common["machine"])
@@ -125,6 +119,24 @@ def solve_and_show(shape: str, values: dict[str, Any], common: Mapping[str, Any]
     else:
         showing.card(the_job, common["width"])
     return 1 if plan.spoils else 0
+
+
+def _recipe(shape: str, values: dict[str, Any], common: Mapping[str, Any]) -> Recipe:
+    """Return the recipe that the texts of options say."""
+    if common["unit"] not in (None, "in", "mm"):
+        raise BadValue("unit", common["unit"], "is not one of the choices", "Use in or mm.")
+    for field in kind(shape).fields:
+        if field.kind == "targets" and field.key in values:
+            values[field.key] = targets_of(values[field.key], field.key)
+    values, old_words = renamed.modern(shape, values)
+    return Recipe(
+        shape,
+        values,
+        title=common["title"] or Path(common["save"] or "").stem,  # what it is kept as is what its card is called
+        part=common["part"],
+        unit=common["unit"],
+        renamed=old_words,
+    )
 
 
 def targets_of(text: str, key: str = "targets") -> list[list[str]]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 
 from stepcut.files import line_of
@@ -44,3 +45,18 @@ def mended(text: str, figures: Mapping[str, str]) -> str:
             lines.insert(line_of(text, (section,)), f'{entry} = "{figure}"  # was not said')
         text = "\n".join(lines)
     return text
+
+
+def with_depth_error(text: str, figure: str) -> str | None:
+    """Return a machine's file with another error of its depth, nothing else changed; None where it has no such line.
+
+    Examples
+    --------
+    >>> with_depth_error('[depth]\\ndivision = "0.02mm"\\nerror = "0"\\n', "0.03mm")
+    '[depth]\\ndivision = "0.02mm"\\nerror = "0.03mm"\\n'
+    """
+    section = re.search(r"(?ms)^\[depth\].*?(?=^\[|\Z)", text)
+    if section is None or not re.search(r"(?m)^error\s*=.*$", section[0]):
+        return None
+    mended = re.sub(r"(?m)^error\s*=.*$", f'error = "{figure}"', section[0], count=1)
+    return text[: section.start()] + mended + text[section.end() :]
