@@ -21,7 +21,8 @@ from shapely.affinity import rotate
 from stepcut import cli
 from stepcut.acts import Heading
 from stepcut.errors import StepcutError
-from stepcut.kernel.line import line_of
+from stepcut.kernel.line import line_of, moved
+from stepcut.kernel.motions import MOTIONS
 from stepcut.routine import card
 from stepcut.shapes.cam import lift
 from stepcut.shapes.cam.follower import Follower, Riding, ride_of
@@ -376,3 +377,18 @@ def test_a_roller_as_thin_as_a_wire_is_refused(capsys: pytest.CaptureFixture[str
         "roller = 0.01210 mm: is thinner than a roller of this cam can be, 0.157 mm. Check the number and its unit.\n"
     )
     assert cli.run([*line, "--step", "5deg", "--machine", "metric", "--roller", "0.2mm"]) == 0
+
+
+def test_where_the_turn_of_a_cam_is_counted_from_changes_nothing_of_its_rim() -> None:
+    """The same cam with its nought in the middle of a rise and at the foot of it: a roller rides across nought as anywhere else."""
+
+    def riding(*parts: tuple[float, float, float, float, str]) -> Riding:
+        stretches = [s for *places, motion in parts for s in moved(*places, MOTIONS[motion])]
+        return Riding(line_of(stretches, period=360.0), Follower("roller", 6.0))
+
+    inside = riding((0, 60, -25, -20, "uniform"), (60, 300, -20, -30, "harmonic"), (300, 360, -30, -25, "uniform"))
+    beside = riding((0, 120, -30, -20, "uniform"), (120, 360, -20, -30, "harmonic"))
+    for at in (-3.0, -0.5, -0.05, 0.05, 0.5, 3.0):
+        assert inside.rim(at) == pytest.approx(beside.rim(at + 60), rel=1e-9)
+    assert inside.lost.value == pytest.approx(beside.lost.value)
+    assert inside.lost.at == pytest.approx(beside.lost.at - 60)

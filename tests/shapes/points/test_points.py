@@ -202,3 +202,20 @@ def test_moves_of_x_go_with_an_arc_that_does_not_cross_y_of_its_middle(begin: st
         return
     with pytest.raises(StepcutError, match="stays above or below its middle"):
         front.solved("points", **arc)
+
+
+@pytest.mark.parametrize(("span", "begin", "end"), [("360deg", (1, 0), (1, 0)), ("90deg", (1, 0), (0, -1)), ("180deg", (1, 0), (-1, 0))])  # fmt: skip
+def test_the_drawing_shows_the_line_from_its_beginning_to_its_end(
+    span: str, begin: tuple[int, int], end: tuple[int, int]
+) -> None:
+    """Anticlockwise from where X grows, Y up the paper: from 3 o'clock to the quarter, the half or the whole of the turn."""
+    content = {"stepcut": 1, "machine": "metric", "points": {**HOLE, "begin": "0deg", "span": span}}
+    drawn = part(recipes.job(recipes.from_content(content)).plan).svg
+    line = max(re.findall(r'<polyline points="([^"]+)"', drawn), key=len).split()
+    places = [tuple(map(float, pair.split(","))) for pair in line]
+    first, middle, last = places[0], places[len(places) // 2], places[-1]
+    half = math.radians(float(span[:-3])) / 2
+    # From three points of a circle: its radius by the chord to the middle one.
+    radius = math.dist(first, middle) / (2 * math.sin(half / 2))
+    way = (last[0] - first[0]) / radius, (last[1] - first[1]) / radius
+    assert way == pytest.approx((end[0] - begin[0], end[1] - begin[1]), abs=0.01)
