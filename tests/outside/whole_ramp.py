@@ -196,12 +196,37 @@ class Upright:
         return found
 
 
+class Hollows:
+    """What cuts the seats: a disc seen along its way across the wall, its middle moved up for ever, and where it goes."""
+
+    def __init__(self, plan: Mapping[str, Any], origin: float) -> None:
+        target = plan["target"]
+        starts, span = int(target["starts"]), target["span"]
+        self.discs = [
+            (k * 360.0 / starts + (span if end == "low" else 0.0) + turn, pin / 2, depth)
+            for end, pin, depth in target.get("seats", ())
+            for k in range(starts)
+            for turn in (-360.0 - origin, -origin, 360.0 - origin)
+        ]
+
+    def cut(self, r: Array, phi: Array) -> Array:
+        """Depth that they cut at points of the sector that begins at the origin."""
+        found = np.zeros_like(phi)
+        for at, radius, depth in self.discs:
+            x, y = r * np.cos(np.radians(phi - at)), r * np.sin(np.radians(phi - at))
+            reach = (x > 0) & (np.abs(y) <= radius)
+            bottom = depth - radius + np.sqrt(np.where(reach, radius**2 - y**2, 0.0))
+            found = np.where(reach, np.maximum(found, bottom), found)
+        return found
+
+
 class Ring:
     """One sector of the ring with all cuts that reach into it."""
 
     def __init__(self, tool: Tool, wanted: Wanted, leave: float, cuts: Array, bore: float) -> None:
         self.tool, self.wanted, self.leave = tool, wanted, leave
         self.upright: tuple[Upright, float] | None = None
+        self.hollows: Hollows | None = None
         first, last = tool.edges(np.array([bore]))
         behind, before = min(float(np.nan_to_num(first)[0]), 0.0) - 1, max(float(np.nan_to_num(last)[0]), 0.0) + 1
         if tool.approach == "plunge":
@@ -238,7 +263,11 @@ class Ring:
         )
 
     def stock(self, r: Array, phi: Array) -> Array:
-        return self.wanted.depth(phi) - self.cut(r, phi)
+        """What is to be filed: nothing where a seat goes below the wanted line."""
+        stock = self.wanted.depth(phi) - self.cut(r, phi)
+        if self.hollows is None:
+            return stock
+        return np.minimum(stock, np.maximum(self.wanted.depth(phi) - self.hollows.cut(r, phi), 0.0))
 
     def ridge(self, r: Array, phi: Array) -> Array:
         return (self.stock(r, phi) - self.leave) * self._square(r, phi)
@@ -309,11 +338,12 @@ def _sector(plan: Mapping[str, Any], cuts: Array, cell: float, rings: int, sharp
     bore, outside = plan["target"]["inside_diameter"] / 2, plan["target"]["outside_diameter"] / 2
     ring = Ring(tool, wanted, plan["leave"], cuts, bore)
     ring.upright = (Upright(plan), origin) if "upright_faces" in plan["target"] else None
+    ring.hollows = Hollows(plan, origin) if "seats" in plan["target"] else None
     radii, weights = _radii(tool, bore, outside, rings)
     phi = ring.rows(radii, cell)
     r = np.broadcast_to(radii[:, None], phi.shape)
     cut = ring.cut(r.ravel(), phi.ravel()).reshape(phi.shape)
-    stock = wanted.depth(phi) - cut
+    bare, stock = wanted.depth(phi) - cut, ring.stock(r.ravel(), phi.ravel()).reshape(phi.shape)
     edge = float(np.degrees(SLIVER / bore)) * 1.01
     inside = (phi <= wanted.span) & (phi >= edge)
     ridge = np.where(inside, (stock - ring.leave) * ring._square(r, phi), -np.inf)
@@ -321,7 +351,9 @@ def _sector(plan: Mapping[str, Any], cuts: Array, cell: float, rings: int, sharp
     whole, ramp = (bore, outside, 0.0, wanted.sector), (bore, outside, edge, wanted.span)
     gouge, at_r, at_phi = largest(ring.below, below, radii, phi, sharp, whole)
     highest, _, _ = largest(ring.stock, np.where(inside, stock, -np.inf), radii, phi, sharp, ramp)
-    lowest, _, _ = largest(lambda a, b: -ring.stock(a, b), np.where(inside, -stock, -np.inf), radii, phi, sharp, ramp)
+    lowest, _, _ = largest(
+        lambda a, b: ring.cut(a, b) - wanted.depth(b), np.where(inside, -bare, -np.inf), radii, phi, sharp, ramp
+    )
     scallop, _, _ = largest(ring.ridge, ridge, radii, phi, sharp, ramp)
     tops = np.argsort(ridge, axis=None)[::-1][:400]
     nearest = float(ring.nearest(r.ravel()[tops], phi.ravel()[tops]).max())

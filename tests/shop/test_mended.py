@@ -168,8 +168,8 @@ def test_a_slip_takes_what_was_said_and_the_rest_is_as_promised(name: str, thoro
 
 
 def faced(plan: Plan) -> bool:
-    """Whether upright faces are finished after the cuts, so that what they leave before is not what is promised."""
-    return bool(getattr(plan.details, "faces", ()))
+    """Whether upright faces are finished or seats cut after the cuts, so that what they leave before is not what is promised."""
+    return bool(getattr(plan.details, "faces", ()) or getattr(plan.details, "seats", ()))
 
 
 def steep(plan: Plan) -> bool:

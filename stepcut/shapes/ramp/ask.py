@@ -303,4 +303,4 @@ def build(values: Values, machine: Machine) -> Plan:
     stepping = Stepping(step, drop, values["cuts"], values["scallop"], values["order"])
     plan = solve(ramp, cutting, stepping, machine, values["regroup"])
     plan = replace(plan, remarks=(*plan.remarks, *_gives(values, plan.details.ramp.span, machine)))
-    return faced(seated(plan, values), values)
+    return seated(faced(plan, values), values)

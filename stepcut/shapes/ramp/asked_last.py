@@ -8,12 +8,12 @@ from msgspec.structs import replace
 
 from stepcut.errors import BadValue
 from stepcut.fields import Values
-from stepcut.kernel.measure import measure
+from stepcut.kernel.measure import Left, measure
 from stepcut.plan import Plan
 from stepcut.shapes.picture import picture_of
 from stepcut.shapes.ramp.bench import sections_of
 from stepcut.shapes.ramp.faces import faces, sharpest, tilt_of
-from stepcut.shapes.ramp.finished import finished
+from stepcut.shapes.ramp.finished import finished, hollowed
 from stepcut.shapes.ramp.seats import overlap, seats
 
 MOST_TILT = 45  # degrees
@@ -52,16 +52,28 @@ def faced(plan: Plan, values: Values) -> Plan:
         else {"tilt": float(tilt), "corner_beside": [float(f.beside) for f in made]}
     )
     remarks = tuple(remark for remark in plan.remarks if remark.code != "upright-face")
-    bench = plan.details.bench
-    beginning = float(plan.first.value(plan.first.up(Fraction(0))))
+    left, beginning = _left(plan)
+    left = finished(plan.details.bench, left, made, beginning)
+    plan = replace(
+        plan, target={**plan.target, "upright_faces": said, **more}, remarks=remarks, details=replace(plan.details, faces=made)
+    )  # fmt: skip
+    return _leaving(plan, left)
+
+
+def _left(plan: Plan) -> tuple[Left, float]:
+    """Return what the cuts of a plan leave of its first ramp, in enough sections for a cut straight across, and where that begins."""
+    ramp, bench = plan.details.ramp, plan.details.bench
     sections = sections_of(ramp, bench.foot, float(bench.leave), PARTS)
     row = [(stop.first, stop.second) for stop in plan.stops if stop.start == 1]
-    left = finished(bench, measure(replace(bench.task, sections=sections), bench.task.places(row)), made, beginning)
+    left = measure(replace(bench.task, sections=sections), bench.task.places(row))
+    return left, float(plan.first.value(plan.first.up(Fraction(0))))
+
+
+def _leaving(plan: Plan, left: Left) -> Plan:
+    """Return a plan with what is left of each of its ramps."""
+    ramp = plan.details.ramp
     return replace(
         plan,
-        target={**plan.target, "upright_faces": said, **more},
-        remarks=remarks,
-        details=replace(plan.details, faces=made),
         contact=left.contact,
         picture=picture_of(left, ramp.wanted, 1),
         result=replace(
@@ -126,4 +138,8 @@ def seated(plan: Plan, values: Values) -> Plan:
         **plan.target,
         "seats": [[seat.end, float(seat.pin), float(plan.second.value(seat.depth))] for seat in made],
     }
-    return replace(plan, target=target, details=replace(plan.details, seats=made))
+    left, beginning = _left(plan)
+    if plan.details.faces:
+        left = finished(plan.details.bench, left, plan.details.faces, beginning)
+    left = hollowed(plan.details.bench, left, made, beginning)
+    return _leaving(replace(plan, target=target, details=replace(plan.details, seats=made)), left)

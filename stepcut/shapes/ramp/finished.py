@@ -1,40 +1,46 @@
-"""What is left of a ramp when its upright faces are finished too: the same sections with one more cut beside each face.
+"""What is left of a ramp when its upright faces are finished and its seats cut: the same sections with one more cut for each.
 
-That cut goes straight across the wall, so that beside the face it covers r sin(t) where the ring has turned t.  From its lowest place
-it rises evenly to both sides.  No outside source: derived here, and laid over a raster in the tests.
+Such a cut goes straight across the wall, so that beside its line it covers r sin(t) where the ring has turned t.  From its lowest place
+that beside a face rises evenly to both sides; a seat is a circle, and as wide all the way up from its middle.  Where a seat goes below
+the wanted line nothing is left to file, and what is measured has a gap there.  No outside source: derived here, and laid over a raster
+in the tests.
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from itertools import pairwise
 
 from msgspec.structs import replace
 
-from stepcut.kernel.line import WALL
+from stepcut.kernel.line import WALL, Stretch
 from stepcut.kernel.measure import Left, Piece, Traced, summed
 from stepcut.kernel.search import crossing
 from stepcut.kernel.section import Place, Section
 from stepcut.shapes.ramp.bench import Bench
 from stepcut.shapes.ramp.faces import Face
+from stepcut.shapes.ramp.seats import Seat
 
 SHARES = (0.0, 0.5, 1.0)  # of a piece: a round cut and a straight one meet at most once in each half
 HAIR = 1e-9  # degrees
 
 
 class Finished(Section, frozen=True, dict=True):
-    """A section with faces that are finished: a cut at a place of ``faces`` is what finishes it, any other the section's own.
+    """A section with faces that are finished and seats: a cut at a place of these is their own, any other the section's.
 
     Parameters
     ----------
     faces : tuple of (Place, Face)
         Where along the section they are cut.
+    seats : tuple of (Place, float)
+        Where along the section seats are cut, and with which radius, mm.
     reach : float
         How far the end of a tilted cutter reaches from its lowest corner, mm; infinite for a single-angle cutter.
     """
 
     faces: tuple[tuple[Place, Face], ...] = ()
+    seats: tuple[tuple[Place, float], ...] = ()
     reach: float = math.inf
 
     @property
@@ -44,6 +50,9 @@ class Finished(Section, frozen=True, dict=True):
 
     def cut(self, place: Place, at: float) -> float:
         """Return the depth that a cut makes at a coordinate, mm; minus infinity outside the cutter."""
+        round_ = next((radius for known, radius in self.seats if known is place), None)
+        if round_ is not None:
+            return self.hollow(place, round_, at)
         face = next((face for known, face in self.faces if known is place), None)
         if face is None:
             return Section.cut(self, place, at)
@@ -56,6 +65,12 @@ class Finished(Section, frozen=True, dict=True):
             return WALL
         return place.depth - (over * out if over >= 0.0 else -over * toward)
 
+    def hollow(self, place: Place, radius: float, at: float) -> float:
+        """Return the depth of a seat at a coordinate, mm; minus infinity beside it."""
+        turn = math.radians(abs(at - place.at))
+        beside = self.radius * math.sin(turn) if turn <= math.pi / 2 else math.inf
+        return place.depth - radius + math.sqrt(radius**2 - beside**2) if beside <= radius else WALL
+
     def away(self, place: Place, face: Face, at: float) -> float | None:
         """Return how far from a face a coordinate lies, square to it, mm; None beyond the face or a quarter turn away."""
         turn = math.radians(place.at - at if face.before else at - place.at)
@@ -63,7 +78,8 @@ class Finished(Section, frozen=True, dict=True):
 
     def seams(self, place: Place) -> tuple[float, ...]:
         """Return the coordinates where a cut's formula changes."""
-        return () if any(known is place for known, _ in self.faces) else Section.seams(self, place)
+        straight = any(known is place for known, _ in (*self.faces, *self.seats))
+        return () if straight else Section.seams(self, place)
 
     def stretch(self, place: Place, face: Face) -> tuple[float, ...]:
         """Return where the cut beside a face begins and ends to be deeper than the blank, and its lowest place; in order."""
@@ -93,22 +109,90 @@ def finished(bench: Bench, left: Left, faces: Sequence[Face], beginning: float) 
         (Place(float(bench.first.value(face.marks[0])) - beginning, float(bench.second.value(face.depth))), face)
         for face in faces
     )
+    reach = float(cutter.diameter) * math.cos(math.radians(faces[0].angle)) if faces[0].tilted else math.inf
     rows = []
     for traced in left.traced:
-        reach = float(cutter.diameter) * math.cos(math.radians(faces[0].angle)) if faces[0].tilted else math.inf
         old = traced.section
-        section = Finished(old.line, old.foot, old.leave, old.radius, old.width, old.blank, placed, reach)
+        section = Finished(old.line, old.foot, old.leave, old.radius, old.width, old.blank, placed, (), reach)
         pieces = traced.pieces
         for place, face in placed:
-            pieces = tuple(_overlaid(section, pieces, place, face))
+            pieces = tuple(_overlaid(section, pieces, place, section.stretch(place, face)))
         rows.append(Traced(section, pieces))
     found = summed(rows)
     return replace(found, least=min(left.least, found.least))
 
 
-def _overlaid(section: Finished, pieces: Sequence[Piece], place: Place, face: Face) -> Iterator[Piece]:
-    """Yield pieces with what the cut beside a face takes of them."""
-    marks = section.stretch(place, face)
+def hollowed(bench: Bench, left: Left, seats: Sequence[Seat], beginning: float) -> Left:
+    """Return what is left to file when seats are cut after the cuts that left something; the least of it is still that of these cuts.
+
+    Parameters
+    ----------
+    bench : Bench
+        The ramp on its machine.
+    left : Left
+        What the other cuts left.
+    seats : sequence of Seat
+        The seats; those of the ramps before and behind reach in where they are near enough.
+    beginning : float
+        Coordinate of the table where the first ramp begins, degrees.
+    """
+    sector = float(bench.ramp.sector)
+    placed = tuple(
+        (
+            Place(
+                float(bench.first.value(seat.marks[0])) - beginning + sector * k, float(bench.second.value(seat.depth))
+            ),
+            float(seat.pin) / 2,
+        )
+        for seat in seats
+        for k in (-1, 0, 1)
+    )
+    rows = []
+    for traced in left.traced:
+        old = traced.section
+        faces, reach = (old.faces, old.reach) if isinstance(old, Finished) else ((), math.inf)
+        section = Finished(old.line, old.foot, old.leave, old.radius, old.width, old.blank, faces, placed, reach)
+        pieces = traced.pieces
+        for place, radius in placed:
+            turn = math.degrees(math.asin(min(1.0, radius / old.radius)))
+            pieces = tuple(_overlaid(section, pieces, place, (place.at - turn, place.at, place.at + turn)))
+        rows.append(Traced(section, pieces))
+    found = summed([_above(traced) for traced in rows])
+    return replace(found, least=left.least, traced=tuple(rows))
+
+
+def _above(traced: Traced) -> Traced:
+    """Return a section without what seats cut below its wanted line: there is nothing to file there."""
+    section = traced.section
+    assert isinstance(section, Finished)  # noqa: S101  # made by hollowed
+    places = [place for place, _ in section.seats]
+    kept: list[Piece] = []
+    for piece in traced.pieces:
+        if not any(piece.place is place for place in places):
+            kept.append(piece)
+            continue
+        kept += _over_line(section, piece)
+    return Traced(section, tuple(kept))
+
+
+def _over_line(section: Finished, piece: Piece) -> Iterator[Piece]:
+    """Yield the stretches of a seat's piece that lie above the wanted line."""
+    place = piece.place
+    assert place is not None  # noqa: S101  # a seat's own
+    for stretch in section.line.over(piece.low, piece.high):
+        below = _below(section, place, stretch)
+        for low, high in _parted(below, stretch.begin, stretch.end):
+            if below((low + high) / 2) < 0.0:
+                yield Piece(low, high, place)
+
+
+def _below(section: Finished, place: Place, stretch: Stretch) -> Callable[[float], float]:
+    """Return how far a cut goes below a stretch of the wanted line, as a function of the coordinate; mm."""
+    return lambda at: section.cut(place, at) - stretch.depth(at)
+
+
+def _overlaid(section: Finished, pieces: Sequence[Piece], place: Place, marks: Sequence[float]) -> Iterator[Piece]:
+    """Yield pieces with what one more cut takes of them; its marks are where it begins, changes and ends."""
     for piece in pieces:
         inside = [x for x in marks if piece.low < x < piece.high]
         for low, high in pairwise([piece.low, *inside, piece.high]):
@@ -119,19 +203,24 @@ def _overlaid(section: Finished, pieces: Sequence[Piece], place: Place, face: Fa
 
 
 def _split(section: Finished, piece: Piece, place: Place) -> Iterator[Piece]:
-    """Yield a piece as it is, or parted where the cut beside a face and its own are equally deep."""
+    """Yield a piece as it is, or parted where one more cut and its own are equally deep."""
 
     def deeper(at: float) -> float:
         own = section.blank if piece.place is None else max(section.blank, section.cut(piece.place, at))
         return section.cut(place, at) - own
 
-    low, high = piece.low + HAIR, piece.high - HAIR
+    for low, high in _parted(deeper, piece.low, piece.high):
+        yield Piece(low, high, place if deeper((low + high) / 2) > 0.0 else piece.place)
+
+
+def _parted(gain: Callable[[float], float], begin: float, end: float) -> Iterator[tuple[float, float]]:
+    """Yield a stretch in parts, at each of whose inner ends a curve passes nought."""
+    low, high = begin + HAIR, end - HAIR
     marks = [low + (high - low) * share for share in SHARES]
-    parted = [piece.low]
+    parted = [begin]
     for a, b in pairwise(marks):
-        at_a, at_b = deeper(a), deeper(b)
+        at_a, at_b = gain(a), gain(b)
         if at_a * at_b < 0.0:
-            parted.append(crossing(deeper, a, b) if at_a < 0.0 else crossing(lambda x: -deeper(x), a, b))
-    parted.append(piece.high)
-    for a, b in pairwise(parted):
-        yield Piece(a, b, place if deeper((a + b) / 2) > 0.0 else piece.place)
+            parted.append(crossing(gain, a, b) if at_a < 0.0 else crossing(lambda x: -gain(x), a, b))
+    parted.append(end)
+    yield from pairwise(parted)

@@ -91,7 +91,7 @@ def _desk(plan: Plan, voice: Voice) -> tuple[Fact, ...]:
     run_out = f"needs {result.more['run_out']['needed']:.1f}°, has {result.more['run_out']['available']:.1f}°"
     finish = "with the head tilted" if "tilt" in plan.target else "with the single-angle cutter"
     before = f"; upright faces finished {finish}" if plan.details.faces else ""
-    before += "; what the seats take is still counted" if plan.details.seats else ""
+    before += "; without what the seats take" if plan.details.seats else ""
     return (
         *(() if free else (("Run-out", run_out),)),
         ("Cutter covers", f"{covers[0]:.1f}° uphill, {covers[1]:.1f}° downhill, at the bore"),

@@ -14,7 +14,7 @@ from stepcut.acts import Heading
 from stepcut.errors import StepcutError
 from stepcut.routine import acts, card
 from stepcut.shapes.ramp.seats import overlap
-from tests.outside import front
+from tests.outside import front, whole_ramp
 from tests.routine.simulated import played
 
 RING: dict[str, Any] = {"outside": "60mm", "bore": "46mm", "rise": "3mm", "span": "120deg", "ramps": "2", "cutter": "6mm", "step": "5deg",
@@ -85,6 +85,28 @@ def test_a_pin_drops_into_its_seat_by_the_depth_that_was_asked_for() -> None:
     )
     assert on_floor == pytest.approx(-3.6, abs=0.01)
     assert LineString([(0, 0), (0, -9)]).intersection(metal).bounds[3] == pytest.approx(-bottom, abs=1e-3)
+
+
+@pytest.mark.parametrize(
+    "more",
+    [
+        {"seat-low": "8mm", "seat-high": "5mm", "seat-depth": "0.6mm"},
+        {"seat-low": "8mm", "seat-depth": "0.6mm", "cut-with": "side"},
+        {"seat-high": "6mm", "seat-depth": "1mm", "cutter": "5mm ball"},
+        {"seat-high": "6mm", "seat-depth": "3mm", "ramps": "1", "leave": "0.1mm"},
+    ],
+)
+def test_what_a_seat_takes_is_no_more_to_file(more: dict[str, str]) -> None:
+    """Laid over a raster of the ring with discs in it: nothing is to file in a seat, and less where its edge takes the last stairs."""
+    values = {**RING, **more}
+    plan = front.solved("ramp", **values)
+    bare = front.solved("ramp", **{key: value for key, value in values.items() if not key.startswith("seat")})
+    seen, result = whole_ramp.see(plan, fast=True), plan["result"]
+    assert result["volume"] < 0.995 * bare["result"]["volume"]
+    assert result["stock_min"] == pytest.approx(bare["result"]["stock_min"], abs=1e-9)
+    assert result["volume"] == pytest.approx(seen.volume, rel=2e-4)
+    if plan["cutter"]["kind"] == "flat":  # the raster's comb is too coarse for the very top between two round cuts
+        assert (result["scallop"], result["stock_max"]) == pytest.approx((seen.scallop, seen.stock_max), rel=2e-3)
 
 
 @pytest.mark.parametrize(
