@@ -7,9 +7,12 @@ from typing import Any
 
 import pytest
 
+from stepcut.kernel.line import line_of, moved
+from stepcut.kernel.motions import MOTIONS
 from stepcut.kernel.search import valley
 from stepcut.shapes.cam.runs import runs
 from stepcut.shapes.cam.section import Blade
+from stepcut.shapes.cam.wanted import Rim
 from stepcut.shapes.cam.words import _hold, _ride, _segments
 from stepcut.shop.finding import clear_of
 from stepcut.voice import Voice
@@ -104,3 +107,10 @@ def test_a_valley_is_narrowed_by_parabolas() -> None:
 def test_a_clamp_that_ends_little_more_than_a_degree_past_its_highest_place_needs_a_stop_too() -> None:
     _, over = _hold(cam(segments="rise 3mm in 240deg uniform; fall 0.2mm in 1.8deg uniform", **{"for": "clamp"}), MM)
     assert "at 240°, then 2° on over centre, " in over[1] and over[1].endswith("lower; a stop must end its way there")
+
+
+def test_a_spiral_is_steepest_where_it_is_nearest_to_the_axis() -> None:
+    """An even spiral's rim leans atan of its rise a radian over its radius; from 10 to 30 mm in a turn 3.18 mm a radian."""
+    for ends in ((10.0, 30.0), (30.0, 10.0)):
+        rim = Rim(line_of(moved(0.0, 360.0, -ends[0], -ends[1], MOTIONS["uniform"]), period=360.0))
+        assert rim.steepest_angle == pytest.approx(math.degrees(math.atan(20 / (2 * math.pi) / 10)), abs=0.1)

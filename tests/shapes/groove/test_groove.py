@@ -140,3 +140,19 @@ def test_the_dry_run_goes_to_the_first_the_middle_and_the_last_cut_of_all_groove
         int(whole) + int(part or 0) / 60 for whole, part in re.findall(r"(\d+)°(?:(\d+)')?", run.partition("rim ")[2])
     ]
     assert said == pytest.approx([place % 360 for place in places], abs=0.01)
+
+
+def test_a_leave_as_deep_as_the_groove_leaves_nothing_to_cut_and_is_named() -> None:
+    flat = {**BALLS, "cutter": "5mm", "step": "2deg"}
+    with pytest.raises(StepcutError, match=r"^leave = "):
+        front.solved("groove", **{**flat, "leave": "2mm"})
+
+
+def test_a_flat_cutter_makes_a_groove_as_wide_as_itself_and_a_ball_one_as_wide_as_its_circle_there() -> None:
+    """A ball of 3 mm that goes 1.2 mm deep is 2.4 mm to each side at the face: 1.8^2 + 2.4^2 = 3^2."""
+    for cutter, deep, wide in (("5mm", "2mm", 5.0), ("6mm ball", "1.2mm", 4.8)):
+        values = {**BALLS, "cutter": cutter, "span": "8deg", "grooves": "1", "end-depth": deep, "step": "2deg"}
+        plan = recipes.job(
+            recipes.from_content({"stepcut": 1, "machine": "metric", "title": "case", "groove": values})
+        ).plan
+        assert plan.details.width == pytest.approx(wide)

@@ -14,8 +14,10 @@ from stepcut.cards.wording import refusal
 from stepcut.machine import STANDARD_CUTTERS, Cutter
 from stepcut.machine import files as machines
 from stepcut.plan import Plan, Refused
+from stepcut.shapes.ramp import ask
 from stepcut.shapes.ramp.bench import Cutting, Stepping
 from stepcut.shapes.ramp.task import solve
+from stepcut.shapes.ramp.wanted import Ramp
 from stepcut.shapes.renamed import new_name
 from stepcut.voice import Voice
 from tests.shops import INCH, every, example_ring, half_inch, inch_machine, inches, one_degree_machine
@@ -253,3 +255,40 @@ def test_thin_cuts_are_put_together_when_that_is_asked_for(spacing: dict[str, st
 def test_cuts_that_are_thick_enough_stay_as_they_are() -> None:
     recipe = recipes.load("sluice-clamp-ramp").resized({"step": "3deg"})
     assert recipes.job(recipe.resized({"regroup": "true"})).plan.stops == recipes.job(recipe).plan.stops
+
+
+def test_only_targets_that_rise_or_jump_or_go_all_round_make_a_free_line() -> None:
+    def free(span: int, *targets: tuple[int, int]) -> bool:
+        pairs = tuple((Fraction(at), Fraction(depth)) for at, depth in targets)
+        return Ramp(Fraction(60), Fraction(48), Fraction(span), Fraction(0), law="targets", targets=pairs).free
+
+    assert not free(90, (0, 0), (40, 1), (90, 2))
+    assert not free(90, (0, 0), (40, 1), (90, 1))
+    assert free(90, (0, 0), (40, 1), (40, 2), (90, 3))
+    assert free(90, (0, 0), (40, 2), (90, 1))
+    assert free(360, (0, 0), (360, 2))
+
+
+@pytest.mark.parametrize(("way", "fine", "said"), [("end", "slide", False), ("end", "depth", True), ("side", "slide", True), ("side", "depth", False)])  # fmt: skip
+def test_what_does_not_come_out_even_is_seen_on_the_scale_that_goes_deeper(way: str, fine: str, said: bool) -> None:
+    """0.1 mm for each 10 degrees: whole divisions of 0.005 mm, not of 0.03 mm; with the side the slide goes deeper."""
+    values = {
+        "outside": "60mm",
+        "bore": "48mm",
+        "per": "0.1mm/10deg",
+        "span": "120deg",
+        "cutter": "6mm",
+        "cut-with": way,
+    }
+    job = recipes.job(recipes.from_content({"stepcut": 1, "machine": "metric", "title": "case", "ramp": values}))
+    coarse = replace(getattr(job.machine, fine), division=Fraction(3, 100))
+    machine = replace(job.machine, **{fine: coarse})
+    assert bool(ask._gives(job.values, Fraction(120), machine)) is said
+
+
+def test_so_much_for_so_many_degrees_is_the_step_though_a_wider_one_would_keep_the_usual_ridge() -> None:
+    """0.05 mm for each 5 degrees; 10 degrees would leave 0.1 mm, less than the usual 0.12."""
+    values = {"outside": "60mm", "bore": "48mm", "per": "0.05mm/5deg", "span": "60deg", "cutter": "6mm", "leave": "0mm"}
+    plan = recipes.job(recipes.from_content({"stepcut": 1, "machine": "metric", "title": "case", "ramp": values})).plan
+    places = [plan.first.value(stop.first) for stop in plan.stops]
+    assert {b - a for a, b in itertools.pairwise(places)} == {5}
