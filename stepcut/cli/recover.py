@@ -31,7 +31,7 @@ def _body(
     stop: Annotated[int | None, typer.Option("--stop", hidden=True, min=1)] = None,
     found: Annotated[Text, typer.Option("--found", help="Depth that was measured there.")] = None,
     lost: Annotated[
-        int | None, typer.Option("--lost", help="Zero is lost: find it again from this cut.", min=1)
+        int | None, typer.Option("--lost", help="Zero is lost: find it again from this cut, the last one made.", min=1)
     ] = None,
     slipped: Annotated[
         int | None, typer.Option("--slipped", help="Table or slide slipped after this cut, the last right one.", min=1)

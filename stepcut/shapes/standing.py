@@ -38,3 +38,26 @@ class Standing(NamedTuple):
     dial: str
     up: str
     voice: Voice
+
+
+def seated(at: Standing) -> tuple[str, ...]:
+    """Return the acts by which the hollow of the last cut made gives back the zeros of rim and depth.
+
+    The cutter fits that hollow in one place alone: short of it it rides on the floor of the cut before, past it on metal that nothing
+    has cut.  There is no room for paper beside it; on its floor there is.
+    """
+    if at.plan.cutter.kind == "ball":
+        rim = (
+            f"Rim: the stopped cutter over the hollow of cut {at.n}. {at.up}, the cutter let down by hand each time until it just touches, to the place "
+            f"where it goes down deepest; short of it and past it it rides higher. Set {at.first} {at.where}{at.dial}."
+        )
+    else:
+        rim = (
+            f"Rim: the stopped cutter over cut {at.n}. {at.up}, the cutter let down by hand each time, to the last place where it goes down to the floor of cut {at.n} "
+            f"free of the walls; short of it it rides on the floor before, past it on metal that still stands. Set {at.first} {at.where}{at.dial}."
+        )
+    paper = at.voice.length(PAPER)
+    return (
+        rim,
+        f"Depth: there, a strip of paper on the floor. Lower it until the paper just drags, then by the paper ({paper}, measure yours): set {at.second} {at.deep}.",
+    )

@@ -6,9 +6,15 @@ from fractions import Fraction
 
 from stepcut.acts import Card
 from stepcut.plan import Plan
+from stepcut.shapes.standing import Standing, seated
 from stepcut.shop.astray import Astray
 from stepcut.shop.recover import TooDeep
 from stepcut.voice import Voice
+
+
+def refind(at: Standing) -> tuple[str, ...]:
+    """Return the acts by which a cut gives back the zeros of rim and depth."""
+    return seated(at)
 
 
 def too_deep(damage: TooDeep, plan: Plan, lowered: str, voice: Voice) -> list[str]:

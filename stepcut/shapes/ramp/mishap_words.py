@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from stepcut.plan import Plan
-from stepcut.shapes.standing import PAPER, Standing
+from stepcut.shapes.standing import PAPER, Standing, seated
 from stepcut.shop.astray import Astray
 from stepcut.shop.recover import TooDeep
 from stepcut.voice import Voice
@@ -19,20 +19,7 @@ def refind(at: Standing) -> tuple[str, ...]:
             f"sides: set {at.first} {at.where}{at.dial}.",
             f"Depth: the cutter in that hollow with paper, then by the paper ({at.voice.length(PAPER)}, measure yours): set {at.second} {at.deep} there.",
         )
-    return (
-        f"Depth: the cutter over the floor of cut {at.n}, a strip of paper between. Lower it until the paper just drags, then by the paper "
-        f"({at.voice.length(PAPER)}, measure yours): set {at.second} {at.deep} there.",
-        f"Rim: the cutter just above that floor, downhill of its riser. {at.up}, clear each time, until the paper just drags between the "
-        f"cutter's edge and the riser of cut {at.n}: set {at.first} {at.where}{at.dial}.{_paper_turns(at.plan, at.voice)}",
-    )
-
-
-def _paper_turns(plan: Plan, voice: Voice) -> str:
-    """Return what the paper makes of the rim reading, and that of the depth, at the middle of a ramp's wall."""
-    radius = (plan.target["outside_diameter"] + plan.target["inside_diameter"]) / 4
-    degrees = PAPER / radius * 57.29578
-    slope = plan.target["rise"] / plan.target["span"]
-    return f" The paper is {degrees:.2f}° there, {voice.length(degrees * slope)} of depth."
+    return seated(at)
 
 
 def offers(damage: Astray, plan: Plan, start: str, voice: Voice) -> list[str]:
