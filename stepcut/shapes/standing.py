@@ -49,12 +49,12 @@ def seated(at: Standing) -> tuple[str, ...]:
     if at.plan.cutter.kind == "ball":
         rim = (
             f"Rim: the stopped cutter over the hollow of cut {at.n}. {at.up}, the cutter let down by hand each time until it just touches, to the place "
-            f"where it goes down deepest; short of it and past it it rides higher. Set {at.first} {at.where}{at.dial}."
+            f"where it goes down deepest; short of it and past it it rides higher: set {at.first} {at.where}{at.dial}."
         )
     else:
         rim = (
             f"Rim: the stopped cutter over cut {at.n}. {at.up}, the cutter let down by hand each time, to the last place where it goes down to the floor of cut {at.n} "
-            f"free of the walls; short of it it rides on the floor before, past it on metal that still stands. Set {at.first} {at.where}{at.dial}."
+            f"free of the walls; short of it it rides on the floor before, past it on metal that still stands: set {at.first} {at.where}{at.dial}."
         )
     paper = at.voice.length(PAPER)
     return (
