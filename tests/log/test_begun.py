@@ -142,7 +142,7 @@ def test_an_edited_machine_is_said_and_the_job_goes_on_as_begun_without_recipe_a
     # readings, where and blue are those of the job too
     assert run("log", "reading", "1", "2", "0.0100in").returncode == 0
     assert "Cut 2 of" in run("where", "--job", "1", "--table", "20deg", "--depth", "0.0100in").stdout
-    assert "Blue on 30 %" in run("blue", "--job", "1", "30%").stdout
+    assert "NOT FINISHED: 2 of 18 cuts" in run("blue", "--job", "1", "30%").stdout
     assert run("recover", "--job", "1", "--cut", "2", "--found", "0.0100in").returncode == 0
     assert run("again", "1", "--set", "rise=0.1in").returncode == 0
 
