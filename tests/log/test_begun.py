@@ -172,7 +172,7 @@ def test_a_program_that_solves_otherwise_is_said_and_the_job_goes_on_as_begun(ru
     ):
         new, old = updated(*command), run(*command)
         assert (new.returncode, new.stdout, new.stderr) == (old.returncode, old.stdout, "")
-    assert "Blue on 30 %" in updated("blue", "--job", "1", "30%").stdout
+    assert "NOT FINISHED: 1 of 18 cuts" in updated("blue", "--job", "1", "30%").stdout
     assert updated("again", "1").returncode == 0
     # and those of the log's own cuts and acts, where it has no card that this program can read
     log = Path(os.environ["XDG_DATA_HOME"]) / "stepcut" / "log.sqlite3"
@@ -380,6 +380,7 @@ def test_a_card_of_another_program_is_ticked_shown_and_measured_against_as_it_wa
     assert run("log", "reading", "1", "1", "0.0050in").stdout.startswith("Cut 1: ")
     # a lost zero is found again and blue is measured from what was kept, and again shows what today's program makes of it
     assert "set rim 30°" in run("recover", "--job", "1", "--lost", "3").stdout
+    assert run("log", "close", "1").returncode == 0  # blue counts once all is cut
     assert run("blue", "--job", "1", "30%").stdout.startswith(
         "Job 1, Sluice clamp ring, part A.\nBlue on 30 %: it still stands 0.0067 in "
     )
