@@ -123,6 +123,7 @@ class Check(NamedTuple):
     rate: Rate | None
     of: str  # what the rate is of
     own: tuple[list[tuple[str, int, float]], str]  # what this shop's files took off, and of what
+    ticked: int | None  # cuts, of an open job of which any is
 
 
 def _written(about: Asked, job: int | None, part: float, spent: float | None, filed: tuple[str, int] | None) -> Check:
@@ -140,7 +141,8 @@ def _written(about: Asked, job: int | None, part: float, spent: float | None, fi
         store.blue(row.id, part, spent, before, left)
         if filed is not None:
             _write_down(store, row, plan, filed, earlier[-1][2] if earlier else None, part)
-        return Check(row, [each[2] for each in earlier], left, *_history(store, row), _own(store, plan))
+        ticked = sum(what == "cut" for _, what in store.ticks(row.id)) if row.ended is None else 0
+        return Check(row, [each[2] for each in earlier], left, *_history(store, row), _own(store, plan), ticked or None)
 
 
 def _lines(
@@ -157,8 +159,8 @@ def _lines(
     to_goal = check.left - plan.at_blue(goal[0])[1] if goal is not None else check.left
     return [
         f"Job {row.id}, {row.title}, part {row.part}{piece}.",
-        *blue_text(plan, part, named, check.earlier, use, about.voice, columns, check.own),
-        *time_text(check.rate, to_goal, check.of, columns),
+        *blue_text(plan, part, named, check.earlier, use, about.voice, columns, check.own, check.ticked),
+        *(time_text(check.rate, to_goal, check.of, columns) if check.ticked in (None, len(plan.stops)) else ()),
     ]
 
 
