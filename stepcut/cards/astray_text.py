@@ -9,7 +9,7 @@ from stepcut.plan import Plan
 from stepcut.shapes import brought, named
 from stepcut.shapes.standing import PAPER, Standing
 from stepcut.shop.astray import Astray
-from stepcut.shop.recover import uses_up
+from stepcut.shop.recover import uses_up, width_along
 from stepcut.voice import Voice
 
 GONE = "Take a new blank: lowered by so much there would be nothing left of the part."
@@ -206,10 +206,23 @@ def helix_slipped(card: Card, n: int, by: Fraction, last: int, voice: Voice) -> 
     lines = slipped_lines(card, n, by, n, Astray(), "", voice)[:-2]
     if last <= n:
         return [*lines, "Nothing was cut after it, so nothing else is wrong.", _then(card, n + 1)]
+    made = f"Cut {last} lies" if last == n + 1 else f"Cuts {n + 1} to {last} lie"
+    again = f"cut {last}" if last == n + 1 else f"cuts {n + 1} to {last}"
+    land = along - width_along(plan, n)
+    if land > 0:
+        on, beside = (
+            "the groove is broken off there, and its pieces do not meet: oil stops there",
+            f"a second groove stands beside it there, with a land of about {voice.length(land)} between {axis}",
+        )
+    else:
+        on, beside = (
+            f"the groove has a jog of {voice.length(along)} at cut {n + 1} and at cut {last + 1}; its width stays. It serves for oil; nothing that "
+            "slides in it passes",
+            f"the groove {voice.length(along)} wider {axis} there",
+        )
     return [
         *lines,
-        f"Cuts {n + 1} to {last} lie {voice.length(along)} {axis} beside the groove.",
-        f"Leave them and go on at cut {last + 1}: the groove has a jog of {voice.length(along)} at cut {n + 1} and at cut {last + 1}; its width "
-        "stays. It serves for oil; nothing that slides in it passes.",
-        f"Or make cuts {n + 1} to {last} again at the card's readings: the way is right, and the groove {voice.length(along)} wider {axis} there.",
+        f"{made} {voice.length(along)} {axis} beside the groove.",
+        f"Leave them and go on at cut {last + 1}: {on}." if last < len(plan.stops) else f"Leave them: {on}.",
+        f"Or make {again} again at the card's readings: the way is right, and {beside}.",
     ]

@@ -105,6 +105,24 @@ def _width(plan: Plan, depth: Fraction) -> float:
     return 2 * plan.cutter.outline.half_width(float(depth))
 
 
+def width_along(plan: Plan, n: int) -> float:
+    """Return how wide a groove is beside a cut, mm: along the axis of a helix, along a ray of a scroll.
+
+    A groove as wide as its cutter is at full depth, or as was asked, is square to its way; the line that is measured along stands at an
+    angle to that.  The cylinder's own curve is left out, as in its width.
+    """
+    target = plan.target
+    wide = (
+        float(target["width"])
+        if "width" in target
+        else _width(plan, Fraction(target["depth"]).limit_denominator(10**7))
+    )
+    on_axis = "lead" in target
+    out = float(target["diameter"]) / 2 if on_axis else abs(float(plan.second.value(plan.stops[n - 1].second)))
+    rise = float(target["lead" if on_axis else "pitch"]) / (2 * math.pi)
+    return wide * math.hypot(out, rise) / out if out else math.inf
+
+
 def _inward(plan: Plan) -> int:
     """Return -1 where a cut too deep reads less (an outside turned, a cam), 1 where it reads more (a bore)."""
     return 1 if plan.target.get("side") == "bore" else -1
