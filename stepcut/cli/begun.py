@@ -7,6 +7,7 @@ done, with the choice to go on as begun or to begin anew.
 from __future__ import annotations
 
 import json
+from collections.abc import Iterator, Sequence
 from functools import cached_property
 from typing import Any
 
@@ -20,7 +21,7 @@ from stepcut.errors import BadValue, FileTrouble, StepcutError
 from stepcut.files import parse_toml
 from stepcut.job import Job
 from stepcut.log.frozen import Thawless, thaw
-from stepcut.log.steps import steps
+from stepcut.log.steps import Step, steps
 from stepcut.log.store import Store, WholeJob
 from stepcut.plan import Plan
 from stepcut.voice import Voice, voice_of
@@ -179,34 +180,30 @@ def _as_far_as_it_goes(row: WholeJob) -> Begun | None:
     try:
         card = thaw(row.as_begun, as_far=True)["card"]
         found = steps(card)
-        texts = [
-            text
-            for step in found
-            for text in (step.screen.place, step.screen.ask, step.screen.says, step.screen.button)
-        ]
-        texts += [text for step in found for each in step.screen.readings for text in (each.label, each.text)]
-        texts += [
-            card.title,
-            card.part,
-            card.machine,
-            card.unit_word,
-            *card.cycle,
-            *card.words.cautions,
-            *card.words.names,
-        ]
-        texts += [card.off, card.too_deep, card.lost, card.overshot]
         first, second = card.plan.axes
         then = [(stop["n"], stop[first], stop[second]) for stop in json.loads(row.plan)["stops"]]
         plan = card.plan
         now = [
             (stop.n, float(plan.first.value(stop.first)), float(plan.second.value(stop.second))) for stop in plan.stops
         ]
-        whole = all(isinstance(text, str) for text in texts) and then == now and bool(card.groups)
+        whole = all(isinstance(text, str) for text in _texts(card, found)) and then == now and bool(card.groups)
         cuts = [step.n for step in found if step.what == "cut"]
         voice_of(plan.machine, card.unit)
     except (Thawless, KeyError, TypeError, ValueError, AttributeError, IndexError):
         return None
     return Begun(row, card, partial=True) if whole and cuts == [n for n, *_ in then] else None
+
+
+def _texts(card: Card, found: Sequence[Step]) -> Iterator[object]:
+    """Yield every text by which a job is ticked and put right: of its steps, its head and its mishaps."""
+    for step in found:
+        screen = step.screen
+        yield from (screen.place, screen.ask, screen.says, screen.button)
+        for each in screen.readings:
+            yield from (each.label, each.text)
+    yield from (card.title, card.part, card.machine, card.unit_word)
+    yield from (*card.cycle, *card.words.cautions, *card.words.names)
+    yield from (card.off, card.too_deep, card.lost, card.overshot)
 
 
 def _solved_anew(row: WholeJob) -> Begun:

@@ -24,6 +24,7 @@ if TYPE_CHECKING:
 
 CUTS_A_PAGE = 45  # about what a page holds
 ASKED_PAGES = 25  # above this a question comes first
+ON_PAPER = ("pdf", "png", "svg")  # laid out in pages, in the card's own font
 MOST_PAGES = 1000
 
 
@@ -89,18 +90,9 @@ def _write_all(
     pages_allowed: int | None,
     use: Text = None,
 ) -> None:
-    folder = out.endswith(("/", "\\")) or Path(out).is_dir() or (len(jobs) > 1 and out != "-")
-    if folder and Path(out).suffix.lstrip(".") in KINDS and not Path(out).is_dir():
-        raise BadValue("out", out, f"is one file for {len(jobs)} recipes", "Name a folder, such as cards/.")
-    chosen = (kind or ("pdf" if folder else "txt" if out == "-" else Path(out).suffix.lstrip("."))).lower()
-    if chosen not in KINDS:
-        raise BadValue(
-            "as" if kind else "out",
-            kind or out,
-            "is no kind of card that is known here",
-            f"Use one of {', '.join(KINDS)}.",
-        )
-    if chosen in ("pdf", "png", "svg"):
+    folder = _is_folder(out, len(jobs))
+    chosen = _kind(out, kind, folder)
+    if chosen in ON_PAPER:
         _bound_pages(jobs, names, pages_allowed)
     targets = [Path(out) / f"{Path(name).stem}.{chosen}" if folder else Path(out) for name in names]
     if out != "-":
@@ -115,19 +107,47 @@ def _write_all(
     _refuse_doubles([each for each, _ in whose], [name for _, name in whose])
     for each, _ in whose:
         refuse_taken(each, force)
-    for count, (content, written) in enumerate(zip(pages, files, strict=True), 1):
-        for target, page in zip(written, content, strict=True):
-            if target == whose[-1][0]:
-                ending.past_stopping()
-            write_whole(target, page, force)
-        if len(jobs) > 1:
-            screen.say(f"{count} of {len(jobs)}: {gate.line(', '.join(map(str, written)))}")
-        else:
-            screen.say(f"Wrote {gate.line(', '.join(map(str, written)))}.")
-        if chosen in ("pdf", "png", "svg"):
-            _say_codes(jobs[count - 1])
+    for count, (job, content, written) in enumerate(zip(jobs, pages, files, strict=True), 1):
+        _write_card(content, written, whose[-1][0], force)
+        _say_written(written, f"{count} of {len(jobs)}: " if len(jobs) > 1 else "")
+        if chosen in ON_PAPER:
+            _say_codes(job)
         if open_:
             typer.launch(str(written[0]))
+
+
+def _is_folder(out: str, count: int) -> bool:
+    """Whether several cards go into what is named; a file's name for more than one is refused."""
+    folder = out.endswith(("/", "\\")) or Path(out).is_dir() or (count > 1 and out != "-")
+    if folder and Path(out).suffix.lstrip(".") in KINDS and not Path(out).is_dir():
+        raise BadValue("out", out, f"is one file for {count} recipes", "Name a folder, such as cards/.")
+    return folder
+
+
+def _kind(out: str, kind: Text, folder: bool) -> str:
+    """Return the kind of card: as it is said, or else by the ending of the file."""
+    chosen = (kind or ("pdf" if folder else "txt" if out == "-" else Path(out).suffix.lstrip("."))).lower()
+    if chosen not in KINDS:
+        raise BadValue(
+            "as" if kind else "out",
+            kind or out,
+            "is no kind of card that is known here",
+            f"Use one of {', '.join(KINDS)}.",
+        )
+    return chosen
+
+
+def _write_card(pages: list[bytes], files: list[Path], last: Path, force: bool) -> None:
+    """Write the pages of one card, each to its file; with the last file of all it is too late to stop."""
+    for target, page in zip(files, pages, strict=True):
+        if target == last:
+            ending.past_stopping()
+        write_whole(target, page, force)
+
+
+def _say_written(files: list[Path], which: str) -> None:
+    shown = gate.line(", ".join(map(str, files)))
+    screen.say(f"{which}{shown}" if which else f"Wrote {shown}.")
 
 
 def _say_codes(job: Job) -> None:

@@ -119,12 +119,25 @@ def _table(rows: list[Choice], voice: Voice, width: int, plan: Plan) -> str:
     shape = _of(plan.shape)
     pace = _pace(plan.shape, plan.contact is not None)
     best, advice = _advised(rows, pace, voice)
+    columns = {
+        title: cells for title, cells in _columns(rows, pace, voice, best, shape.SECOND).items() if _fits(title, width)
+    }
+    *others, last = (f"--{key}" for key in shape.SPACING)
+    ways = [advice, f"Take one with --choice N, or say {', '.join(others)} or {last}."]
+    ways += [said for title, said in shape.WAYS.items() if title in columns]
+    ways += [remark_text(remark, voice) for remark in plan.remarks if remark.code != "chosen-step"]
+    told = (fill(way, width) for way in ways)
+    return "\n".join([fill(headline(plan.machine), width), "", *_set(columns, width), "", *told])
+
+
+def _columns(rows: list[Choice], pace: Pace | None, voice: Voice, best: int, second: str) -> dict[str, list[str]]:
+    """Return the cells of the table by the title of their column, a star at the advised row; what no row has is left out."""
     columns: dict[str, list[str]] = {
         "no.": [f"{'*' if n == best else ' '}{n + 1}" for n in range(len(rows))],
         "cuts": [str(row.stops) for row in rows],
         "step": [voice.angle(row.step) if row.step is not None else "uneven" for row in rows],
         "handle": [turns_text(row.cranks) if row.cranks is not None else "as listed" for row in rows],
-        shape.SECOND: [voice.length(row.drop) for row in rows],
+        second: [voice.length(row.drop) for row in rows],
         "scallop": [voice.length(row.scallop) for row in rows],
         "to file": [voice.volume(row.volume) for row in rows],
     }
@@ -136,19 +149,21 @@ def _table(rows: list[Choice], voice: Voice, width: int, plan: Plan) -> str:
         columns["filing"] = [f"{row.volume * pace.filing:.0f} min" for row in rows]
     if any(row.least for row in rows):
         columns["least left by"] = ["end" if row.least == "across" else row.least for row in rows]
-    gone = (
-        ()
-        if width >= 100
-        else ("handle", "least left by")
-        if width >= 70
-        else ("handle", "least left by", "creep", "to file")
+    return columns
+
+
+def _fits(title: str, width: int) -> bool:
+    """Whether a column is shown in so many characters: what is wanted least goes first."""
+    if width >= 100:
+        return True
+    return title not in (
+        ("handle", "least left by") if width >= 70 else ("handle", "least left by", "creep", "to file")
     )
-    shown = [[title, *cells] for title, cells in columns.items() if title not in gone]
+
+
+def _set(columns: dict[str, list[str]], width: int) -> list[str]:
+    """Return the lines of a table, every column flush right."""
     gap = "  " if width >= 70 else " "
-    padded = [[cell.rjust(max(map(len, column))) for cell in column] for column in shown]
-    lines = [gap.join(line).rstrip() for line in zip(*padded, strict=True)]
-    *others, last = (f"--{key}" for key in shape.SPACING)
-    ways = [advice, f"Take one with --choice N, or say {', '.join(others)} or {last}."]
-    ways += [said for title, said in shape.WAYS.items() if title in columns and title not in gone]
-    ways += [remark_text(remark, voice) for remark in plan.remarks if remark.code != "chosen-step"]
-    return "\n".join([fill(headline(plan.machine), width), "", *lines, "", *(fill(way, width) for way in ways)])
+    whole = [[title, *cells] for title, cells in columns.items()]
+    padded = [[cell.rjust(max(map(len, column))) for cell in column] for column in whole]
+    return [gap.join(line).rstrip() for line in zip(*padded, strict=True)]

@@ -61,9 +61,8 @@ def _body(
     rows = [locking(degrees, middle, force, f, face, of_face if of_face is not None else f, lean) for f in frictions]
     second = f"a second face at radius {voice.length(face)}" if face else "no second face"
     columns = screen.width(width)
-    if recipe is not None or for_ is not None:
-        said = held_text(rows, degrees, middle, for_, voice)
-        lines[:0] = [said] if said else []
+    held = held_text(rows, degrees, middle, for_, voice) if recipe is not None or for_ is not None else ""
+    lines[:0] = [held] if held else []
     lines += [f"Clamp force {gate.line(text)}, one sliding ramp, {second}.", "", lock_table(rows, voice, columns), ""]
     lines += lock_notes(rows, lean)
     screen.show(

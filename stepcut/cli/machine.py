@@ -175,12 +175,7 @@ def _mend(name: str, path: Path, wrong: dict[str, str]) -> int:
     """Say what the file must say, and write what is known when that is wanted; status 0 when everything is written."""
     show(f"Mend {gate.line(str(path))}:")
     for key, figure in wrong.items():
-        section, _, entry = key.partition(".")
-        show(
-            f'  [{section}]  {entry} = "{figure}"'
-            if figure
-            else f"  [{section}]  {entry}: measure it, or look into the machine's book"
-        )
+        show(_mending(key, figure))
     known = {key: figure for key, figure in wrong.items() if figure}
     if not known:
         return 2
@@ -199,6 +194,13 @@ def _mend(name: str, path: Path, wrong: dict[str, str]) -> int:
     write_whole(path, text, force=True)
     show("Written. Prove it once more with: stepcut machine check " + gate.line(name))
     return 0 if len(known) == len(wrong) else 2
+
+
+def _mending(key: str, figure: str) -> str:
+    """Return the line of the file that is wrong, as it must be; what to do where nobody can tell."""
+    section, _, entry = key.partition(".")
+    known = f' = "{figure}"' if figure else ": measure it, or look into the machine's book"
+    return f"  [{section}]  {entry}{known}"
 
 
 def _answer(move: moves.Move) -> str | None:

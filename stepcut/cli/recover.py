@@ -60,19 +60,14 @@ def _body(
     width: Width = None,
 ) -> int:
     """Say how to go on after a broken cutter, a cut too deep, a slip, a lost zero or cuts made the wrong way round."""
-    from stepcut.cli import screen
+    from stepcut.cards.astray_text import lost_lines
     from stepcut.cli import show as showing
     from stepcut.cli.begun import asked
 
     about = asked(recipe, job, set_, partly=True)
     cut = called("stop", stop, "cut", cut)
     kinds = {"from": from_, "cut": cut, "lost": lost, "slipped": slipped, "wrong-way": wrong_way}
-    given = {key: n for key, n in kinds.items() if n is not None}
-    if len(given) + (off is not None) != 1:
-        raise BadValue("from", None, "or another mistake is wanted, one of the six", WAYS)
-    for key, n in {**given, **({"last": last} if last is not None else {})}.items():
-        if n > len(about.plan.stops):
-            raise BadValue(key, n, f"is past the last cut, {len(about.plan.stops)}", "Give the number of a cut.")
+    _one_mistake(kinds, off, last, len(about.plan.stops))
     mended: Job | None = None  # what --save writes; the recipe as it was, unless a way on changes it
     result, after = 0, ""
     if from_ is not None:
@@ -80,8 +75,6 @@ def _body(
     elif cut is not None:
         lines, mended = _too_deep(about, cut, found)
     elif lost is not None:
-        from stepcut.cards.astray_text import lost_lines
-
         lines = lost_lines(about.card, lost, about.voice)
     elif slipped is not None:
         lines, mended = _slipped(about, slipped, reads, last)
@@ -90,13 +83,31 @@ def _body(
     else:
         assert wrong_way is not None  # noqa: S101  # one of the five is given
         lines, mended = _wrong_way(about, wrong_way, length)
+    _show(about, lines, after, width)
+    if save is not None:
+        showing.saved(save, (mended or about.job).kept, force)
+    return result
+
+
+def _one_mistake(kinds: dict[str, int | None], off: str | None, last: int | None, cuts: int) -> None:
+    """Refuse none or several mistakes at once, and a cut that the job does not have."""
+    given = {key: n for key, n in kinds.items() if n is not None}
+    if len(given) + (off is not None) != 1:
+        raise BadValue("from", None, "or another mistake is wanted, one of the six", WAYS)
+    for key, n in {**given, **({"last": last} if last is not None else {})}.items():
+        if n > cuts:
+            raise BadValue(key, n, f"is past the last cut, {cuts}", "Give the number of a cut.")
+
+
+def _show(about: Asked, lines: list[str], after: str, width: int | None) -> None:
+    """Show lines within the width and the card after them; a card says itself whose machine it is for."""
+    from stepcut.cli import screen
+    from stepcut.cli import show as showing
+
     columns = screen.width(width)
     screen.show("\n".join(part for line in lines for part in wrap(line, columns, subsequent_indent="   ")) + after)
     if not after:
         showing.say_example(about.plan.machine)
-    if save is not None:
-        showing.saved(save, (mended or about.job).kept, force)
-    return result
 
 
 def _other_cutter(
@@ -144,30 +155,19 @@ def _too_deep(about: Asked, cut: int, found: str | None) -> tuple[list[str], Job
     """Return the lines for a cut that went too deep, and the recipe that is lowered by it."""
     from stepcut.cards.recover_text import too_deep_lines
     from stepcut.cards.wording import refusal
-    from stepcut.cli import at_machine
     from stepcut.cli import show as showing
     from stepcut.plan import Refused
-    from stepcut.quantity import parse_length
     from stepcut.shop.recover import too_deep
     from stepcut.written import exact_text
 
     plan, voice = about.plan, about.voice
-    if found is None:
-        raise BadValue("found", None, "is missing", "Give the depth that was measured, such as 0.055in.")
-    grooved = plan.grooved  # its second scale says how far along, and the depth is the groove's
-    depth = (
-        parse_length(found, "found", about.voice.unit)
-        if grooved
-        else at_machine.second_reading(plan, found, about.voice.unit)
-    )
-    if not grooved:
-        at_machine.near(plan, depth, found, cut)
+    depth = _measured(about, cut, found)
     try:
         damage = too_deep(about.plan_and_line, cut, depth)
     except Refused as answer:
         raise refusal(answer, voice) from None
     lowered = _lowered(about, damage.lower) if not damage.covered else about.job
-    deeper = lowered.values.get("depth" if grooved else "start-depth")
+    deeper = lowered.values.get("depth" if plan.grooved else "start-depth")
     lines = too_deep_lines(
         damage, cut, about.plan_and_line, exact_text(deeper or Fraction(0), "length", voice.unit), voice
     )
@@ -178,6 +178,21 @@ def _too_deep(about: Asked, cut: int, found: str | None) -> tuple[list[str], Job
                 f"The lowered part has {count} cuts, not {len(plan.stops)}: write its recipe with --save and print its card."
             )
     return lines, lowered
+
+
+def _measured(about: Asked, cut: int, found: str | None) -> Fraction:
+    """Return the depth that was measured at a cut, mm; of a groove, whose second scale says how far along, the groove's."""
+    from stepcut.cli import at_machine
+    from stepcut.quantity import parse_length
+
+    plan, unit = about.plan, about.voice.unit
+    if found is None:
+        raise BadValue("found", None, "is missing", "Give the depth that was measured, such as 0.055in.")
+    if plan.grooved:
+        return parse_length(found, "found", unit)
+    depth = at_machine.second_reading(plan, found, unit)
+    at_machine.near(plan, depth, found, cut)
+    return depth
 
 
 def _lowered(about: Asked, by: Fraction) -> Job:
@@ -203,8 +218,20 @@ def _start_of(lowered: Job, about: Asked) -> str:
 def _slipped(about: Asked, n: int, reads: str | None, last: int | None) -> tuple[list[str], Job]:
     """Return the lines for a table or a slide that slipped after a cut, and the recipe that is lowered by it."""
     from stepcut.cards.astray_text import helix_slipped, slipped_lines
-    from stepcut.cli import at_machine
     from stepcut.shop.astray import Astray
+
+    by = _slip(about, n, reads)
+    made = n if last is None else max(n, last)
+    if about.plan.grooved:
+        return helix_slipped(about.card, n, by, made, about.voice), about.job
+    damage = Astray() if made == n else _asked_astray(about, range(n + 1, made + 1), by)
+    lowered = _lowered(about, damage.lower) if damage.low else about.job
+    return slipped_lines(about.card_and_line, n, by, made, damage, _start_of(lowered, about), about.voice), lowered
+
+
+def _slip(about: Asked, n: int, reads: str | None) -> Fraction:
+    """Return by how much what a cut reads on the card is more than what it reads now, degrees or mm; never nought."""
+    from stepcut.cli import at_machine
 
     plan = about.plan
     if reads is None:
@@ -222,12 +249,7 @@ def _slipped(about: Asked, n: int, reads: str | None, last: int | None) -> tuple
         raise BadValue(
             "reads", reads, f"is what cut {n} reads on the card", "Nothing has slipped; see --lost when the depth did."
         )
-    made = n if last is None else max(n, last)
-    if plan.grooved:
-        return helix_slipped(about.card, n, by, made, about.voice), about.job
-    damage = Astray() if made == n else _asked_astray(about, range(n + 1, made + 1), by)
-    lowered = _lowered(about, damage.lower) if damage.low else about.job
-    return slipped_lines(about.card_and_line, n, by, made, damage, _start_of(lowered, about), about.voice), lowered
+    return by
 
 
 def _asked_astray(about: Asked, numbers: range, by: Fraction) -> Astray:
@@ -272,7 +294,6 @@ def _wrong_way(about: Asked, made: int, length: str | None) -> tuple[list[str], 
     from stepcut.cards.astray_text import helix_wrong_way, wrong_way_lines
     from stepcut.cards.wording import refusal
     from stepcut.plan import Refused
-    from stepcut.quantity import parse_length
     from stepcut.shapes import brought
     from stepcut.shop import astray
 
@@ -281,13 +302,7 @@ def _wrong_way(about: Asked, made: int, length: str | None) -> tuple[list[str], 
     own = getattr(brought(about.plan.shape, "mishap_words"), "wrong_way", None)
     if own is not None:
         return own(about.card, made, about.voice), about.job
-    between = None
-    if not about.plan.first.angular:
-        if length is None:
-            raise BadValue(
-                "length", None, "is missing", "Give --length, the distance between the two faces of the part."
-            )
-        between = parse_length(length, "length")
+    between = _between(about, length)
     plan = about.plan_and_line
     try:
         damage = astray.mirrored(plan, range(1, made + 1), between)
@@ -296,6 +311,17 @@ def _wrong_way(about: Asked, made: int, length: str | None) -> tuple[list[str], 
     lowered = _lowered(about, damage.lower) if damage.low else about.job
     other = astray.other_hand(plan, range(1, made + 1))
     return wrong_way_lines(about.card_and_line, made, damage, other, _start_of(lowered, about), about.voice), lowered
+
+
+def _between(about: Asked, length: str | None) -> Fraction | None:
+    """Return the distance between the faces of a turned part, mm; None round a table, which comes round to itself."""
+    from stepcut.quantity import parse_length
+
+    if about.plan.first.angular:
+        return None
+    if length is None:
+        raise BadValue("length", None, "is missing", "Give --length, the distance between the two faces of the part.")
+    return parse_length(length, "length")
 
 
 def command() -> TyperCommand:

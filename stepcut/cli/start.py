@@ -13,6 +13,7 @@ if TYPE_CHECKING:
     from stepcut.guided import Offer
     from stepcut.job import Job
     from stepcut.machine import Machine
+    from stepcut.shapes.guiding import Ask
 
 
 def _body() -> int:
@@ -35,6 +36,59 @@ def _body() -> int:
 
 def _guide(machine: Machine, name: str) -> int:
     """Lead from the first question to the card; every answer can be taken back, the choice of a plan too."""
+    answers: dict[str, str] = {}
+    while True:
+        shape = _shape(answers)
+        if not _all_asked(shape, answers, machine):
+            continue  # another part, drawn anew
+        offered = _offered(shape, answers, machine, name)
+        if offered is None:
+            continue
+        the_job, found = offered
+        taken = _only(found, the_job) or _plan(found, machine)
+        if taken is not None:
+            return _finish(_regrouped(the_job.resized(taken.values)))
+        answers.popitem()
+
+
+def _all_asked(shape: str, answers: dict[str, str], machine: Machine) -> bool:
+    """Ask for what is not answered yet, one size at a time; whether nothing is left, or the choice of the part was taken back."""
+    from stepcut import guided
+    from stepcut.cli import asking
+
+    if len(answers) == 1:
+        _draw(guided.guide(shape).DRAWN)
+    while (ask := guided.next_ask(shape, answers)) is not None:
+        hint = _on_hand(machine) if ask.key == "cutter" else ""
+        text = asking.line(f"{guided.worded(ask, machine.unit)}{hint}")
+        if asking.is_back(text):
+            answers.popitem()
+            if not answers:
+                return False
+        elif asking.is_how(text):
+            asking.told(guided.how_to(shape, ask, machine.unit))
+        elif _serves(shape, ask, text, machine):
+            answers[ask.key] = text
+            _draw(getattr(guided.guide(shape), "DRAWN_FOR", {}).get(text.strip().lower(), ""))
+    return True
+
+
+def _serves(shape: str, ask: Ask, text: str, machine: Machine) -> bool:
+    """Whether an answer can be read; what is wrong with it is said."""
+    from stepcut import guided
+    from stepcut.cli import asking
+    from stepcut.errors import BadValue
+
+    try:
+        guided.checked(shape, ask, text, machine)
+    except BadValue as problem:
+        asking.told(str(problem))
+        return False
+    return True
+
+
+def _offered(shape: str, answers: dict[str, str], machine: Machine, name: str) -> tuple[Job, list[Offer]] | None:
+    """Return the job that was answered and its plans; None where the answers do not go together and one was taken back."""
     from stepcut import guided
     from stepcut.cli import asking
     from stepcut.cli import show as showing
@@ -42,47 +96,18 @@ def _guide(machine: Machine, name: str) -> int:
     from stepcut.job import job
     from stepcut.recipes import Recipe
 
-    answers: dict[str, str] = {}
-    while True:
-        shape = _shape(answers)
-        if shape is not None and len(answers) == 1:
-            _draw(guided.guide(shape).DRAWN)
-        while shape is not None and (ask := guided.next_ask(shape, answers)) is not None:
-            hint = _on_hand(machine) if ask.key == "cutter" else ""
-            text = asking.line(f"{guided.worded(ask, machine.unit)}{hint}")
-            if asking.is_back(text):
-                answers.popitem()
-                if not answers:
-                    break  # another part, drawn anew
-                continue
-            if asking.is_how(text):
-                asking.told(guided.how_to(shape, ask, machine.unit))
-                continue
-            try:
-                guided.checked(shape, ask, text, machine)
-            except BadValue as problem:
-                asking.told(str(problem))
-                continue
-            answers[ask.key] = text
-            _draw(getattr(guided.guide(shape), "DRAWN_FOR", {}).get(text.strip().lower(), ""))
-        if shape is None or not answers:
-            continue
-        recipe = Recipe(shape, guided.values_of(shape, answers, machine), unit=machine.unit)
-        try:
-            the_job = job(recipe, name)
-            found = guided.offers(the_job, showing.voice(the_job))
-            if not found:
-                found = [guided.Offer({}, "As it stands.", showing.solved(the_job).result.scallop)]
-        except (BadValue, Problems, StepcutError) as problem:
-            asking.say(f"That does not go together: {problem}")
-            _take_back(answers, problem)
-            asking.told("It is asked again; the other answers are kept, back goes through them.")
-            continue
-        taken = _only(found, the_job) or _plan(found, machine)
-        if taken is None:
-            answers.popitem()
-            continue
-        return _finish(_regrouped(the_job.resized(taken.values)))
+    recipe = Recipe(shape, guided.values_of(shape, answers, machine), unit=machine.unit)
+    try:
+        the_job = job(recipe, name)
+        found = guided.offers(the_job, showing.voice(the_job))
+        if not found:
+            found = [guided.Offer({}, "As it stands.", showing.solved(the_job).result.scallop)]
+    except (BadValue, Problems, StepcutError) as problem:
+        asking.say(f"That does not go together: {problem}")
+        _take_back(answers, problem)
+        asking.told("It is asked again; the other answers are kept, back goes through them.")
+        return None
+    return the_job, found
 
 
 def _regrouped(the_job: Job) -> Job:
@@ -136,8 +161,8 @@ def _take_back(answers: dict[str, str], problem: Exception) -> None:
         answers.popitem()
 
 
-def _shape(answers: dict[str, str]) -> str | None:
-    """Return the shape that was answered, asked for when it was not; None after going back from the first question."""
+def _shape(answers: dict[str, str]) -> str:
+    """Return the shape that was answered, asked for when it was not."""
     from stepcut.cli import asking
     from stepcut.guided import guide, parts
 
@@ -203,11 +228,25 @@ def _finish(the_job: Job) -> int:
     """Ask for a name, save the recipe under it, print the card and the one line that does the same."""
     import shlex
 
+    from stepcut.cli import show as showing
+    from stepcut.cli.screen import show
+
+    the_job = _named(the_job)
+    showing.card(the_job, None, all_of_it=True)
+    show(f"\nThe same in one line:\nstepcut {shlex.join(_words(the_job))}")
+    title = the_job.recipe.title
+    if title:
+        show(f"Its card again, from any folder: stepcut card {shlex.quote(title)}")
+    _paper(the_job)
+    return 1 if showing.solved(the_job).spoils else 0
+
+
+def _named(the_job: Job) -> Job:
+    """Return the job with the name that is asked for, saved under it; an empty one saves nothing."""
     from msgspec.structs import replace
 
     from stepcut.cli import asking
     from stepcut.cli import show as showing
-    from stepcut.cli.screen import show
     from stepcut.errors import StepcutError
     from stepcut.job import job
 
@@ -215,27 +254,26 @@ def _finish(the_job: Job) -> int:
         title = asking.line("A name for the job, to find it again? Empty to save nothing.").strip()
         the_job = job(replace(the_job.recipe, title=title), the_job.machine_name)
         if not title:
-            break
+            return the_job
         try:
             showing.saved(title, the_job.kept, False)
-            break
         except StepcutError as problem:
             asking.told(str(problem))
-    plan = showing.solved(the_job)
-    showing.card(the_job, None, all_of_it=True)
-    words = [the_job.recipe.shape]
-    flags = {field.key for field in the_job.kind.fields if field.kind == "flag"}
-    for key, text in the_job.recipe.values.items():
-        if key in flags:
-            words += [f"--{key}"] if str(text).lower() in ("true", "yes") else []
         else:
+            return the_job
+
+
+def _words(the_job: Job) -> list[str]:
+    """Return the words of the command that makes the same job."""
+    recipe = the_job.recipe
+    flags = {field.key for field in the_job.kind.fields if field.kind == "flag"}
+    words = [recipe.shape]
+    for key, text in recipe.values.items():
+        if key not in flags:
             words += [f"--{key}", str(text)]
-    words += ["--unit", the_job.machine.unit] + (["--title", title] if title else [])
-    show(f"\nThe same in one line:\nstepcut {shlex.join(words)}")
-    if title:
-        show(f"Its card again, from any folder: stepcut card {shlex.quote(title)}")
-    _paper(the_job)
-    return 1 if plan.spoils else 0
+        elif str(text).lower() in ("true", "yes"):
+            words += [f"--{key}"]
+    return [*words, "--unit", the_job.machine.unit, *(["--title", recipe.title] if recipe.title else [])]
 
 
 def _paper(the_job: Job) -> None:

@@ -6,6 +6,7 @@ said, the one button, and on the bottom line every key.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from textwrap import wrap
 
@@ -137,38 +138,42 @@ def _blank(count: int) -> list[Row]:
 
 def _numbers(screen: Screen, ask: list[Row], width: int, room: int) -> list[Row]:
     """Return the readings: all large, or the first one large and the others beside the question, or all in plain lines."""
-    readings = screen.readings
+    readings, equal = screen.readings, screen.black
     if not readings:
         return []
-    others = "   ".join(_said(reading) for reading in readings[1:])
-    equal = screen.black
-    labels = len(readings)
+    first = readings[0]
     if len(readings) == 1:
-        rows = _large(readings[0], width, room - 1)
-        if rows:
-            return _labelled(readings[0], rows)
-        return [(f"   {_said(readings[0])}", "plain")]
-    if room >= (4 * labels + labels if equal else 7 + 4 + 2):
-        first = (room - labels) // labels if equal else room - labels - max(4, (room - labels) // 3)
-        rest = room - labels - first if not equal else first
-        each = rest // (1 if equal else labels - 1)
-        large = [_large(reading, width, each if k else first) for k, reading in enumerate(readings)]
-        if all(large):
-            found: list[Row] = []
-            for reading, rows in zip(readings, large, strict=True):
-                found += _labelled(reading, rows)
-            return found
-    named = readings[0].label.lower() in ask[-1][0].lower()
-    beside = f"{ask[-1][0]}{'' if named else f' {readings[0].label}'}   {others}"
+        rows = _large(first, width, room - 1)
+        return _labelled(first, rows) if rows else [(f"   {_said(first)}", "plain")]
+    found = _all_large(readings, width, room, equal)
+    if found:
+        return found
+    others = "   ".join(_said(reading) for reading in readings[1:])
+    named = first.label.lower() in ask[-1][0].lower()
+    beside = f"{ask[-1][0]}{'' if named else f' {first.label}'}   {others}"
     if not equal and len(beside) < width:
-        rows = _large(readings[0], width, room)
+        rows = _large(first, width, room)
         if rows:
             ask[-1] = (beside, "ask")
             return rows
-    rows = _large(readings[0], width, room - 2 if equal else room - 1)
+    rows = _large(first, width, room - 2 if equal else room - 1)
     if rows:
-        return [*(_labelled(readings[0], rows) if equal else rows), (f" {others}", "plain")]
+        return [*(_labelled(first, rows) if equal else rows), (f" {others}", "plain")]
     return [(f"   {_said(reading)}", "plain") for reading in readings]
+
+
+def _all_large(readings: Sequence[Reading], width: int, room: int, equal: bool) -> list[Row]:
+    """Return all readings large, alike or the first one largest; nothing where there is no room for that."""
+    labels = len(readings)
+    if room < (4 * labels + labels if equal else 7 + 4 + 2):
+        return []
+    first = (room - labels) // labels if equal else room - labels - max(4, (room - labels) // 3)
+    rest = room - labels - first if not equal else first
+    each = rest // (1 if equal else labels - 1)
+    large = [_large(reading, width, each if k else first) for k, reading in enumerate(readings)]
+    if not all(large):
+        return []
+    return [row for reading, rows in zip(readings, large, strict=True) for row in _labelled(reading, rows)]
 
 
 def _labelled(reading: Reading, rows: list[Row]) -> list[Row]:

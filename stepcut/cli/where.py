@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 from typer.core import TyperCommand
@@ -10,6 +10,12 @@ from typer.core import TyperCommand
 from stepcut.cli.group import one
 from stepcut.cli.options import JobNumber, MachineName, RecipeOrJob, Sets, Text
 from stepcut.errors import BadValue
+
+if TYPE_CHECKING:
+    from fractions import Fraction
+
+    from stepcut.plan import Plan
+    from stepcut.shop.finding import Told
 
 
 def _body(
@@ -23,14 +29,11 @@ def _body(
     machine: MachineName = None,
 ) -> int:
     """Say which cut the dials stand at, whether it is turned or cut, and what to do next; status 2 when the readings fit nothing."""
-    from fractions import Fraction
-
     from stepcut.cards.place_text import place_text
     from stepcut.cli import at_machine
     from stepcut.cli import show as showing
     from stepcut.cli.begun import asked
     from stepcut.cli.screen import show_folded
-    from stepcut.shop.finding import clear_of, find, with_ticks
 
     if table is None and depth is None:
         raise BadValue(
@@ -46,12 +49,21 @@ def _body(
     unit = about.voice.unit  # a reading is in the unit of the card
     at = at_machine.first_reading(plan, table, unit) if table is not None else None
     deep = at_machine.second_reading(plan, depth, unit) if depth is not None else None
-    turn = Fraction(360) if plan.first.angular else None
-    place = find(plan.stops, plan.first, plan.second, at, deep, turn, clear_of(plan))
-    told = with_ticks(place, plan.stops, plan.first, at, turn, at_machine.ticks_of(about.job if job is None else job))
+    told = _place(plan, at, deep, at_machine.ticks_of(about.job if job is None else job))
     show_folded(place_text(told, about.card, deep, about.voice))
     showing.say_example(plan.machine)
     return 0 if told.fits else 2
+
+
+def _place(plan: Plan, at: Fraction | None, deep: Fraction | None, ticks: set[tuple[int, str]]) -> Told:
+    """Return where readings of the two scales stand among the cuts, and what the ticks say of it."""
+    from fractions import Fraction
+
+    from stepcut.shop.finding import clear_of, find, with_ticks
+
+    turn = Fraction(360) if plan.first.angular else None
+    place = find(plan.stops, plan.first, plan.second, at, deep, turn, clear_of(plan))
+    return with_ticks(place, plan.stops, plan.first, at, turn, ticks)
 
 
 def command() -> TyperCommand:
