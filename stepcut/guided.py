@@ -21,7 +21,7 @@ from stepcut.phrases import parse_per
 from stepcut.plan import Plan, Refused
 from stepcut.quantity import parse_length
 from stepcut.shapes import SHAPES, brings, kind
-from stepcut.shapes.guiding import Answers, Ask
+from stepcut.shapes.guiding import LISTED, Answers, Ask
 from stepcut.voice import Voice, turns_text
 from stepcut.written import exact_text, near_text
 
@@ -50,7 +50,7 @@ SPOKEN = {"cw": "clockwise", "ccw": "anticlockwise", "acw": "anticlockwise", "r"
 
 # What stands in the questions as an example, for a shop that works in mm.
 IN_MM = {
-    "5 thou per 10 deg": "0.1mm per 5 deg", "0.090in": "2.5mm", "3/8in, 1/4in ball": "10mm, 6mm ball", "0.600in/ft": "1mm per 20mm",
+    "0deg 0, 40deg 0.090in": "0deg 0, 40deg 2.5mm", "5 thou per 10 deg": "0.1mm per 5 deg", "0.090in": "2.5mm", "3/8in, 1/4in ball": "10mm, 6mm ball", "0.600in/ft": "1mm per 20mm",
     "1/8in in 120deg": "3mm in 120deg", "0in 3/4in, 3/8in 15/16in, 3/4in 1in": "0mm 20mm, 10mm 24mm, 18mm 25mm",
 }  # fmt: skip
 
@@ -107,7 +107,7 @@ def checked(shape: str, ask: Ask, text: str, machine: Machine) -> None:
             return
         raise BadValue(ask.key, None, "needs an answer", "Write one, or back to change the one before.")
     if not ask.field:
-        _amount(text, machine)
+        _amount(shape, text, machine)
         return
     crank = machine.table.degrees_per_turn if machine.table else None
     field = next(f for f in kind(shape).fields if f.key == ask.field)
@@ -120,8 +120,12 @@ def plain(ask: Ask, text: str) -> str:
     return f"{text}deg" if ask.key == "span" and re.fullmatch(r"[\d.]+", text) else text
 
 
-def _amount(text: str, machine: Machine) -> dict[str, str]:
+def _amount(shape: str, text: str, machine: Machine) -> dict[str, str]:
     crank = machine.table.degrees_per_turn if machine.table else None
+    if LISTED.search(text):
+        field = next(f for f in kind(shape).fields if f.key == "targets")
+        read_one(field, text.strip(), Units(machine.unit, crank, machine.unit))
+        return {"targets": text.strip()}
     try:
         parse_per(text, "amount", machine.unit, crank)
     except BadValue:
@@ -142,7 +146,7 @@ def values_of(shape: str, answers: Answers, machine: Machine) -> dict[str, str]:
         if ask.field in from_machine and ask.key in answers and not text.strip():
             values[ask.field] = "auto"
         elif text.strip() and ask.when(answers):
-            values.update(_amount(text, machine) if not ask.field else {ask.field: plain(ask, text)})
+            values.update(_amount(shape, text, machine) if not ask.field else {ask.field: plain(ask, text)})
     return values
 
 

@@ -16,6 +16,9 @@ Answers = Mapping[str, str]
 PER = re.compile(
     r"(?:/|\b(?:per|every|each|in)\b)\s*[\d.]*\s*(?:d|°|turn|crank)", re.I
 )  # so much for so many degrees spaces the cuts by itself
+LISTED = re.compile(
+    r"(?:°|deg)\s*[\d.][^,]*,"
+)  # an angle, a depth and a comma: a list of places, not one amount with a decimal comma
 
 
 class Ask(Struct, frozen=True):

@@ -152,6 +152,46 @@ def test_so_much_for_so_many_degrees_needs_no_span(run: Run) -> None:
     assert plan["target"]["rise"] == pytest.approx(plan["target"]["span"] * 0.0127, abs=1e-6)  # 5 thou are 0.127 mm
 
 
+@pytest.mark.parametrize(
+    ("finish", "key"),
+    [(["", "", "yes"], "tilt"), (["", "60deg"], "angle_cutter")],
+    ids=["head tilted", "single-angle cutter"],
+)
+def test_teeth_are_asked_how_their_upright_faces_are_finished(run: Run, finish: list[str], key: str) -> None:
+    """A list of places needs no span; who names a cutter is not asked for the head."""
+    run("machine", "use", "inch")
+    teeth = [
+        "ramp",
+        "33mm",
+        "21mm",
+        "8",
+        "0deg 0, 5deg 0, 45deg 2.4mm",
+        *finish,
+        "cw",
+        "2mm",
+        "0.1mm",
+        "",
+        "",
+        "teeth",
+    ]
+    done = run("start", input=answered(*teeth))
+    assert done.returncode == 0, done.stdout + done.stderr
+    assert "over how many degrees" not in done.stdout
+    assert ("with the head tilted?" in done.stdout) == (key == "tilt")
+    target = json.loads(run("card", "teeth", "--json").stdout)["target"]
+    assert key in target and target["upright_faces"]
+    assert [depth for _, depth in target["targets"]] == [0.0, 0.0, 2.4]
+
+
+def test_a_line_that_comes_back_has_no_upright_face_to_ask_for(run: Run) -> None:
+    run("machine", "use", "inch")
+    bumps = ["ramp", "40mm", "30mm", "2", "0deg 0, 60deg 1mm", "yes", "cw", "8mm", "0.1mm", "", "", "bumps"]
+    done = run("start", input=answered(*bumps))
+    assert done.returncode == 0, done.stdout + done.stderr
+    assert "single-angle" not in done.stdout
+    assert json.loads(run("card", "bumps", "--json").stdout)["target"]["span"] == 120.0
+
+
 def test_answers_that_end_leave_nothing_behind(run: Run, own_home: Path) -> None:
     before = sorted(own_home.rglob("*"))
     done = run("start", input=answered("1", "1.75in"))
@@ -244,7 +284,10 @@ def test_a_metric_shop_with_plates_is_asked_and_answered_in_its_own_words(run: R
     asked = run("machine", "new", "teilkopf", input=answered(*METRIC))
     assert "Cutters on hand? (10mm, 12mm, 6mm ball; empty for none)" in asked.stdout
     said = " ".join(run("start", input=answered(*RAMP["mm"])).stdout.split())
-    assert "so much for so many degrees (0.1mm per 5 deg), or in total (2.5mm)?" in said
+    assert (
+        "so much for so many degrees (0.1mm per 5 deg), in total (2.5mm), or a list of places (0deg 0, 40deg 2.5mm)?"
+        in said
+    )
     assert "20 cuts every 5° (10 spaces of 18 of the handle): leaves ridges of 0.1 mm, at most" in said  # 5/9 of a turn
     # No inch stands in what a metric shop is asked, and no mm in what an inch shop is.
     for shape in guided.parts():
