@@ -6,8 +6,9 @@ import math
 from bisect import bisect_left
 from collections.abc import Iterator
 
+from stepcut.kernel.envelope import Traced
 from stepcut.kernel.marks import ends
-from stepcut.kernel.measure import Traced, measure
+from stepcut.kernel.measure import measure
 from stepcut.kernel.search import lowest
 from stepcut.kernel.section import Place, Section
 from stepcut.kernel.task import Position, Task

@@ -14,8 +14,9 @@ from itertools import pairwise
 
 from msgspec.structs import replace
 
+from stepcut.kernel.envelope import Piece, Traced
 from stepcut.kernel.line import WALL, Stretch
-from stepcut.kernel.measure import Left, Piece, Traced, summed
+from stepcut.kernel.measure import Left, summed
 from stepcut.kernel.search import crossing
 from stepcut.kernel.section import Place, Section
 from stepcut.shapes.ramp.bench import Bench

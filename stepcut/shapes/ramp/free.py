@@ -15,10 +15,11 @@ from typing import NamedTuple
 from msgspec import Struct
 from msgspec.structs import replace
 
+from stepcut.kernel.envelope import Traced
 from stepcut.kernel.footprints import Footprint
 from stepcut.kernel.line import Line, Stretch, straight
 from stepcut.kernel.marks import closed
-from stepcut.kernel.measure import Left, Traced, measure
+from stepcut.kernel.measure import Left, measure
 from stepcut.kernel.ridge import meet
 from stepcut.kernel.section import Guard, Place
 from stepcut.kernel.task import Position, Task
