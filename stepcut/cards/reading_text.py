@@ -18,6 +18,8 @@ NONE = {
                "times out of its scatter. Measure again, more places.",
     "waves": "what is left over runs in waves of {scatter}, not as readings scatter. It is another shape, or it moved while it was "
              "measured.",
+    "lobes": "round the rim there is not one way up and one way down. A cam of several lobes is not found, nor one that the scatter hides.",
+    "part-rim": "more than a quarter of the rim has no readings. A cam is found from readings all round it; measure the rest too, its base as well.",
     "error": "readings are off the nearest shape by more than --error, {scatter} as a rule. It is another shape.",
 }  # fmt: skip
 

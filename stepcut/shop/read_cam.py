@@ -7,15 +7,17 @@ so that both grow from the base; what both say of base and lift must go together
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import pairwise
 from typing import NamedTuple
 
 from stepcut.machine import Turning
 from stepcut.shop.fitting import rising_rest
 from stepcut.shop.one_ramp import Fold
-from stepcut.shop.reading import FEWEST, SURE, Figure, Found, Nothing, judged, motions_of
+from stepcut.shop.reading import EACH, FEWEST, SURE, Figure, Found, Nothing, judged, motions_of
 
 NEAR = 0.15  # share of the lift: what lies so near to the highest or lowest reading is looked at as its dwell
 BEYOND = 0.3  # share of a half that its ends may lie outside it: where there is no dwell it is cut beside the peak
+UNSEEN = 90.0  # degrees: what was not measured of a rim may hide a lobe when it is more than a quarter
 BETTER = 1.1  # a cut beside the middle of a dwell must leave so many times less to be taken
 
 
@@ -49,12 +51,14 @@ def cam(
     Either way is held in the square root of 95 of 100, so that both together are in 95.
     """
     n = len(angles)
+    if n >= EACH and _widest_gap(angles) > UNSEEN:
+        return Nothing("part-rim")
     if n < 2 * FEWEST:
         return Nothing("too-few")
     row = sorted((angle % 360.0, radius) for angle, radius in zip(angles, radii, strict=True))
     cut = _cut(row)
     if cut is None:
-        return Nothing("waves", 0.0, max(radii) - min(radii))
+        return Nothing("lobes")
     ways = []
     for way, first, last in ((1, cut.low, cut.high), (-1, cut.high, cut.low)):
         half = _half(row, first, last, way)
@@ -65,6 +69,12 @@ def cam(
             return found
         ways.append(found)
     return _joined(ways[0], ways[1], sorted(range(n), key=lambda k: angles[k] % 360.0), cut)
+
+
+def _widest_gap(angles: Sequence[float]) -> float:
+    """Return the widest stretch of the rim without a reading, degrees."""
+    around = sorted(angle % 360.0 for angle in angles)
+    return max(after - before for before, after in pairwise([*around, around[0] + 360.0]))
 
 
 def _cut(row: list[tuple[float, float]]) -> _Cut | None:

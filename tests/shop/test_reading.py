@@ -175,8 +175,20 @@ def test_noise_round_a_rim_and_a_cam_of_two_lobes_are_no_cam(cases: int) -> None
         angles = np.sort(random.uniform(0, 360, n))
         assert isinstance(cam(angles.tolist(), (20 + noise).tolist(), "clockwise"), Nothing)
     angles = np.arange(0, 360, 5.0)
-    lobes = 20 + np.clip(3 * np.sin(np.radians(2 * angles)), 0, None) + random.normal(0, 0.01, 72)
-    assert isinstance(cam(angles.tolist(), lobes.tolist(), "clockwise"), Nothing)
+    for count in (2, 3, 6):
+        lobes = 20 + np.clip(3 * np.sin(np.radians(count * angles)), 0, None) + random.normal(0, 0.01, 72)
+        assert cam(angles.tolist(), lobes.tolist(), "clockwise") == Nothing("lobes")
+
+
+def test_a_cam_of_which_a_part_was_measured_is_none() -> None:
+    random = np.random.default_rng(27)
+    for reaches in (100, 140, 265):  # up, up and down, and all but its base
+        angles = np.arange(0, reaches, 4.0)
+        radii = np.interp(angles, [0, 100, 150], [20.0, 24.0, 20.0]) + random.normal(0, 0.01, len(angles))
+        assert cam(angles.tolist(), radii.tolist(), "clockwise") == Nothing("part-rim")
+    angles = np.arange(0, 360, 5.0)
+    radii = np.interp(angles, [0, 100, 150], [20.0, 24.0, 20.0]) + random.normal(0, 0.01, 72)
+    assert isinstance(cam(angles.tolist(), radii.tolist(), "clockwise"), Found)
 
 
 @pytest.mark.long
