@@ -1,4 +1,4 @@
-"""Worked examples whose figures stand printed in a source, each against what the program works out.
+"""Ten worked examples whose figures stand printed in a source, each against what the program works out; and two printed functions.
 
 Every figure here was read in a copy or a public transcription of its source; its last printed digit gives the tolerance.
 
@@ -10,6 +10,12 @@ Every figure here was read in a copy or a public transcription of its source; it
   (bissoy.com, 375987), worked with an angular speed rounded to 62.84.
 - "The table of lifts": a follower raised 2.5 in harmonically in 1.4 s, held 0.8 s, lowered in 1.2 s, held 1 s; a student's worked
   exercise with its table of lifts every tenth of a second (scribd.com, 545093717), worked with pi to seven figures.
+- "The table of rates": 20 mm up in 120 degrees and down in 150, both harmonic, with lifts and rates every ten degrees; a worked sheet
+  of a course (scribd.com, 478424343).  The one rate of the fall that was read does not belong to its lifts, and is not used.
+- "The homework": 240 degrees of dwell, 20 mm up in 60 degrees and down in 60, both cycloidal, with lift, rate and its change every five
+  degrees (scribd.com, 402730349).
+- "The heart cam": half an inch in half a turn, with the lift of the first four degrees, cut after five to seven places; an answer to a
+  winder of coils (music-electronics-forum.com, t4212).
 - "The milling treatise": "Practical Treatise on Milling and Milling Machines", chapter 9, pp. 181-182 and Fig. 73 (Wikisource): two
   lobes of a screw machine's cam, rises in hundredths of the circumference, and the leads found from them.
 - "The threading cam": "Machinery's Handbook", 31st edition, p. 1238: the arc of a lobe for each thousandth of its rise.
@@ -124,6 +130,52 @@ def test_the_table_of_lifts_is_that_of_the_printed_exercise() -> None:
     for first, printed in ((0, LIFTS), (22, FALLS)):
         for k, inches in enumerate(printed, first):
             assert -line.depth(k * 360 / 44) / INCH - 1 == pytest.approx(inches, abs=PI_TO_SEVEN)
+
+
+# Lift, mm, and rate, mm a radian, at every ten degrees from 0 and of the first three of the fall from 150.
+RATES = (
+    (0, 0), (0.34074174, 3.88228568), (1.33974596, 7.5), (2.92893219, 10.6066017), (5, 12.9903811), (7.41180955, 14.4888874), (10, 15),
+    (12.5881905, 14.4888874), (15, 12.9903811), (17.0710678, 10.6066017), (18.660254, 7.5), (19.6592583, 3.88228568), (20, 0),
+)  # fmt: skip
+FALLING = (
+    20, 19.781476, 19.1354546, 18.0901699, 16.6913061, 15, 13.0901699, 11.0452846, 8.95471537, 6.90983006, 5, 3.30869394, 1.90983006,
+    0.86454542, 0.21852399, 0,
+)  # fmt: skip
+
+
+def test_lifts_and_rates_are_those_of_the_printed_sheet() -> None:
+    line = cam_of(30.0, ("rise", "120", "20", "harmonic"), ("dwell", "30", "0", "uniform"), ("fall", "150", "20", "harmonic"),
+                  ("dwell", "60", "0", "uniform")).lifts  # fmt: skip
+    for k, (lift, rate) in enumerate(RATES):
+        assert -line.depth(10 * k) - 30 == pytest.approx(lift, abs=6e-8)
+        assert -math.degrees(line.slope(10 * k)) == pytest.approx(rate, abs=6e-8)
+    for k, lift in enumerate(FALLING):
+        assert -line.depth(150 + 10 * k) - 30 == pytest.approx(lift, abs=6e-8)
+
+
+# Lift, mm, rate, mm a degree, and its change, mm a degree squared, every five degrees of the rise from 245 on.
+HOMEWORK = (
+    (0.075117, 0.044658, 0.017453), (0.576689, 0.166667, 0.03023), (1.816901, 0.333333, 0.034907), (3.910022, 0.5, 0.03023),
+    (6.741784, 0.622008, 0.017453), (10, 0.666667, 0), (13.25822, 0.622008, -0.017453), (16.08998, 0.5, -0.03023),
+    (18.1831, 0.333333, -0.034907), (19.42331, 0.166667, -0.03023), (19.92488, 0.044658, -0.017453),
+)  # fmt: skip
+
+
+def test_a_cycloidal_cam_is_that_of_the_printed_homework() -> None:
+    line = cam_of(
+        30.0, ("dwell", "240", "0", "uniform"), ("rise", "60", "20", "cycloidal"), ("fall", "60", "20", "cycloidal")
+    ).lifts
+    for k, (lift, rate, change) in enumerate(HOMEWORK, 1):
+        for at, way in ((240 + 5 * k, 1), (360 - 5 * k, -1)):  # the fall's rows are the rise's, read backward
+            assert -line.depth(at) - 30 == pytest.approx(lift, abs=6e-7 if lift < 10 else 6e-6)
+            assert -line.slope(at) == pytest.approx(rate * way, abs=6e-7)
+            assert (line.slope(at - 0.01) - line.slope(at + 0.01)) / 0.02 == pytest.approx(change, abs=6e-7)
+
+
+def test_a_heart_cam_rises_by_the_printed_lifts() -> None:
+    line = cam_of(25.4, ("rise", "180", "12.7", "uniform"), ("fall", "180", "12.7", "uniform")).lifts
+    for at, inches, last in ((1, 0.0027777, 1e-7), (2, 0.00555555, 1e-8), (3, 0.00833333, 1e-8), (4, 0.011111, 1e-6)):
+        assert 0 <= -line.depth(at) / INCH - 1 - inches < last  # cut, not rounded
 
 
 # Rise in so many hundredths of the circumference and lead, inches.  B's lead is printed to a thousandth; of A's, found alike, the sine of
