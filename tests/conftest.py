@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import os
 import secrets
 import subprocess
@@ -24,6 +25,8 @@ settings.register_profile(
 settings.register_profile("long", settings.get_profile("steady"), derandomize=False, max_examples=1000)
 PROFILE = os.environ.get("STEPCUT_HYPOTHESIS") or "steady"
 settings.load_profile(PROFILE)
+
+gc.set_threshold(20_000)  # as the program itself does: plans are many lasting objects and hardly a circle
 
 ROOT = Path(__file__).parent.parent
 Run = Callable[..., subprocess.CompletedProcess[str]]

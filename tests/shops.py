@@ -24,13 +24,12 @@ INCH = Fraction(254, 10)
 
 
 def each_kind() -> list[Any]:
-    """The names of all examples as parameters: the first of each shape and way of cutting at once, the others with the long tests."""
+    """The names of all examples as parameters: the first of each shape at once, the others with the long tests."""
     found, seen = [], set()
     for path in recipes.shipped():
         recipe = recipes.load(path.stem)
-        kind = (recipe.shape, *(recipe.values.get(key) for key in ("cut-with", "by")), "finish" in recipe.values)
-        found.append(pytest.param(path.stem, marks=[pytest.mark.long] if kind in seen else []))
-        seen.add(kind)
+        found.append(pytest.param(path.stem, marks=[pytest.mark.long] if recipe.shape in seen else []))
+        seen.add(recipe.shape)
     return found
 
 

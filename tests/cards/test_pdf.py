@@ -223,10 +223,12 @@ def test_the_same_recipe_and_date_are_the_same_file() -> None:
 @pytest.mark.parametrize(
     ("title", "shown"),
     [
-        ("Шлюзовой зажим", "Шлюзовой зажим"), ("Σφιγκτήρας", "Σφιγκτήρας"), ("水门夹", "[U+6C34][U+95E8][U+5939]"),
-        ("#sys.inputs *bold* $x$ [red]", "#sys.inputs *bold* $x$ [red]"), ("<b>&amp;</b>", "<b>&amp;</b>"), ("a\u202eb", "a[U+202E]b"),
-        ("حلقة قفل البوابة", "[U+062D][U+0644]"), ("水门夹环左边第一件" * 4, "[U+6C34][U+95E8]"), ("Long name " * 30, "Long name"),
-        ("Unbroken" * 40, "Unbroken"),
+        ("Шлюзовой зажим", "Шлюзовой зажим"), ("#sys.inputs *bold* $x$ [red]", "#sys.inputs *bold* $x$ [red]"),
+        ("水门夹环左边第一件" * 4, "[U+6C34][U+95E8]"), ("Unbroken" * 40, "Unbroken"),
+        *(pytest.param(title, shown, marks=pytest.mark.long) for title, shown in [
+            ("Σφιγκτήρας", "Σφιγκτήρας"), ("水门夹", "[U+6C34][U+95E8][U+5939]"), ("<b>&amp;</b>", "<b>&amp;</b>"),
+            ("a\u202eb", "a[U+202E]b"), ("حلقة قفل البوابة", "[U+062D][U+0644]"), ("Long name " * 30, "Long name"),
+        ]),
     ],
 )  # fmt: skip
 @pytest.mark.parametrize("paper", BOTH)
@@ -319,6 +321,7 @@ def test_sizes_of_what_is_read(name: str) -> None:
             assert word.text in shown | dials
 
 
+@pytest.mark.long
 def test_a_long_job_with_a_wide_table_stands_on_fewer_sheets_held_across() -> None:
     """Both handles' turns and dials leave a third of an upright sheet blank; across, two columns of them stand side by side."""
     for name, across in (("valve-lift-plate", True), ("tower-clock-rack-snail", False), ("sluice-clamp-ramp", False)):

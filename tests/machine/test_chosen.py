@@ -70,7 +70,7 @@ JOBS = st.tuples(
 )  # fmt: skip
 
 
-@pytest.mark.parametrize("examples", [8, pytest.param(25, marks=pytest.mark.long)])
+@pytest.mark.parametrize("examples", [4, pytest.param(25, marks=pytest.mark.long)])
 def test_no_card_uses_a_machine_that_was_not_chosen_unless_it_says_example(
     tmp_path_factory: pytest.TempPathFactory, examples: int
 ) -> None:

@@ -90,7 +90,7 @@ def part(request: pytest.FixtureRequest) -> int:
     [
         pytest.param({"approach": "across", "kind": "flat"}, id="across, flat"),
         pytest.param({"approach": "across", "kind": "ball"}, id="across, ball"),
-        pytest.param({"approach": "across", "kind": "bull"}, id="across, bull"),
+        pytest.param({"approach": "across", "kind": "bull"}, id="across, bull", marks=pytest.mark.long),
         pytest.param({"approach": "plunge", "kind": "flat"}, id="plunge, flat"),
         pytest.param({"approach": "plunge", "kind": "ball"}, id="plunge, ball", marks=pytest.mark.long),
         pytest.param({"approach": "plunge", "kind": "bull"}, id="plunge, bull", marks=pytest.mark.long),
@@ -154,7 +154,7 @@ def test_random_points(side: str, part: int) -> None:
     agrees("points", 7000, {"side": side}, SEEDS // part)
 
 
-@pytest.mark.parametrize("kind", ["flat", "ball"])
+@pytest.mark.parametrize("kind", ["flat", pytest.param("ball", marks=pytest.mark.long)])
 def test_random_grooves_on_a_circle(kind: str, part: int) -> None:
     agrees("groove", 8000, {"kind": kind}, SEEDS // part)
 
@@ -173,7 +173,7 @@ def test_random_straight_scales(part: int) -> None:
 RAMPS = [
     mended(
         {"outside": "60mm", "bore": "40mm", "rise": "2mm", "starts": "3", "cutter": "20mm", "approach": "plunge", "step": "2deg"},
-        name="a plunged cutter notches the next high edge", was="0.20 mm wide and 2 mm deep: the tangent radius binds",
+        name="a plunged cutter notches the next high edge", was="0.20 mm wide and 2 mm deep: the tangent radius binds", marks=pytest.mark.long,
     ),
     mended(
         {"outside": "57.5559mm", "bore": "47.9306mm", "starts": "3", "cutter": "20.2006mm", "approach": "plunge",
@@ -183,7 +183,7 @@ RAMPS = [
     mended(
         {"outside": "69.7612mm", "bore": "48.7477mm", "starts": "4", "cutter": "20.3741mm", "kind": "bull", "corner": "7.7181mm",
          "start-depth": "1mm", "rise": "0.2024mm", "law": "parabolic", "lead-in": "9.0691deg", "lead-out": "2.7026deg", "step": "3deg"},
-        name="the next ramp's last cut takes some of what is left", was="scallop printed 0.359, true 0.263",
+        name="the next ramp's last cut takes some of what is left", was="scallop printed 0.359, true 0.263", marks=pytest.mark.long,
     ),
     mended(
         {"outside": "32.993mm", "bore": "30.2773mm", "starts": "1", "cutter": "8.9mm", "kind": "ball", "approach": "plunge",
@@ -194,7 +194,7 @@ RAMPS = [
     mended(
         {"outside": "60mm", "bore": "40mm", "leave": "0mm", "cutter": "12mm", "kind": "ball", "scallop": "0.05mm",
          "targets": [["0deg", "0mm"], ["30deg", "0.2mm"], ["40deg", "3mm"], ["90deg", "3.2mm"]]},
-        name="a ball in a corner of targets", was="refused: one division more already leaves 0.168 mm",
+        name="a ball in a corner of targets", was="refused: one division more already leaves 0.168 mm", marks=pytest.mark.long,
     ),
     mended(
         {"outside": "61.1044mm", "bore": "45.9233mm", "starts": "4", "cutter": "11.0763mm", "approach": "side", "leave": "0.2mm",
@@ -225,8 +225,8 @@ def test_what_a_corner_keeps_from_a_round_cutter_is_left_and_said(kind: str, cor
     assert len(plan["stops"]) < 200  # 463 were made, a cut at every mark of the corner
 
 
-@pytest.mark.parametrize("name", ["sluice-clamp-ramp", "valve-lift-plate", "gauge-board-ramp-on-edge", "paddle-latch-ramps",
-                                  "tripod-swivel-targets", "winch-dog-plunged"])  # fmt: skip
+@pytest.mark.parametrize("name", ["sluice-clamp-ramp", "valve-lift-plate", pytest.param("gauge-board-ramp-on-edge", marks=pytest.mark.long),
+                                  "paddle-latch-ramps", "tripod-swivel-targets", "winch-dog-plunged"])  # fmt: skip
 def test_example_ramps_tell_the_truth(name: str) -> None:
     plan = front.shipped(name)
     assert disagreements(plan, whole_part.see(plan)) == []

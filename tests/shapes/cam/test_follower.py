@@ -249,6 +249,7 @@ def test_a_flat_face_loses_lift_below_the_published_base_radius(rise: float, bet
     assert "undercut" in [remark.code for remark in short.remarks]
 
 
+@pytest.mark.long
 def test_an_undercut_that_reaches_into_a_dwell_is_cut_away_there_too() -> None:
     from tests.outside import whole_part
 
