@@ -24,6 +24,9 @@ def test_cones_of_three_in_four() -> None:
     assert tapers.sine_block(100.0, THREE_IN_FOUR) == pytest.approx(60.0)
     # A cone whose small end is 6 sits in a sharp bore of 12 where it is 3 mm thicker on the radius: 4 mm up.
     assert tapers.seat_depth(12.0, 6.0, THREE_IN_FOUR) == pytest.approx(4.0)
+    # Blocks of 10 mm lift both rolls to where the cone is 2 x 7.5 mm thicker.
+    low, high = (tapers.over_rolls(20.0, 6.0, THREE_IN_FOUR, height) for height in (0.0, 10.0))
+    assert high - low == pytest.approx(15.0)
     # A ball of radius 4 touches 4 / 0.8 = 5 mm off the axis's side of a wall that is 10 off at the face: 5 / 0.75 mm down.
     assert tapers.ball_depth(20.0, 8.0, THREE_IN_FOUR) == pytest.approx(5 / 0.75 - 4)
     assert tapers.sticks(THREE_IN_FOUR, 0.76)
@@ -36,7 +39,9 @@ def test_cones_of_45_degrees_each_side() -> None:
     assert high - low == pytest.approx(20.0)
     # The roll's middle stands r / tan 22.5 degrees from the corner of plate and cone.
     assert low == pytest.approx(20 + 6 + 6 * (1 + math.sqrt(2)))
-    assert tapers.error_on_diameter(10.0, 0.0, 45.0) == pytest.approx(20.0)
+    # From 1 in 1 to 3 in 1 each side is 2 mm more for each mm of length, on both sides.
+    steeper = math.degrees(math.atan(3)) - 45.0
+    assert tapers.error_on_diameter(10.0, 45.0, steeper) == pytest.approx(40.0)
     assert tapers.compound_setting(40.0, "along") == 40.0
     assert tapers.compound_setting(40.0, "across") == 50.0
     assert tapers.set_over(30.0, 20.0, 50.0, 80.0) == pytest.approx(8.0)  # 1 in 10 on the radius
@@ -84,7 +89,7 @@ def cutting(diameter: int, material: str = "mild-steel", division: str = "0.05")
         (6, 0, 10.0, "brass", [3]),  # of 5 at the most: two
         (5, 0, 10.0, "mild-steel", [Fraction(5, 2)]), (Fraction(5, 2), 0, 10.0, "mild-steel", []),
         (6, 4, 5.0, "mild-steel", [3]),  # half of it new: 5 x 6 and 5 x 2 make 40 of 25: two
-        (6, 6, 5.0, "mild-steel", [3]), (6, 9, 4.0, "mild-steel", []),  # 30 of 25; 24 of 25
+        (6, 6, 5.0, "mild-steel", [3]), (6, 9, 4.0, "mild-steel", []), (6, 9, 4.5, "mild-steel", [3]), (6, 0, 5.0, "mild-steel", [2, 4]),  # 30 of 25; 24 of 25
         (25, 25, 0.1, "mild-steel", [Fraction(166, 20), Fraction(333, 20)]),  # never more than a diameter deep
         (6, 0, 40.0, "mild-steel", [2, 4]),  # no wider than the cutter
     ],
@@ -106,3 +111,16 @@ def test_passes_of_a_turned_cut() -> None:
     assert bite.turned(plan, 1050, Stop(1, 1, 0, 1250)) == (1117, 1184)
     assert bite.turned(plan, 1250, Stop(1, 1, 0, 1174)) == ()
     assert bite.turned(plan, 1250, Stop(1, 1, 0, 1173)) == (1211,)
+    assert bite.turned(cutting(10, division="0.7"), 10, Stop(1, 1, 0, 7)) == (9, 8)  # no more than a division at a time
+    assert bite.turned(cutting(10, division="0.8"), 10, Stop(1, 1, 0, 7)) == ()  # a scale too coarse for any pass
+
+
+def test_passes_end_on_divisions_and_none_of_them_is_nought() -> None:
+    assert bite.levels(Fraction(2), 3, Fraction(1, 20)) == (Fraction("0.65"), Fraction("1.3"))
+    assert bite.levels(Fraction("0.12"), 3, Fraction(1, 20)) == (Fraction("0.05"),)
+
+
+def test_a_list_that_changed_at_all_is_another_size() -> None:
+    pair = [("sectors", "cutter")]
+    assert left_behind(pair, {"sectors": (1, 2), "cutter": 3}, {"sectors": (1, 3), "cutter": 3}) == pair
+    assert left_behind(pair, {"sectors": (1, 2), "cutter": 3}, {"sectors": (1, 2), "cutter": 3}) == []

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 import random
+from fractions import Fraction
 from typing import Any
 
 import numpy as np
@@ -11,6 +12,8 @@ import pytest
 
 from stepcut import recipes
 from stepcut.errors import StepcutError
+from stepcut.shapes.ramp.free import risers
+from stepcut.shapes.ramp.wanted import Ramp
 from tests.outside import front, whole_part, whole_ramp
 from tests.outside.compared import disagreements
 
@@ -161,3 +164,17 @@ def test_what_does_not_go_together_is_said(values: dict[str, Any], words: str) -
     given = {key: value for key, value in {**RING, **values}.items() if value is not None}
     with pytest.raises(StepcutError, match=words):
         front.solved("ramp", **given)
+
+
+@pytest.mark.parametrize(("law", "steepest"), [("uniform", 1.0), ("harmonic", math.pi / 2), ("cycloidal", 2.0)])
+def test_the_floor_under_an_upright_face_is_known_to_fall_though_its_motion_ends_level(
+    law: str, steepest: float
+) -> None:
+    """Largest velocities of h / beta, at mid-stroke: Norton, "Design of Machinery", chapter on cams, from memory.
+
+    A ramp all round the ring ends at the foot of the riser to its own beginning, 2 mm high.
+    """
+    ring = Ramp(Fraction(60), Fraction(48), Fraction(360), Fraction(2), law=law)
+    (foot,) = risers(ring)
+    assert foot.slope == pytest.approx(steepest * 2 / 360)
+    assert (foot.height, foot.depth, foot.before) == (2.0, 2.0, True)
