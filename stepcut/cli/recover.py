@@ -272,6 +272,14 @@ def _off(about: Asked, cause: str, job: int | None) -> list[str]:
     known = next((each for each in CAUSES if each == cause), None)
     if known is None:
         raise BadValue("off", cause, "is not one of the choices", f"Use {', '.join(CAUSES[:-1])} or {CAUSES[-1]}.")
+    if about.plan.axes[1] != "depth":
+        name = about.card.words.names[1]
+        raise BadValue(
+            "off",
+            cause,
+            f"is told of depths alone, and {name} is none",
+            f"Measure the last cut, set {name} by what you measured, and prove it at the cut before.",
+        )
     with at_machine.open_log(reading=True) as store:
         row = store.last(about.job.revision, about.job.recipe.part) if job is None else store.job(job)
         readings = [] if row is None else [(n, meant, read) for _, n, meant, read, *_ in store.readings(row.id)]

@@ -124,3 +124,15 @@ def test_at_the_machine_the_readings_so_far_are_told_and_the_rest_is_planned_whe
     assert "do not look like a scale that is off" in " ".join(
         run("recover", "--job", "1", "--off", "scale").stdout.split()
     )
+
+
+@pytest.mark.parametrize(("name", "said"), [
+    ("bollard-pin-taper",
+     "off = zero: is told of depths alone, and x is none. Measure the last cut, set x by what you measured, and prove it at the cut before."),
+    ("tension-release-cam",
+     "off = zero: is told of depths alone, and height is none. Measure the last cut, set height by what you measured, and prove it at the cut before."),
+])  # fmt: skip
+def test_no_cause_is_told_of_a_scale_that_is_no_depth(name: str, said: str, run: Run) -> None:
+    refused = run("recover", name, "--off", "zero")
+    assert refused.returncode == 2
+    assert refused.stderr == said + "\n"
