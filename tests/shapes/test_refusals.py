@@ -23,6 +23,7 @@ SOUND: dict[str, dict[str, Any]] = {
     "groove": {"circle": "35mm", "span": "60deg", "begin-depth": "0.4mm", "end-depth": "2.2mm", "cutter": "6mm ball", "step": "4deg"},
     "rule": {"pitch": "1mm", "divisions": "20", "line": "3mm"},
     "points": {"radius": "21mm", "side": "inside", "cutter": "8mm", "depth": "6mm", "step": "10deg"},
+    "scroll": {"begin": "15mm", "end": "25mm", "pitch": "8mm", "depth": "2mm", "cutter": "4mm", "step": "3deg"},
 }  # fmt: skip
 REFUSED: list[tuple[str, dict[str, Any], str]] = [
     ("rule", {'pitch': None, 'divisions': None},
@@ -442,6 +443,33 @@ REFUSED: list[tuple[str, dict[str, Any], str]] = [
      "seat-depth = 5mm: is more than half of seat-low = 8mm, and would not let the pin out. Make it shallower."),
     ("ramp", {"seat-low": "19mm", "seat-depth": "6mm", "ramps": "3"},
      "seat-low = 19mm: cuts 9.3808 mm into the high end of the next ramp. Shorten the span, or take a thinner pin."),
+    ("points", {"radius": "4.5mm", "leave": "0.6mm"},
+     "cutter = 8mm: does not fit into a radius of 4.5 mm. Take a smaller cutter."),
+    ("points", {"radius": "4.002mm"},  # less than the scales may err
+     "cutter = 8mm: does not fit into a radius of 4.002 mm. Take a smaller cutter."),
+    # By hand: X goes from 60 to 0 in steps of 4 thousandths, 15,000 of them.
+    ("points", {"radius": "60mm", "side": "on", "begin": "0deg", "span": "90deg", "step": None, "x-step": "0.004mm"},
+     "cuts = 15001: is more than a plan may have (12000). Take larger steps, or allow a higher ridge."),
+    ("groove", {"begin-depth": "1mm", "end-depth": "2mm", "leave": "1.999mm"},
+     "rise = 2.000 mm: is less than one 0.005 mm division after the 1.999 mm to leave. Leave less, or make it deeper."),
+    # By hand: 0.03 mm is six divisions of the depth, of which the leave takes three.
+    ("groove", {"begin-depth": "0mm", "end-depth": "0.03mm", "span": "10deg", "cutter": "4mm", "step": None, "cuts": "12"},
+     "cuts = 12: cannot be made evenly on these scales: the nearest is 3, the rest would cut nothing. Give 3, or a step."),
+    # By hand: 1 mm of a pitch of 8 is 45 degrees, 2700 minutes.
+    ("scroll", {"end": "16mm", "step": None, "cuts": "4000"},
+     "cuts = 4000: cannot be made evenly on these scales: the nearest is 2701, the rest would cut nothing. Give 2701, or a step."),
+    # By hand: 10 turns at 55 mm mean are 3456 mm; cuts of radius 2 leave 0.000002 mm where they stand sqrt(8 * 2 * 0.000002) = 0.00566 apart.
+    ("scroll", {"end": "95mm", "step": None, "scallop": "0.000002mm"},
+     "scallop = 0.0000020 mm: needs about 610896 cuts, more than can be found by a ridge (12000). Allow a higher ridge, or give a step."),
+    # By hand: 500 turns, and half a turn of the crank, two degrees, is a 90,000th of them.
+    ("helix", {"diameter": "37mm", "lead": "6mm", "length": "3000mm", "cutter": "5mm", "step": None},
+     "cuts = 90001: is more than a plan may have (12000). Take larger steps, or allow a higher ridge."),
+    # By hand: 70 mm less 0.02 are 13,996 divisions of 0.005 mm, and there is one cut more than steps.
+    ("ramp", {"rise": "70mm", "step": None, "drop": "0.005mm", "leave": "0.02mm"},
+     "cuts = 13997: is more than a plan may have (12000). Take larger steps, or allow a higher ridge."),
+    # By hand: on the dwell flats five degrees apart leave 17 (1 / cos 2.5 - 1) = 0.016 mm, a little more where the rim is not square to them.
+    ("cam", {"step": "5deg", "scallop": "0.0001mm"},
+     "scallop = 0.000 mm: does not agree with step = 5°, which leaves 0.019 mm. Leave one of them out."),
 ]  # fmt: skip
 
 

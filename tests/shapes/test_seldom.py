@@ -3,12 +3,23 @@
 from __future__ import annotations
 
 import json
+import math
 import shlex
+from fractions import Fraction
 from pathlib import Path
 
 import pytest
+from msgspec.structs import replace
 
+from stepcut.routine import bite
+from stepcut.shapes import renamed
+from stepcut.shapes.ramp import choices as of_ramp
+from stepcut.shapes.ramp.bench import Stepping
+from stepcut.shapes.ramp.task import solve as solve_ramp
+from stepcut.shapes.ramp.wanted import Ramp
+from stepcut.written import fixed
 from tests.conftest import Run
+from tests.shops import example_ring, half_inch, one_degree_machine, plan_of
 
 SCROLL = "scroll --begin 15mm --end 25mm --pitch 8mm --depth 2mm --cutter 4mm"
 GROOVE = "groove --circle 35mm --cutter 4mm"
@@ -104,3 +115,90 @@ def test_it_is_solved_drawn_and_said(run: Run, line: str, said: str, tmp_path: P
     assert drawn.returncode in (0, 1), drawn.stderr
     assert list(tmp_path.glob("card*.svg"))
     assert said in " ".join((done.stdout + run("card", str(tmp_path / "job.toml"), "--all").stdout).split())
+
+
+BALLS = "hoist-lifter-ball-ramps"  # three grooves of 0.4 to 2.2 mm in 60 degrees, a cut in every four, 0.015 mm left
+RISING = [
+    (["--cut", "5", "--found", "2mm"], "Deepen every groove by 1.135 mm, every cut from 1 on again: begin-depth and end-depth both so much deeper."),
+    (["--slipped", "4", "--reads", "30deg", "--last", "6"], "Deepen every groove by 0.525 mm"),
+    (["--wrong-way", "1"], "Cut 1 was made with the table turned the wrong way: the groove is of the other hand so far"),
+    (["--wrong-way", "4"], "Face the part off by 0.730 mm, when it may be so much thinner"),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("words", "said"), RISING)
+def test_the_ways_on_from_a_mishap_in_a_groove_are_told(run: Run, words: list[str], said: str) -> None:
+    """By hand: cut 5 stands 16 degrees on, 0.4 + 1.8 * 16 / 60 = 0.88 mm deep, so that 2 mm is some 1.12 too deep.
+
+    The ball reaches ahead on the slope, where less is wanted.  Cut 4 leaves its 12 degrees at 0.76 less what is left and rounded.
+    """
+    done = run("recover", BALLS, *words)
+    assert done.returncode == 0, done.stderr
+    assert said in " ".join(done.stdout.split())
+
+
+def test_a_groove_by_its_own_depths_is_deepened_by_them(run: Run, tmp_path: Path) -> None:
+    recipe = tmp_path / "groove.toml"
+    recipe.write_text(
+        'stepcut = 1\nshape = "groove"\nmachine = "metric"\n[groove]\ncircle = "35mm"\ncutter = "6mm ball"\nstep = "4deg"\n'
+        'targets = [["0deg", "1mm"], ["8deg", "1.4mm"], ["16deg", "1mm"]]\n', "utf-8"
+    )  # fmt: skip
+    done = run("recover", str(recipe), "--cut", "2", "--found", "2.5mm")
+    assert "every cut from 1 on again: add it to every depth of the targets" in " ".join(done.stdout.split())
+
+
+def test_a_step_of_points_that_divides_the_way_of_x_ends_at_its_end() -> None:
+    """Sixty millimetres in steps of six: eleven points."""
+    plan = plan_of(
+        "points", radius="60mm", side="on", cutter="8mm", depth="3mm", begin="0deg", span="90deg", **{"x-step": "6mm"}
+    )
+    assert [float(plan.first.value(stop.first)) for stop in plan.stops] == [6.0 * k for k in range(11)]
+
+
+def test_points_in_a_hole_of_twice_the_cutter_meet_in_its_middle() -> None:
+    """Cuts that stand opposite each other touch in one point; three, 120 degrees apart, leave their radius between at the wall."""
+    plan = plan_of("points", radius="8mm", side="inside", cutter="8mm", depth="3mm", leave="0mm", scallop="9mm")
+    assert len(plan.stops) == 3
+    assert plan.result.scallop == pytest.approx(4.0, abs=0.011)
+
+
+def ring(*targets: tuple[int, int]) -> Ramp:
+    """The example ring by angle and depth, degrees and mm."""
+    rows = tuple((Fraction(at), Fraction(depth)) for at, depth in targets)
+    return example_ring(span=rows[-1][0], rise=Fraction(1), law="targets", targets=rows)
+
+
+def test_a_valley_by_its_ridge_keeps_to_it_on_both_slopes() -> None:
+    """Where the line rises again no cut goes below it, and what stands in the feet is said."""
+    row = ring((0, 0), (30, 1), (60, 1), (90, 0))
+    plan = solve_ramp(row, half_inch(), Stepping(scallop=Fraction("0.1")), one_degree_machine())
+    depths = [float(plan.second.value(stop.second)) for stop in plan.stops]
+    assert 0.5 < max(depths) <= 1.0  # the cutter is wider than the valley's floor
+    assert depths.index(max(depths)) not in (0, len(depths) - 1)
+    assert plan.remarks[0].code == "scallop-exceeded"  # the feet, which this cutter does not reach
+
+
+def test_a_ramp_too_short_for_a_half_turn_has_no_easy_step() -> None:
+    short = {"outside": "50mm", "bore": "40mm", "rise": "0.5mm", "span": "3deg", "cutter": "8mm", "step": "0.5deg"}
+    assert [choice.step for choice in of_ramp.rows(plan_of("ramp", **short))] == [None]
+
+
+def test_a_ramp_too_steep_for_its_scales_has_no_row_by_the_ridge() -> None:
+    """A degree of the table is half a millimetre of the rise."""
+    plan = solve_ramp(example_ring(rise=Fraction(90)), half_inch(), Stepping(step=Fraction(2)), one_degree_machine())
+    assert all(choice.step is not None for choice in of_ramp.rows(plan))
+
+
+def test_an_old_word_beside_its_new_one_is_left_to_be_refused() -> None:
+    values = {"starts": "2", "ramps": "3", "corner": "1mm"}
+    assert renamed.modern("ramp", values) == (values, ())
+
+
+def test_a_dial_coarser_than_a_pass_has_no_place_to_pass_at() -> None:
+    plan = plan_of("taper", large="20mm", small="16mm", length="20mm", step="2mm")
+    coarse = replace(plan, second=replace(plan.second, division=Fraction(5)))
+    assert bite.turned(coarse, 0, plan.stops[0]) == ()
+
+
+def test_what_has_no_end_is_written_in_letters() -> None:
+    assert (fixed(math.inf, 3), fixed(math.inf, 3, sign=True), fixed(-math.inf, 3)) == ("inf", "+inf", "-inf")

@@ -402,3 +402,45 @@ def test_a_rim_with_few_readings_on_one_way_is_read_too_seldom() -> None:
     angles = [*np.linspace(0, 300, 40), 330.0]
     found = cam(angles, np.interp(angles, [0, 300, 360], [20.0, 24.0, 20.0]).tolist(), "clockwise")
     assert found == Nothing("too-few")
+
+
+def test_a_level_face_is_no_ramp() -> None:
+    found = ramp([20.0 * k for k in range(18)], [1.0] * 18, "clockwise")
+    assert isinstance(found, Nothing)
+    assert found.code == "no-rise"
+
+
+def test_one_step_down_is_no_ramp() -> None:
+    """Two levels have no slope between them that a reading stands on."""
+    found = ramp([20.0 * k for k in range(18)], [0.0] * 9 + [2.0] * 9, "clockwise", ramps=1)
+    assert isinstance(found, Nothing)
+    assert found.code == "scatter"
+
+
+def test_waves_along_a_ramp_are_told_from_scatter() -> None:
+    angles = np.arange(60) * 6.0
+    depths = np.clip(3 * (angles - 20) / 240, 0, 3) + 0.15 * np.sin(np.arange(60) / 6)
+    found = ramp(angles.tolist(), depths.tolist(), "clockwise", ramps=1)
+    assert isinstance(found, Nothing)
+    assert found.code == "waves"
+
+
+def test_a_ramp_that_is_level_for_more_than_half_a_turn_has_its_dwells() -> None:
+    """Level from 40 degrees on for 200, then 3 mm in 100, then level for 60: readings every five degrees."""
+    angles = np.arange(72) * 5.0
+    depths = 3 * np.clip(((angles - 40) % 360 - 200) / 100, 0, 1)
+    found = ramp(angles.tolist(), depths.tolist(), "clockwise")
+    assert isinstance(found, Found)
+    for name, true in (("dwell-high", 200.0), ("dwell-low", 60.0)):
+        figure = found.figures[name]
+        assert figure.low - 0.01 <= true <= figure.high + 0.01
+        assert figure.high - figure.low < 6.0
+
+
+def test_a_rim_that_ends_higher_than_it_began_is_no_cam() -> None:
+    """Up by 3 mm, down by 2, and a step of 1: its two ways stand on two bases."""
+    angles = np.arange(72) * 5.0
+    radii = np.where(angles < 180, 20 + 3 * np.clip(angles / 120, 0, 1), 23 - 2 * np.clip((angles - 180) / 90, 0, 1))
+    found = cam(angles.tolist(), radii.tolist(), "clockwise")
+    assert isinstance(found, Nothing)
+    assert found.code == "waves"
