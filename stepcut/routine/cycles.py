@@ -42,10 +42,6 @@ class Cycle:
         """Return where the second axis stands in the passes before the last of a cut; none where one pass is enough."""
         return ()
 
-    def sweep_passes(self, stop: Stop) -> tuple[Fraction, ...]:
-        """Return where the second axis stands in the sweeps before the last: as much metal at once as in a slot."""
-        return ()
-
     def come_on(self, stop: Stop, radius: float) -> float:
         """Return how far the cutter has come on from the cut beside it, along a circle; mm.  The first of all has none beside it."""
         beside = self.hands.beside.get(stop.n)
@@ -60,7 +56,7 @@ class Cycle:
 
     def comes(self, stop: Stop) -> str:
         """Return what changes before a stop where no table turns, and what to touch off."""
-        return f"begins at {self.hands.names[self.hands.axes[0]]} {self.hands.reading(self.hands.axes[0], self.first(stop))}."
+        raise NotImplementedError
 
     def short(self) -> tuple[str, ...]:
         """Return the cycle in a few words for each act."""

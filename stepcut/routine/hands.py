@@ -139,9 +139,7 @@ class Hands(Struct, dict=True):
         return self.dials.rim_at(to) if axis == "table" else self.dials.at(self.scale(axis), to)
 
     def handle(self, axis: Axis) -> str:
-        """Return the name of the handle that moves an axis."""
-        if axis == "table":
-            return "crank"
+        """Return the name of the handle that moves a straight axis."""
         scale = self.scale(axis)
         return gate.line(scale.handle or " ".join(scale.name.replace("readout", " ").split()))
 

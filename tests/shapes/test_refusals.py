@@ -446,7 +446,7 @@ REFUSED: list[tuple[str, dict[str, Any], str]] = [
     ("points", {"radius": "4.5mm", "leave": "0.6mm"},
      "cutter = 8mm: does not fit into a radius of 4.5 mm. Take a smaller cutter."),
     ("points", {"radius": "4.002mm"},  # less than the scales may err
-     "cutter = 8mm: does not fit into a radius of 4.002 mm. Take a smaller cutter."),
+     "cutter = 8 mm: does not fit into a radius of 4.002 mm. Take a smaller cutter."),
     # By hand: X goes from 60 to 0 in steps of 4 thousandths, 15,000 of them.
     ("points", {"radius": "60mm", "side": "on", "begin": "0deg", "span": "90deg", "step": None, "x-step": "0.004mm"},
      "cuts = 15001: is more than a plan may have (12000). Take larger steps, or allow a higher ridge."),
@@ -464,6 +464,9 @@ REFUSED: list[tuple[str, dict[str, Any], str]] = [
     # By hand: 500 turns, and half a turn of the crank, two degrees, is a 90,000th of them.
     ("helix", {"diameter": "37mm", "lead": "6mm", "length": "3000mm", "cutter": "5mm", "step": None},
      "cuts = 90001: is more than a plan may have (12000). Take larger steps, or allow a higher ridge."),
+    # By hand: 29 degrees in steps of 0.02 are 1450, in twelve ramps.
+    ("ramp", {"rise": "20mm", "span": "29deg", "ramps": "12", "cutter": "3mm", "step": "0.02deg", "leave": "0mm"},
+     "cuts = 17400: is more than a plan may have (12000). Take larger steps, or allow a higher ridge."),
     # By hand: 70 mm less 0.02 are 13,996 divisions of 0.005 mm, and there is one cut more than steps.
     ("ramp", {"rise": "70mm", "step": None, "drop": "0.005mm", "leave": "0.02mm"},
      "cuts = 13997: is more than a plan may have (12000). Take larger steps, or allow a higher ridge."),
@@ -509,6 +512,7 @@ NO_MILL = "machine = bare: has no depth scale and slide. Name a machine that has
     [
         ("ramp", {}, "table", NO_TABLE), ("ramp", {}, "depth", NO_DEPTH), ("ramp", {"cut-with": "side"}, "slide", NO_SLIDE),
         ("helix", {}, "table", NO_TABLE), ("helix", {}, "slide", NO_SLIDE),
+        ("helix", {"groove-width": "8mm", "leave": None}, "slide", NO_SLIDE),
         ("cam", {}, "table", NO_TABLE), ("cam", {}, "depth", NO_DEPTH), ("cam", {"cut-with": "side"}, "slide", NO_SLIDE),
         ("taper", {"by": "compound", "step": None}, "compound", NO_COMPOUND),
         ("taper", {}, "carriage", NO_LATHE), ("taper", {}, "cross-slide", NO_LATHE),

@@ -11,12 +11,17 @@ from pathlib import Path
 import pytest
 from msgspec.structs import replace
 
+from stepcut.machine import Cutter
 from stepcut.routine import bite
 from stepcut.shapes import renamed
 from stepcut.shapes.ramp import choices as of_ramp
-from stepcut.shapes.ramp.bench import Stepping
+from stepcut.shapes.ramp.bench import Cutting, Stepping
 from stepcut.shapes.ramp.task import solve as solve_ramp
 from stepcut.shapes.ramp.wanted import Ramp
+from stepcut.shapes.scroll import choices as of_scroll
+from stepcut.shapes.scroll import task as scrolls
+from stepcut.shapes.scroll.wanted import Scroll
+from stepcut.shop import gears
 from stepcut.written import fixed
 from tests.conftest import Run
 from tests.shops import example_ring, half_inch, one_degree_machine, plan_of
@@ -202,3 +207,72 @@ def test_a_dial_coarser_than_a_pass_has_no_place_to_pass_at() -> None:
 
 def test_what_has_no_end_is_written_in_letters() -> None:
     assert (fixed(math.inf, 3), fixed(math.inf, 3, sign=True), fixed(-math.inf, 3)) == ("inf", "+inf", "-inf")
+
+
+@pytest.mark.parametrize(("rise", "regrouped"), [("0.2", True), ("0.013", False)])
+def test_cuts_too_thin_for_a_narrow_cutter_to_take_wider_apart_become_even_drops(rise: str, regrouped: bool) -> None:
+    """Three millimetres cover some ten degrees at the bore: what is thick enough, 18 degrees and more, would leave metal between.
+
+    Where the whole ramp is thinner than a cut that does not rub, nothing is regrouped.
+    """
+    narrow = Cutting("across", "edge", Cutter("flat", Fraction(3)), Fraction(0))
+    flat = example_ring(rise=Fraction(rise))
+    plan = solve_ramp(flat, narrow, Stepping(step=Fraction(1)), one_degree_machine(), regroup=True)
+    assert any(remark.code == "regrouped" for remark in plan.remarks) is regrouped
+
+
+def test_a_dwell_at_the_high_end_is_part_of_the_longest_span_that_fits() -> None:
+    plan = plan_of(
+        "ramp", outside="50mm", bore="40mm", rise="2mm", cutter="8mm", step="2deg", **{"dwell-high": "10deg"}
+    )
+    assert plan.target["lead_in"] == 10.0
+    assert 180 < plan.target["span"] < 360
+
+
+def test_rules_of_a_ramp_that_agree_are_taken_together() -> None:
+    """By hand: 2 mm in 100 degrees is 0.04 mm in a step of 2, and a flat end leaves no more than that."""
+    ring = {"outside": "50mm", "bore": "40mm", "rise": "2mm", "span": "100deg", "cutter": "8mm", "step": "2deg"}
+    all_three, one = plan_of("ramp", **ring, drop="0.04mm", scallop="0.1mm"), plan_of("ramp", **ring)
+    assert all_three.stops == one.stops
+
+
+def test_a_table_of_whole_degrees_has_no_easy_step_as_fine_as_a_narrow_scroll_needs() -> None:
+    scroll = Scroll(Fraction(20), Fraction(30), Fraction(8), Fraction(1))
+    plan = scrolls.solve(
+        scroll, Cutter("flat", Fraction("0.55")), Fraction(0), scrolls.Spacing(cuts=451), one_degree_machine()
+    )
+    assert all(choice.limit is not None for choice in of_scroll.rows(plan))
+
+
+def test_gears_too_small_to_clear_a_shaft_make_no_train_of_four() -> None:
+    """Twelve and thirteen teeth are fewer than a shaft needs beside them: 12 + 13 is less than 12 + 15."""
+    found = gears.trains(Fraction(40), Fraction(40), (12, 12, 13, 13))
+    assert found
+    assert all(len(train.drivers) == 1 for train in found)
+
+
+PLAIN_TURNED = [
+    {"large": "20mm", "small": "18mm", "length": "10mm", "finish": "2mm"},
+    {"large": "20mm", "small": "18mm", "length": "10mm", "finish": "0.2mm", "blank": "20mm"},
+    {"large": "20mm", "small": "18mm", "length": "10mm", "finish": "0.2mm", "blank": "20.4mm"},
+    {"large": "20mm", "small": "18mm", "length": "10mm", "finish": "0.2mm", "blank": "18mm", "side": "bore"},
+]
+
+
+@pytest.mark.parametrize("values", PLAIN_TURNED)
+def test_a_taper_is_roughed_only_where_there_is_metal_over_its_finish(values: dict[str, str]) -> None:
+    """A blank as large as the shape, or a hole as small, is not turned down first; a finish as deep as the shape is all of it."""
+    plan = plan_of("taper", **values)
+    radii = [float(plan.second.value(stop.second)) for stop in plan.stops]
+    assert all(9.0 - 0.005 <= radius <= 10.2 for radius in radii)
+    assert plan.result.stock_min >= -1e-9
+
+
+def test_a_crown_by_its_radius_and_a_cone_that_falls_are_turned() -> None:
+    """By hand: a bow of 20 mm on a radius of 35 is 35 - sqrt(35^2 - 10^2) = 1.459 mm high."""
+    crown = plan_of("radius", form="crown", radius="35mm", length="20mm", diameter="30mm")
+    assert crown.target["small_diameter" if "small_diameter" in crown.target else "small"] == pytest.approx(
+        27.082, abs=0.001
+    )
+    cone = plan_of("profile", targets="0mm 30mm; 10mm 20mm", step="1mm")
+    assert len({stop.second for stop in cone.stops}) == len(cone.stops)

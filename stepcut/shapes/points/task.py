@@ -235,8 +235,6 @@ def _ridge(arc: Arc, a: Point, b: Point, size: float, walls: tuple[float | None,
     apart = math.dist(a, b)
     if apart >= 2 * size:
         return math.inf
-    if apart == 0.0:
-        return 0.0
     rise = math.sqrt(size * size - apart * apart / 4)
     mx, my = (a[0] + b[0]) / 2, (a[1] + b[1]) / 2
     ux, uy = (b[1] - a[1]) / apart, -(b[0] - a[0]) / apart

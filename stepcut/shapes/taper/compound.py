@@ -43,10 +43,6 @@ class CompoundDetails(Struct, frozen=True):
     rest: Fraction
     long: float
 
-    def rest_of(self, plan: Plan, stop: Stop) -> Fraction:
-        """Return what later passes still take off under a pass, mm on the radius."""
-        return abs(plan.second.value(stop.second) - plan.second.value(plan.stops[-1].second))
-
     @property
     def in_bore(self) -> bool:
         """Whether it is cut inside a bore."""

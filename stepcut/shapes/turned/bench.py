@@ -16,7 +16,7 @@ from stepcut.kernel.measure import Left
 from stepcut.kernel.section import Guard, Place
 from stepcut.kernel.task import Position, Task
 from stepcut.machine import Cutter, Machine, Outline, Scale
-from stepcut.plan import Plan, Stop
+from stepcut.plan import Plan
 from stepcut.shapes.turned.flank import FlankGuard, FlankSection
 from stepcut.shapes.turned.wanted import Flank, Side
 from stepcut.shop.chances import Clear
@@ -171,10 +171,6 @@ class TurnedDetails(Struct, frozen=True):
             return self.blank / 2
         radii = [each.flank.radius_high for each in self.cuts]
         return min(radii) if self.in_bore else max(radii)
-
-    def rest_of(self, plan: Plan, stop: Stop) -> Fraction:
-        """Return what the finish still takes off under a cut, mm on the radius: nothing under a cut of the finish."""
-        return self.finish if self.finish is not None and stop.start <= self.rough else Fraction(0)
 
     @property
     def rough(self) -> int:
