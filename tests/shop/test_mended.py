@@ -264,3 +264,27 @@ def put_together(plan: Plan, new: Plan, thorough: bool = False) -> None:
         most = max(plan.result.stock_max, new.result.stock_max) + float(plan.second.division)
         assert left.min() >= -2e-3, (begin, float(left.min()))
         assert faced(plan) or left.max() <= most + 2e-3, (begin, float(left.max()), most)
+
+
+@pytest.mark.parametrize("name", ["paddle-latch-ramps", pytest.param("sluice-clamp-ramp", marks=pytest.mark.long)])
+def test_a_bull_nose_too_deep_or_slipped_loses_what_was_said(name: str, run: Run) -> None:
+    size = float(plan_of(name).cutter.diameter)
+    cutter = f"{size:.4f}mm bull 1mm"
+    plan = plan_of(name, cutter=cutter)
+    part, count = told(plan), len(plan.stops)
+    n = count // 3
+    own = ("--set", f"cutter={cutter}")
+    depth = float(plan.second.value(plan.stops[n - 1].second)) + 0.3
+    text = said(run, name, "--cut", str(n), "--found", dial(plan, depth), *own)
+    loss = amount("past its place, # below the wanted surface", text)
+    agree(plan, loss, worst(part, [moved(part["stops"][n - 1], deeper=0.3)]), text)
+    for by in (-3, 9):
+        value = float(plan.first.value(plan.stops[n - 1].first)) - by
+        turned = -value if plan.machine.table is not None and plan.turning != plan.machine.table.counts_up else value
+        text = said(run, name, "--slipped", str(n), "--reads", f"{turned:.6f}deg", "--last", str(n + 3), *own)
+        stray = [moved(cut, by=by) for cut in part["stops"][n : n + 3]]
+        loss = amount("wanted surface(?: there)?, (?:cut [0-9]+ most, )?by #", text)
+        agree(plan, loss, worst(part, stray), (by, text))
+        assert stock(part, (part, part["stops"]), (part, stray)).max() <= plan.result.stock_max + 2e-3
+    put_together(plan, plan_of(name))
+    put_together(plan_of(name), plan)
