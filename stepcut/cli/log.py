@@ -175,7 +175,9 @@ def _reading(
         store.reading(row.id, cut, wanted, value)
         readings = [(n, meant, read) for _, n, meant, read, *_ in store.readings(row.id)]
     voice = begun.voice
-    lines = [f"Cut {cut}: {signed(value - wanted, voice)} against the plan."]
+    off = value - wanted
+    both = f" on the radius, {signed(2 * off, voice)} on the diameter," if begun.plan.second.doubled else ""
+    lines = [f"Cut {cut}: {signed(off, voice)}{both} against the plan."]
     looks = in_plan(begun.plan, readings)
     if looks is not None:
         lines += off_lines(looks, voice, screen.width())

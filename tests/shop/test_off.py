@@ -136,3 +136,11 @@ def test_no_cause_is_told_of_a_scale_that_is_no_depth(name: str, said: str, run:
     refused = run("recover", name, "--off", "zero")
     assert refused.returncode == 2
     assert refused.stderr == said + "\n"
+
+
+def test_a_diameter_that_was_measured_is_told_on_radius_and_diameter(run: Run) -> None:
+    run("tick", "bollard-pin-taper", "--lines", input="s\n\n\nq\n")
+    # The card's first x is 29.92 on a dial of diameters.
+    assert run("log", "reading", "1", "1", "30.00mm").stdout == (
+        "Cut 1: +0.040 mm on the radius, +0.080 mm on the diameter, against the plan.\n"
+    )
