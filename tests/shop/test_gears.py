@@ -91,3 +91,11 @@ def test_four_gears_smaller_than_their_shafts_are_no_train() -> None:
     """By hand: whatever the order, 5 teeth and 5 do not reach over 5 and half a shaft."""
     assert order((5, 5), (5, 5)) is None
     assert order((100, 24), (24, 100)) is not None
+
+
+def test_equal_gears_give_the_machine_s_own_lead_and_no_train_of_four_has_a_size_on_both_sides() -> None:
+    """The same size as driver and as driven does nothing but take up two shafts; common practice, no source."""
+    found = trains(Fraction(100), Fraction(100), (24, 24, 48, 56, 72, 86), best=40)
+    assert (found[0].drivers, found[0].driven, found[0].lead) == ((24,), (24,), 100)
+    assert any(len(train.drivers) == 2 for train in found)
+    assert all(not set(train.drivers) & set(train.driven) for train in found if len(train.drivers) == 2)

@@ -6,7 +6,7 @@ import math
 
 import pytest
 
-from stepcut.shop.lock import Locking, friction_angle, locking
+from stepcut.shop.lock import Locking, friction_angle, holds, locking
 
 
 def screw(
@@ -138,3 +138,21 @@ def test_a_ramp_on_the_tip_leans_on_its_collar() -> None:
     assert Locking(0.1, lock=5.0, release=1.0, alone=0.0).leans_on_collar
     assert not Locking(0.1, lock=5.0, release=1.0, alone=0.1).leans_on_collar
     assert not Locking(0.1, lock=5.0, release=0.0, alone=0.0).holds
+
+
+def test_the_steepest_ramp_that_friction_holds_by_hand() -> None:
+    # tan 45 is 1, and a flank that leans 60 degrees doubles friction, as its cosine is a half; tan 11.31 is 0.2.
+    assert friction_angle(1.0) == pytest.approx(45.0)
+    assert friction_angle(0.5, flank=60.0) == pytest.approx(45.0)
+    assert holds(11.30, 0.2) is True
+    assert holds(11.32, 0.2) is False
+
+
+def test_a_ramp_that_no_torque_closes_at_whatever_size() -> None:
+    # Friction 1 on a ramp of 45 degrees pushes straight along it; a little less of either, and a torque closes it.
+    assert locking(45.01, 20.0, 100.0, 1.0).lock == math.inf
+    assert locking(45.0, 20.0, 100.0, 1.01).lock == math.inf
+    assert math.isfinite(locking(44.0, 20.0, 100.0, 1.0).lock)
+    # A torque goes with the radius, however small the ramp.
+    small, large = (locking(5.0, radius, 100.0, 0.15).lock for radius in (0.02, 20.0))
+    assert small * 1000 == pytest.approx(large)
