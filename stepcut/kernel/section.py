@@ -200,14 +200,8 @@ class Guard(Struct, frozen=True, dict=True):
         if s.straight:
             where = at + self.touch(s.slope(s.begin))
             return where if s.begin < where < s.end else None
-        if self.hollow_fits:
-            return valley(lambda x: self.bound(at, x, s.depth(x)), s.begin, s.end, 1e-6)[0]
-        return lowest(lambda x: self.bound(at, x, s.depth(x)), s.begin, s.end, 24)[0]
-
-    @property
-    def hollow_fits(self) -> bool:
-        """Whether no curved stretch is hollower than the cutter is round, so that it touches each at one place."""
-        return True
+        # No curved stretch is hollower than the cutter is round: it touches each at one place.
+        return valley(lambda x: self.bound(at, x, s.depth(x)), s.begin, s.end, 1e-6)[0]
 
     def deepest(self, at: float) -> Touch:
         """Return how deep a cut may be at a place without entering the line, and where it touches.

@@ -464,6 +464,9 @@ REFUSED: list[tuple[str, dict[str, Any], str]] = [
     # By hand: 500 turns, and half a turn of the crank, two degrees, is a 90,000th of them.
     ("helix", {"diameter": "37mm", "lead": "6mm", "length": "3000mm", "cutter": "5mm", "step": None},
      "cuts = 90001: is more than a plan may have (12000). Take larger steps, or allow a higher ridge."),
+    # By hand: 0.02 mm on the radius is four divisions, of which the leave takes two.
+    ("taper", {"large": "20mm", "small": "19.96mm", "length": "10mm", "step": None, "cuts": "9"},
+     "cuts = 9: cannot be made evenly on these scales: the nearest is 2, the rest would cut nothing. Give 2, or a step."),
     # By hand: 29 degrees in steps of 0.02 are 1450, in twelve ramps.
     ("ramp", {"rise": "20mm", "span": "29deg", "ramps": "12", "cutter": "3mm", "step": "0.02deg", "leave": "0mm"},
      "cuts = 17400: is more than a plan may have (12000). Take larger steps, or allow a higher ridge."),

@@ -11,9 +11,13 @@ from pathlib import Path
 import pytest
 from msgspec.structs import replace
 
+from stepcut.errors import Refused
+from stepcut.kernel.space import near_ridge
 from stepcut.machine import Cutter
 from stepcut.routine import bite
 from stepcut.shapes import renamed
+from stepcut.shapes.cam.follower import Follower
+from stepcut.shapes.cam.section import Blade
 from stepcut.shapes.ramp import choices as of_ramp
 from stepcut.shapes.ramp.bench import Cutting, Stepping
 from stepcut.shapes.ramp.task import solve as solve_ramp
@@ -21,7 +25,10 @@ from stepcut.shapes.ramp.wanted import Ramp
 from stepcut.shapes.scroll import choices as of_scroll
 from stepcut.shapes.scroll import task as scrolls
 from stepcut.shapes.scroll.wanted import Scroll
+from stepcut.shapes.taper import mishap as of_taper
+from stepcut.shapes.taper.settings import rows_of
 from stepcut.shop import gears
+from stepcut.voice import voice_of
 from stepcut.written import fixed
 from tests.conftest import Run
 from tests.shops import example_ring, half_inch, one_degree_machine, plan_of
@@ -173,10 +180,13 @@ def ring(*targets: tuple[int, int]) -> Ramp:
     return example_ring(span=rows[-1][0], rise=Fraction(1), law="targets", targets=rows)
 
 
-def test_a_valley_by_its_ridge_keeps_to_it_on_both_slopes() -> None:
+@pytest.mark.parametrize(
+    "limit", ["0.1", "0.02"]
+)  # a degree of the table is 0.033 mm: the finer one is kept nowhere on the slopes
+def test_a_valley_by_its_ridge_keeps_to_it_on_both_slopes(limit: str) -> None:
     """Where the line rises again no cut goes below it, and what stands in the feet is said."""
     row = ring((0, 0), (30, 1), (60, 1), (90, 0))
-    plan = solve_ramp(row, half_inch(), Stepping(scallop=Fraction("0.1")), one_degree_machine())
+    plan = solve_ramp(row, half_inch(), Stepping(scallop=Fraction(limit)), one_degree_machine())
     depths = [float(plan.second.value(stop.second)) for stop in plan.stops]
     assert 0.5 < max(depths) <= 1.0  # the cutter is wider than the valley's floor
     assert depths.index(max(depths)) not in (0, len(depths) - 1)
@@ -276,3 +286,75 @@ def test_a_crown_by_its_radius_and_a_cone_that_falls_are_turned() -> None:
     )
     cone = plan_of("profile", targets="0mm 30mm; 10mm 20mm", step="1mm")
     assert len({stop.second for stop in cone.stops}) == len(cone.stops)
+
+
+def test_a_ramp_with_a_crest_has_an_easy_step_and_stays_off_its_line() -> None:
+    plan = plan_of(
+        "ramp", outside="50mm", bore="40mm", cutter="8mm", targets="0deg 1mm; 30deg 2mm; 60deg 1mm", ramps="5"
+    )
+    assert plan.remarks[0].code == "chosen-step"
+    assert all(plan.second.value(stop.second) <= 2 for stop in plan.stops)
+
+
+def test_a_drop_on_a_slope_steeper_than_the_table_can_show_is_one_cut_a_mark() -> None:
+    """A degree of the table is a third of a millimetre of the rise, more than the drop."""
+    plan = solve_ramp(
+        example_ring(rise=Fraction(60)), half_inch(), Stepping(drop=Fraction("0.254")), one_degree_machine()
+    )
+    marks = [stop.first for stop in plan.stops]
+    assert len(set(marks)) == len(marks)
+    assert len(marks) == pytest.approx(180, abs=2)
+
+
+def test_a_line_is_followed_as_widely_as_its_cutter_lets_it() -> None:
+    """Circles of 8 mm that only just meet leave their radius standing, less what rounding of the last step brings closer."""
+    plan = plan_of(
+        "points", radius="60mm", side="on", cutter="8mm", depth="3mm", begin="0deg", span="90deg", scallop="9mm"
+    )
+    assert len(plan.stops) == math.ceil(math.pi / 2 / (2 * math.asin(4 / 60))) + 1
+
+
+def test_scales_that_keep_no_ridge_near_a_limit_are_refused() -> None:
+    """A millionth of a millimetre, and ten of them, are far less than a division leaves."""
+    plan = plan_of("taper", large="20mm", small="18mm", length="10mm", step="1mm")
+    with pytest.raises(Refused) as refused:
+        near_ridge(plan.details.cuts[0].task, 1e-6)
+    assert refused.value.code == "out-of-reach"
+    assert refused.value.facts["best"] > 1e-4
+
+
+def test_a_pass_of_the_compound_past_the_ends_of_its_taper_takes_nothing_of_it() -> None:
+    plan = plan_of("taper", large="20mm", small="18mm", length="10mm", by="compound")
+    for where in (-1.0, 50.0):
+        assert of_taper.below(plan, plan.stops[0], where) == -math.inf
+
+
+def test_a_lathe_without_a_compound_is_told_nothing_of_one() -> None:
+    plan = plan_of("taper", large="20mm", small="18mm", length="10mm", step="1mm")
+    without = replace(plan, machine=replace(plan.machine, compound=None))
+    told, less = ([row[0] for row in rows_of(each, voice_of(each.machine))] for each in (plan, without))
+    assert set(told) - set(less) >= {"Compound", "Check", "Feed"}
+
+
+def test_nothing_of_a_cutter_or_a_follower_reaches_behind_the_axis() -> None:
+    """Two radians round from where it stands, a straight edge and a round nose are past a quarter turn."""
+    for side in (True, False):
+        blade = Blade(5.0, side)
+        assert blade.leaves(20.0, 2.0) == math.inf
+        assert blade.held(20.0, 2.0) == -math.inf
+    assert Follower("flat").leaves(20.0, 2.0) == math.inf
+
+
+def test_a_helix_by_lead_and_angle_that_agree_is_cut_as_by_the_lead() -> None:
+    """By hand: tan 20 degrees is 37 pi / lead, so that the lead is 319.36 mm."""
+    values = {
+        "diameter": "37mm",
+        "lead": "319.3638mm",
+        "length": "10mm",
+        "depth": "1.5mm",
+        "cutter": "5mm",
+        "step": "4deg",
+    }
+    plan = plan_of("helix", **values, angle="20deg")
+    assert plan.target["lead"] == pytest.approx(319.3638)
+    assert len(plan.stops) == 4
