@@ -7,6 +7,7 @@ from typing import Any
 
 import pytest
 
+from stepcut.errors import StepcutError
 from stepcut.kernel.line import line_of, moved
 from stepcut.kernel.motions import MOTIONS
 from stepcut.kernel.search import valley
@@ -114,3 +115,10 @@ def test_a_spiral_is_steepest_where_it_is_nearest_to_the_axis() -> None:
     for ends in ((10.0, 30.0), (30.0, 10.0)):
         rim = Rim(line_of(moved(0.0, 360.0, -ends[0], -ends[1], MOTIONS["uniform"]), period=360.0))
         assert rim.steepest_angle == pytest.approx(math.degrees(math.atan(20 / (2 * math.pi) / 10)), abs=0.1)
+
+
+def test_a_blank_must_hold_the_cam() -> None:
+    """Base 20 mm and 4 mm of lift: 48 mm across."""
+    assert cam(blank="50mm").stops
+    with pytest.raises(StepcutError, match=r"^blank = .*\b48(\.0+)? mm"):
+        cam(blank="47.9mm")
