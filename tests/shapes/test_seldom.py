@@ -220,11 +220,8 @@ def test_what_has_no_end_is_written_in_letters() -> None:
 
 
 @pytest.mark.parametrize(("rise", "regrouped"), [("0.2", True), ("0.013", False)])
-def test_cuts_too_thin_for_a_narrow_cutter_to_take_wider_apart_become_even_drops(rise: str, regrouped: bool) -> None:
-    """Three millimetres cover some ten degrees at the bore: what is thick enough, 18 degrees and more, would leave metal between.
-
-    Where the whole ramp is thinner than a cut that does not rub, nothing is regrouped.
-    """
+def test_cuts_too_thin_to_cut_are_put_together_where_the_ramp_is_deep_enough(rise: str, regrouped: bool) -> None:
+    """A division of this scale, half a thousandth of an inch, rubs; a ramp that is no deeper than one has nothing to put together."""
     narrow = Cutting("across", "edge", Cutter("flat", Fraction(3)), Fraction(0))
     flat = example_ring(rise=Fraction(rise))
     plan = solve_ramp(flat, narrow, Stepping(step=Fraction(1)), one_degree_machine(), regroup=True)
@@ -233,10 +230,10 @@ def test_cuts_too_thin_for_a_narrow_cutter_to_take_wider_apart_become_even_drops
 
 def test_a_dwell_at_the_high_end_is_part_of_the_longest_span_that_fits() -> None:
     plan = plan_of(
-        "ramp", outside="50mm", bore="40mm", rise="2mm", cutter="8mm", step="2deg", **{"dwell-high": "10deg"}
+        "ramp", outside="50mm", bore="40mm", rise="2mm", cutter="8mm", step="2deg", **{"dwell-high": "200deg"}
     )
-    assert plan.target["lead_in"] == 10.0
-    assert 180 < plan.target["span"] < 360
+    assert plan.target["lead_in"] == 200.0
+    assert 200 < plan.target["span"] < 360
 
 
 def test_rules_of_a_ramp_that_agree_are_taken_together() -> None:
@@ -358,3 +355,12 @@ def test_a_helix_by_lead_and_angle_that_agree_is_cut_as_by_the_lead() -> None:
     plan = plan_of("helix", **values, angle="20deg")
     assert plan.target["lead"] == pytest.approx(319.3638)
     assert len(plan.stops) == 4
+
+
+def test_an_angle_cutter_finishes_the_face_below_a_slope_and_not_the_one_beside_a_flat() -> None:
+    """Faces at 40 degrees, where the floor falls to its foot, and at 80, where it is level."""
+    targets = "0deg 0mm; 40deg 2mm; 40deg 1mm; 80deg 1mm; 80deg 0mm"
+    plan = plan_of(
+        "ramp", outside="50mm", bore="40mm", cutter="8mm", targets=targets, step="2deg", **{"angle-cutter": "60deg"}
+    )
+    assert [marks for marks, _ in plan.target["upright_faces"]] == [[40.0]]
