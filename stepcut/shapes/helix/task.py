@@ -164,6 +164,8 @@ def _groove(helix: Helix, cutter: Cutter, machine: Machine) -> Groove:
         raise Refused("machine", "no-table", machine=machine.name)
     if machine.slide is None:
         raise Refused("machine", "no-slide", machine=machine.name)
+    if machine.depth is None:
+        raise Refused("machine", "no-depth", machine=machine.name)
     if helix.depth >= helix.diameter / 2:
         raise Refused("depth", "too-deep", depth=helix.depth, radius=helix.diameter / 2)
     groove = Groove(helix, cutter, machine.table.rim, machine.slide)
