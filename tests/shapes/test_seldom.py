@@ -27,8 +27,9 @@ from stepcut.shapes.scroll import task as scrolls
 from stepcut.shapes.scroll.wanted import Scroll
 from stepcut.shapes.taper import mishap as of_taper
 from stepcut.shapes.taper.settings import rows_of
+from stepcut.shapes.taper.words import words as words_of_taper
 from stepcut.shop import gears
-from stepcut.voice import voice_of
+from stepcut.voice import Dials, voice_of
 from stepcut.written import fixed
 from tests.conftest import Run
 from tests.shops import example_ring, half_inch, one_degree_machine, plan_of
@@ -364,3 +365,23 @@ def test_an_angle_cutter_finishes_the_face_below_a_slope_and_not_the_one_beside_
         "ramp", outside="50mm", bore="40mm", cutter="8mm", targets=targets, step="2deg", **{"angle-cutter": "60deg"}
     )
     assert [marks for marks, _ in plan.target["upright_faces"]] == [[40.0]]
+
+
+def test_a_dial_that_falls_as_x_grows_is_set_by_what_is_left_of_its_turn() -> None:
+    """By hand: a blank of 21.2 mm is four turns of 5 mm on the diameter and 1.2 over; counted backward, 3.8."""
+    plan = plan_of("taper", large="20mm", small="18mm", length="10mm", blank="21.2mm", by="compound")
+    falling = replace(plan, second=replace(plan.second, inward="grows"))
+    told = repr(words_of_taper(falling, voice_of(falling.machine), Dials(falling, "mm")))
+    assert "The cross-slide dial FALLS as x grows: at 21.2 mm set it to', '3.80'" in told
+
+
+def test_a_finish_of_one_division_is_not_halved() -> None:
+    plan = plan_of("taper", large="20mm", small="18mm", length="10mm", by="compound", finish="0.01mm")
+    assert [float(plan.second.value(stop.second)) for stop in plan.stops if stop.start == 2] == [9.0]
+
+
+def test_a_cam_by_a_step_that_keeps_its_scallop_is_cut_by_the_step() -> None:
+    cam = {
+        "base": "15mm", "segments": ["rise 2mm in 60deg", "dwell 30deg", "fall 2mm in 60deg"], "cutter": "14mm", "step": "5deg"
+    }  # fmt: skip
+    assert plan_of("cam", **cam, scallop="0.5mm").stops == plan_of("cam", **cam).stops
