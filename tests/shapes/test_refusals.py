@@ -515,8 +515,8 @@ NO_MILL = "machine = bare: has no depth scale and slide. Name a machine that has
     [
         ("ramp", {}, "table", NO_TABLE), ("ramp", {}, "depth", NO_DEPTH), ("ramp", {"cut-with": "side"}, "slide", NO_SLIDE),
         ("helix", {}, "table", NO_TABLE), ("helix", {}, "slide", NO_SLIDE),
-        ("helix", {"groove-width": "8mm", "leave": None}, "slide", NO_SLIDE),
-        ("helix", {}, "depth", NO_DEPTH), ("groove", {}, "depth", NO_DEPTH), ("points", {}, "depth", NO_DEPTH), ("scroll", {}, "depth", NO_DEPTH),
+        ("helix", {"groove-width": "8mm", "leave": "auto"}, "slide", NO_SLIDE),
+        ("helix", {"leave": "auto"}, "depth", NO_DEPTH), ("groove", {}, "depth", NO_DEPTH), ("points", {}, "depth", NO_DEPTH), ("scroll", {}, "depth", NO_DEPTH),
         ("cam", {}, "table", NO_TABLE), ("cam", {}, "depth", NO_DEPTH), ("cam", {"cut-with": "side"}, "slide", NO_SLIDE),
         ("taper", {"by": "compound", "step": None}, "compound", NO_COMPOUND),
         ("taper", {}, "carriage", NO_LATHE), ("taper", {}, "cross-slide", NO_LATHE),

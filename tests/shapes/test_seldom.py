@@ -360,7 +360,7 @@ def test_a_helix_by_lead_and_angle_that_agree_is_cut_as_by_the_lead() -> None:
 
 def test_an_angle_cutter_finishes_the_face_below_a_slope_and_not_the_one_beside_a_flat() -> None:
     """Faces at 40 degrees, where the floor falls to its foot, and at 80, where it is level."""
-    targets = "0deg 0mm; 40deg 2mm; 40deg 1mm; 80deg 1mm; 80deg 0mm"
+    targets = "0deg 0mm; 40deg 2mm; 40deg 1mm; 80deg 1mm; 80deg 0mm; 120deg 0mm"
     plan = plan_of(
         "ramp", outside="50mm", bore="40mm", cutter="8mm", targets=targets, step="2deg", **{"angle-cutter": "60deg"}
     )
