@@ -97,6 +97,11 @@ def place(page: Page) -> str:
     return page.inner_text("#place")
 
 
+def comes(page: Page, words: str) -> None:
+    """Wait until the place begins so: a browser may hand a page that is loaded anew the last press a moment later."""
+    page.wait_for_function("words => document.getElementById('place').innerText.startsWith(words)", arg=words)
+
+
 def numbers(page: Page) -> list[str]:
     return page.eval_on_selector_all("#numbers .num", "found => found.map(one => one.textContent)")
 
@@ -184,7 +189,7 @@ def test_a_check_that_is_off_stops_the_job_until_it_is_looked_at_again(phone: Br
     page.click("#off-list")
     page.click("#list-back")
     page.reload()
-    assert page.is_visible("#off"), "a stopped job stays stopped"
+    page.wait_for_selector("#off", state="visible")  # a stopped job stays stopped
     assert page.is_hidden("#do")
     assert page.input_value("#off-1") == "0.0335"
     page.click("#set-right")
@@ -284,7 +289,7 @@ def test_look_again_stands_before_the_first_act_of_each_piece_and_at_the_end(
     assert place(page).startswith("SET UP · 1 of")
     do(page, 2)
     page.reload()
-    assert place(page).startswith("SET UP · 3 of"), "it has been looked at"
+    comes(page, "SET UP · 3 of")  # it has been looked at
     page.click("#to-list")
     assert page.inner_text("#list").startswith(whole.title)
     assert page.inner_text("#list").rstrip().endswith(whole.last_word)
@@ -322,6 +327,7 @@ def test_a_reload_in_the_middle_goes_on_where_it_was(phone: BrowserContext, tmp_
     page.fill("#words", "chatter; take less")
     page.click("#keep-note")
     page.reload()
+    comes(page, here[0])
     assert (place(page), numbers(page)) == here
     other = written(tmp_path, card(outside="1.8in"), "other.html")
     page.goto(other)
@@ -351,7 +357,7 @@ def test_a_second_piece_begins_empty_and_the_first_one_stays(phone: BrowserConte
     assert "piece 2" in page.inner_text("#piece-shown")
     do(page, 2)
     page.reload()
-    assert place(page).startswith("SET UP · 3 of"), "the piece is kept too"
+    comes(page, "SET UP · 3 of")  # the piece is kept too
     go_to("1")
     assert place(page) == first
 
@@ -443,11 +449,11 @@ def test_garbage_from_another_tab_does_not_take_this_tabs_ticks(phone: BrowserCo
     two.evaluate(f"localStorage.setItem({KEY}, 'spoilt')")
     one.wait_for_function("document.getElementById('trouble').textContent.includes('spoilt in another tab')")
     one.reload()
-    assert place(one).startswith("SET UP · 4 of")
+    comes(one, "SET UP · 4 of")
     two.evaluate("localStorage.clear()")
     one.wait_for_function("document.getElementById('trouble').textContent.includes('taken away')")
     one.reload()
-    assert place(one).startswith("SET UP · 4 of")
+    comes(one, "SET UP · 4 of")
 
 
 # --- the screen is kept on -------------------------------------------------------------------------------------------
