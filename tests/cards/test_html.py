@@ -97,9 +97,12 @@ def place(page: Page) -> str:
     return page.inner_text("#place")
 
 
-def comes(page: Page, words: str) -> None:
-    """Wait until the place begins so: a browser may hand a page that is loaded anew the last press a moment later."""
-    page.wait_for_function("words => document.getElementById('place').innerText.startsWith(words)", arg=words)
+def comes(page: Page, words: str, part: str = "place") -> None:
+    """Wait until a part of the screen has these words in it; a browser may hand what another page kept over a moment later.
+
+    By the browser's own search for text: what is waited for by a function is evaluated in the page, which its rules forbid.
+    """
+    page.locator(f"#{part}").filter(has_text=words).wait_for(state="attached")
 
 
 def numbers(page: Page) -> list[str]:
@@ -381,9 +384,9 @@ def test_two_tabs_share_their_ticks(phone: BrowserContext, tmp_path: Path) -> No
     address = written(tmp_path, card())
     one, two = opened(phone, address), opened(phone, address)
     do(one, 3)
-    two.wait_for_function("document.getElementById('place').textContent.startsWith('SET UP · 4 of')")
+    comes(two, "SET UP · 4 of")
     do(two)
-    one.wait_for_function("document.getElementById('place').textContent.startsWith('SET UP · 5 of')")
+    comes(one, "SET UP · 5 of")
 
 
 def test_a_press_on_a_screen_that_is_out_of_date_ticks_nothing(phone: BrowserContext, tmp_path: Path) -> None:
@@ -425,11 +428,13 @@ def test_garbage_in_storage_is_said_and_put_aside(phone: BrowserContext, tmp_pat
     page = opened(phone, written(tmp_path, whole))
     troubles: list[str] = []
     page.on("pageerror", lambda error: troubles.append(str(error)))
+    do(page)  # nothing is kept of a job before its first act
+    ticked = 1
     for garbage in GARBAGE:
         page.evaluate(f"(text) => localStorage.setItem({KEY}, text)", garbage)
         page.reload()
+        comes(page, "cannot be read. It is put aside", "trouble")
         said = page.inner_text("#trouble")
-        assert "cannot be read. It is put aside" in said, garbage
         assert whole.lost in said
         aside = page.evaluate(
             "Object.keys(localStorage).filter((k) => k.includes(' put aside ')).map((k) => [k, localStorage[k]])"
@@ -437,8 +442,10 @@ def test_garbage_in_storage_is_said_and_put_aside(phone: BrowserContext, tmp_pat
         assert [text for _, text in aside] == [page.evaluate("(text) => text", garbage)]
         assert aside[0][0] in said
         page.evaluate("(key) => localStorage.removeItem(key)", aside[0][0])
+        # A browser that hands the garbage over a moment after the page was loaded has shown it the ticks before, and they are kept.
+        ticked = ticked + 1 if "kept again" in said else 1
         do(page)
-        assert place(page).startswith("SET UP · 2 of"), garbage
+        assert place(page).startswith(f"SET UP · {ticked + 1} of"), garbage
     assert troubles == []
 
 
@@ -447,11 +454,11 @@ def test_garbage_from_another_tab_does_not_take_this_tabs_ticks(phone: BrowserCo
     one, two = opened(phone, address), opened(phone, address)
     do(one, 3)
     two.evaluate(f"localStorage.setItem({KEY}, 'spoilt')")
-    one.wait_for_function("document.getElementById('trouble').textContent.includes('spoilt in another tab')")
+    comes(one, "spoilt in another tab", "trouble")
     one.reload()
     comes(one, "SET UP · 4 of")
     two.evaluate("localStorage.clear()")
-    one.wait_for_function("document.getElementById('trouble').textContent.includes('taken away')")
+    comes(one, "taken away", "trouble")
     one.reload()
     comes(one, "SET UP · 4 of")
 
@@ -480,7 +487,8 @@ def test_the_screen_is_kept_on_from_the_first_press_and_asked_for_again_on_retur
     page.evaluate("window.locks[0].dispatchEvent(new Event('release'))")
     assert page.inner_text("#awake") == "Screen may go dark: not kept on just now."
     page.evaluate("document.dispatchEvent(new Event('visibilitychange'))")
-    page.wait_for_function("window.asked === 2")
+    while page.evaluate("window.asked") != 2:  # a test that hangs here has asked too often or never
+        page.wait_for_timeout(20)
     assert page.inner_text("#awake") == "Screen is kept on."
 
 
@@ -488,7 +496,7 @@ def test_it_says_so_when_the_screen_cannot_be_kept_on(phone: BrowserContext, tmp
     phone.add_init_script(NO_WAKE)
     page = opened(phone, written(tmp_path, card()))
     do(page)
-    page.wait_for_function("document.getElementById('awake').textContent.includes('this browser cannot keep it on')")
+    comes(page, "this browser cannot keep it on", "awake")
 
 
 # --- back to the desk --------------------------------------------------------------------------------------------
