@@ -125,6 +125,7 @@ def test_every_check_is_one_line(name: str, paper: pdf.Paper) -> None:
     assert [each for each in told if not any(line.startswith(each) for line in seen)] == []
 
 
+@pytest.mark.long
 def test_a_check_of_long_numbers_is_one_line_too() -> None:
     """A taper longer than any that this lathe takes: more than a hundred cuts, sizes of six figures."""
     sets = {"large": "388.88mm", "length": "640mm", "taper": "1:12", "scallop": "", "step": "5mm", "blank": "390mm"}

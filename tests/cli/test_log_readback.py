@@ -133,6 +133,7 @@ def test_a_bad_text_is_refused_and_nothing_of_it_written(run: Run, tmp_path: Pat
     assert "1 of 28 cut" not in shown
 
 
+@pytest.mark.long
 def test_taking_in_is_all_or_nothing(tmp_path: Path) -> None:
     with Store(tmp_path / "log.sqlite3") as store:
         row = store.begin("r", "A", "t", "ramp", "", "{}", 3, "m")

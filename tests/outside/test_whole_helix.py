@@ -66,6 +66,7 @@ def test_flats_round_a_floor_are_a_polygon() -> None:
     )
 
 
+@pytest.mark.long
 def test_a_groove_shallower_than_its_dimples_keeps_its_whole_depth() -> None:
     seen = whole_helix.see(
         by_hand(diameter=40, lead=120, length=20, depth=0.1, cutter=6, step=10, kind="ball"), fast=True

@@ -130,7 +130,7 @@ def test_random_profiles(fixed: dict[str, Any], part: int) -> None:
     agrees("profile", 4000, fixed, 3 * SEEDS // part)
 
 
-@pytest.mark.parametrize("closed", [True, False])
+@pytest.mark.parametrize("closed", [pytest.param(True, marks=pytest.mark.long), False])
 @pytest.mark.parametrize("approach", ["end", "side"])
 def test_random_cams(approach: str, closed: bool, part: int) -> None:
     agrees("cam", 5000, {"approach": approach, "closed": closed}, SEEDS // part)
