@@ -90,6 +90,11 @@ class Finished(Section, frozen=True, dict=True):
         turns = {math.degrees(math.asin(min(1.0, way / self.radius))) for way in (0.0, beside, far)}
         return tuple(sorted(place.at + (-turn if face.before else turn) for turn in turns))
 
+    def brim(self, place: Place, radius: float) -> tuple[float, float, float]:
+        """Return where a seat begins, is deepest and ends."""
+        turn = math.degrees(math.asin(min(1.0, radius / self.radius)))
+        return place.at - turn, place.at, place.at + turn
+
 
 def finished(bench: Bench, left: Left, faces: Sequence[Face], beginning: float) -> Left:
     """Return what is left when faces are finished after the cuts that left something.
@@ -111,15 +116,7 @@ def finished(bench: Bench, left: Left, faces: Sequence[Face], beginning: float) 
         for face in faces
     )
     reach = float(cutter.diameter) * math.cos(math.radians(faces[0].angle)) if faces[0].tilted else math.inf
-    rows = []
-    for traced in left.traced:
-        old = traced.section
-        section = Finished(old.line, old.foot, old.leave, old.radius, old.width, old.blank, placed, (), reach)
-        pieces = traced.pieces
-        for place, face in placed:
-            pieces = tuple(_overlaid(section, pieces, place, section.stretch(place, face)))
-        rows.append(Traced(section, pieces))
-    found = summed(rows)
+    found = summed([_laid_over(traced, placed, (), reach) for traced in left.traced])
     return replace(found, least=min(left.least, found.least))
 
 
@@ -148,18 +145,24 @@ def hollowed(bench: Bench, left: Left, seats: Sequence[Seat], beginning: float) 
         for seat in seats
         for k in (-1, 0, 1)
     )
-    rows = []
-    for traced in left.traced:
-        old = traced.section
-        faces, reach = (old.faces, old.reach) if isinstance(old, Finished) else ((), math.inf)
-        section = Finished(old.line, old.foot, old.leave, old.radius, old.width, old.blank, faces, placed, reach)
-        pieces = traced.pieces
-        for place, radius in placed:
-            turn = math.degrees(math.asin(min(1.0, radius / old.radius)))
-            pieces = tuple(_overlaid(section, pieces, place, (place.at - turn, place.at, place.at + turn)))
-        rows.append(Traced(section, pieces))
+    rows = [_laid_over(traced, (), placed, math.inf) for traced in left.traced]
     found = summed([_above(traced) for traced in rows])
     return replace(found, least=left.least, traced=tuple(rows))
+
+
+def _laid_over(
+    traced: Traced, faces: tuple[tuple[Place, Face], ...], seats: tuple[tuple[Place, float], ...], reach: float
+) -> Traced:
+    """Return a section with the cuts of more faces or seats laid over those that it has; faces come before seats."""
+    old = traced.section
+    known = (old.faces, seats, old.reach) if isinstance(old, Finished) else (faces, seats, reach)
+    section = Finished(old.line, old.foot, old.leave, old.radius, old.width, old.blank, *known)
+    pieces = traced.pieces
+    for place, face in faces:
+        pieces = tuple(_overlaid(section, pieces, place, section.stretch(place, face)))
+    for place, radius in seats:
+        pieces = tuple(_overlaid(section, pieces, place, section.brim(place, radius)))
+    return Traced(section, pieces)
 
 
 def _above(traced: Traced) -> Traced:
