@@ -70,7 +70,7 @@ def too_deep(plan: Plan, n: int, found: Fraction) -> TooDeep:
     shape = brought(plan.shape, "mishap")
     if shape is None or not hasattr(shape, "below"):
         raise Refused("cut", "only-ramps", shape=plan.shape)
-    over = float(found - plan.second.value(stop.second)) * (_inward(plan) if plan.axes[1] in ("x", "radius") else 1)
+    over = float(found - plan.second.value(stop.second)) * _inward(plan)
     below = shape.below(plan, stop, float(plan.first.value(stop.first)), float(found))
     if below <= UNSEEN:
         return TooDeep(over, below, Fraction(0), past_end=below == -math.inf)
@@ -81,8 +81,9 @@ def too_deep(plan: Plan, n: int, found: Fraction) -> TooDeep:
 
 def uses_up(plan: Plan, lower: Fraction) -> bool:
     """Whether everything lowered by so much would go through the axis."""
-    to_axis = plan.axes[1] in ("x", "radius") and not plan.grooved and plan.target.get("side") != "bore"
-    return to_axis and lower >= min(plan.second.value(stop.second) for stop in plan.stops)
+    return (
+        _inward(plan) < 0 and not plan.grooved and lower >= min(plan.second.value(stop.second) for stop in plan.stops)
+    )
 
 
 def _groove(plan: Plan, n: int, found: Fraction) -> TooDeep:
@@ -124,8 +125,8 @@ def width_along(plan: Plan, n: int) -> float:
 
 
 def _inward(plan: Plan) -> int:
-    """Return -1 where a cut too deep reads less (an outside turned, a cam), 1 where it reads more (a bore)."""
-    return 1 if plan.target.get("side") == "bore" else -1
+    """Return -1 where a cut too deep reads less (an outside turned, a cam), 1 where it reads more (a bore, a depth)."""
+    return -1 if plan.axes[1] in ("x", "radius") and plan.target.get("side") != "bore" else 1
 
 
 class GoOn(Struct, frozen=True):
@@ -168,7 +169,7 @@ def go_on(old: Plan, new: Plan, begin: int, alike: bool = True) -> GoOn:
         alike and len(new.stops) == len(old.stops) and all((a.first, a.start) == (b.first, b.start) for a, b in pairs)
     )
     if same or new.axes in IN_ORDER:
-        inward = _inward(new) if new.axes[1] in ("x", "radius") else 1
+        inward = _inward(new)
         changed = tuple(a.n for a, b in pairs[: begin - 1] if (a.first, a.second) != (b.first, b.second))
         deeper = tuple(a.n for a, b in pairs[: begin - 1] if inward * (b.second - a.second) > 0)
         kept = {stop.n for stop in new.stops[begin - 1 :]}
