@@ -72,17 +72,19 @@ class Joining(Ticks):
         tuple of int
             How many of each were new.
         """
-        note = """INSERT INTO notes (job, at, n, words, next_time) SELECT ?1, ?2, ?3, ?4, ?5 WHERE NOT EXISTS
-            (SELECT 1 FROM notes WHERE job = ?1 AND at = ?2 AND n IS ?3 AND words = ?4)"""
-        reading = """INSERT INTO readings (job, n, at, wanted, found) SELECT ?1, ?2, ?3, ?4, ?5 WHERE NOT EXISTS
-            (SELECT 1 FROM readings WHERE job = ?1 AND n = ?2 AND at = ?3 AND found = ?5)"""
+        note = """INSERT INTO notes (job, at, n, words, next_time) SELECT :job, :at, :n, :words, :next WHERE NOT EXISTS
+            (SELECT 1 FROM notes WHERE job = :job AND at = :at AND n IS :n AND words = :words)"""
+        reading = """INSERT INTO readings (job, n, at, wanted, found) SELECT :job, :n, :at, :wanted, :found WHERE NOT EXISTS
+            (SELECT 1 FROM readings WHERE job = :job AND n = :n AND at = :at AND found = :found)"""
         new = [0, 0, 0]
         with self._change() as db:
             new[0] = self._take_ticks(db, job, ticks)
             for said in notes:
-                new[1] += db.execute(note, (job, said.at, said.cut, said.text, int(said.next_time))).rowcount
-            for row in readings:
-                new[2] += db.execute(reading, (job, *row)).rowcount
+                row = {"job": job, "at": said.at, "n": said.cut, "words": said.text, "next": int(said.next_time)}
+                new[1] += db.execute(note, row).rowcount
+            for cut, at, wanted, found in readings:
+                row = {"job": job, "n": cut, "at": at, "wanted": wanted, "found": found}
+                new[2] += db.execute(reading, row).rowcount
             if any(new):
                 self._event(db, job, "read back", None, f"{new[0]} ticks, {new[1]} notes, {new[2]} readings")
             if new[0]:
