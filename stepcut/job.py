@@ -109,7 +109,7 @@ class Job(Struct, frozen=True, dict=True):
             plan = self.plan
         except (Refused, StepcutError):
             return frozenset()
-        deepens = plan.approach not in ("lathe", "compound", "lines") and plan.axes[1] != "radius"
+        deepens = plan.approach not in ("lathe", "lines") and not plan.coned and plan.axes[1] != "radius"
         return moved(self.machine, {plan.first.name, plan.second.name}, deepens)
 
     def _was(self) -> Mapping[str, str] | None:

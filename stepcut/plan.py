@@ -138,6 +138,11 @@ class Plan(Struct, frozen=True):
         """Whether table and slide follow a groove, equally deep at every cut: the second scale says how far along, not how deep."""
         return self.axes == ("table", "x")
 
+    @property
+    def coned(self) -> bool:
+        """Whether each pass of a taper is a whole cone, by a slanted slide or work that stands slanted, and not one of many steps."""
+        return self.approach in ("compound", "set-over")
+
     def at_blue(self, share: float) -> tuple[float, float]:
         """Return what a share of blue means: height still standing, mm, and volume left of all copies, mm^3.
 

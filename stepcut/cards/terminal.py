@@ -133,9 +133,6 @@ def cells_of(line: Line, titles: list[str], card: Card) -> list[str]:
 def cuts(page: Page, card: Card) -> None:
     """Add the cycle, said once, and the lines in their groups."""
     page.heading(f"{len(card.lines)} cuts")
-    if not card.lines:
-        page.add("No cuts: made with one of the settings above.")
-        return
     page.add(" > ".join(card.cycle), first="EACH CUT: ", indent="  ")
     page.add(card.overshot, indent="  ", first="")
     titled = columns_of(card, page.width)

@@ -173,7 +173,7 @@ def chance_line(plan: Plan, voice: Voice, errors: Errors | None = None) -> str:
         return ""
     whose = "errors of your own readings" if told["readings"] else "errors of the machine's file"
     steep = ""
-    if plan.axes == ("z", "x"):
+    if plan.axes == ("z", "x") and not plan.coned:
         steep = "; faces steeper than 45°, which no leave on the radius guards, are not counted"
     elif _upright(plan):
         steep = "; upright faces, which no leave guards, are not counted"

@@ -42,12 +42,10 @@ def _row(store: Store, recipe: str, sets: list[str] | None, machine: str | None,
     """Return the job of a recipe that may be ticked off."""
     from stepcut.cli import show as showing
     from stepcut.cli.begun import open_or_begun
-    from stepcut.errors import BadValue, WouldSpoil
+    from stepcut.errors import WouldSpoil
 
     the_job = showing.opened(recipe, sets, machine)
     plan = showing.solved(the_job)
-    if not plan.stops:
-        raise BadValue("recipe", recipe, "has no steps to tick off", "Cut it by its set-up; see stepcut card.")
     if plan.spoils:
         verdict = showing.whole(the_job).verdict.rstrip(".")
         raise WouldSpoil("recipe", recipe, f"DO NOT CUT: {verdict}", "Mend the recipe first.")

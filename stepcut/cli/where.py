@@ -44,8 +44,6 @@ def _body(
         )
     about = asked(recipe, job, set_, machine, partly=True)
     plan = about.plan
-    if not plan.stops:
-        raise BadValue("recipe", recipe, "has no steps", "Cut it by its set-up; see stepcut card.")
     unit = about.voice.unit  # a reading is in the unit of the card
     at = at_machine.first_reading(plan, table, unit) if table is not None else None
     deep = at_machine.second_reading(plan, depth, unit) if depth is not None else None

@@ -15,7 +15,7 @@ def sweeps(plan: Plan) -> dict[int, int]:
 
 def roughing(plan: Plan, n: int) -> tuple[int, ...]:
     """Return the divisions of the cross-slide to pass at before a stop of a turned shape; none of any other shape."""
-    passes: tuple[int, ...] = plan.details.roughing.get(n, ()) if plan.axes == ("z", "x") else ()
+    passes: tuple[int, ...] = plan.details.roughing.get(n, ()) if plan.axes == ("z", "x") and not plan.coned else ()
     return passes
 
 
@@ -56,14 +56,12 @@ def outermost(plan: Plan) -> Fraction:
 
 def turned_over(plan: Plan) -> Fraction | None:
     """Return the diameter, mm, whose rim passes the cutter or is the cutter's own; None where no input tells it."""
-    if plan.approach == "compound":
+    if plan.coned:
         return 2 * max(Fraction(plan.details.metal), Fraction(plan.details.taper.large) / 2)
     if plan.axes != ("z", "x"):
         return plan.cutter.diameter or None
     if plan.approach != "lathe":
         return None
-    if not plan.stops:
-        return Fraction(plan.details.taper.large)
     return 2 * (max(plan.second.value(stop.second) for stop in plan.stops) if in_bore(plan, 1) else outermost(plan))
 
 

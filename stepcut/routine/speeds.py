@@ -32,7 +32,7 @@ def rate_line(plan: Plan, voice: Voice) -> Fact:
 
 
 def _on_lathe(plan: Plan) -> bool:
-    return plan.approach in ("lathe", "compound")
+    return plan.approach == "lathe" or plan.coned
 
 
 def _feet(plan: Plan) -> Range:

@@ -116,7 +116,7 @@ def clear_of(plan: Plan) -> Clear | None:
         return 1, min(Fraction(0), *values)
     if plan.axes[1] == "radius":
         return -1, max(Fraction(plan.target.get("blank_diameter", 0)) / 2, *values)
-    if plan.axes[0] != "z":
+    if plan.axes[0] != "z" or plan.coned:
         return None
     values += [plan.second.value(x) for passes in plan.details.roughing.values() for x in passes]
     return (1, min(values)) if plan.details.in_bore else (-1, max(values))

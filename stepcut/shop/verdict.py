@@ -125,8 +125,6 @@ def _travel(plan: Plan) -> Iterator[Reason]:
 
     Depths, and places along an axis, begin at the touch-off: nought is a position too.
     """
-    if not plan.stops:
-        return
     for axis, scale, marks in (
         (plan.axes[0], plan.first, [stop.first for stop in plan.stops]),
         (plan.axes[1], plan.second, [stop.second for stop in plan.stops]),
@@ -170,7 +168,7 @@ def below(plan: Plan, errors: Errors | None = None) -> dict[str, float] | None:
     None where the shape does not tell how clear its cuts are.
     """
     tell = getattr(plan.details, "clearances", None)
-    told = tell(plan) if tell is not None and plan.stops else None
+    told = tell(plan) if tell is not None else None
     if told is None:
         return None
     cuts = told * plan.copies

@@ -136,7 +136,7 @@ def clashes(svg: str) -> list[tuple[str, str]]:
     ]
 
 
-# Lines and points, and grooves whose wall is no one line, leave no stair to map; nor does a taper by the compound.
+# Lines and points, and grooves whose wall is no one line, leave no stair to map; nor does a taper by whole cones.
 WITHOUT_MAP = {"helix", "scroll", "points", "divide", "rule"}
 
 
@@ -145,7 +145,7 @@ def test_no_words_of_a_drawing_stand_on_each_other() -> None:
         plan = plan_of(path.stem)
         made = {"part": drawing.part(plan), "map": drawing.file_map(plan, "in")}
         assert made["part"] is not None, path.stem
-        assert (made["map"] is None) == (plan.approach == "compound" or plan.shape in WITHOUT_MAP), path.stem
+        assert (made["map"] is None) == (plan.coned or plan.shape in WITHOUT_MAP), path.stem
         for each in made.values():
             assert each is None or clashes(each.svg) == [], path.stem
 

@@ -496,20 +496,6 @@ def test_ticking_needs_a_plan_that_may_be_cut(run: Run, tmp_path: Path) -> None:
     spoiling = run("tick", "sluice-clamp-ramp", "--set", "cutter=5/8in", "--lines", input="q\n", env=env)
     assert spoiling.returncode == 1
     assert "DO NOT CUT" in spoiling.stderr
-    bare = run(
-        "tick",
-        "bollard-pin-taper",
-        "--set",
-        "by=set-over",
-        "--set",
-        "work-length=12in",
-        "--lines",
-        input="q\n",
-        env=env,
-    )
-    assert (
-        bare.stderr == "recipe = bollard-pin-taper: has no steps to tick off. Cut it by its set-up; see stepcut card.\n"
-    )
 
 
 def test_a_finished_job_is_ended(run: Run, tmp_path: Path) -> None:

@@ -201,7 +201,8 @@ class Turned:
         self.width = plan["cutter"].get("width", 0.0)
         slope = np.radians(plan["target"].get("per_side", 0.0))
         self.slope = -slope if self.part.bore else slope
-        self.slanted = np.array([(s["compound"], s["x"]) for s in plan["stops"] if "compound" in s]).reshape(-1, 2)
+        along = {"compound": "compound", "set-over": "z"}.get(plan["approach"])
+        self.slanted = np.array([(s[along], s["x"]) for s in plan["stops"] if along]).reshape(-1, 2)
         self.blank = plan["target"].get("blank", 0.0) / 2
         if len(self.slanted):
             self.nose, self.front, self.back, self.straight = 0.0, *(np.empty((0, 2)),) * 3

@@ -140,7 +140,7 @@ def _check_set_over(values: Values, small: Fraction, length: Fraction) -> None:
 def build(values: Values, machine: Machine) -> Plan:
     """Return the solved plan of a taper."""
     from stepcut.shapes.turned.bench import TaperSizes
-    from stepcut.shapes.turned.task import set_up, solve
+    from stepcut.shapes.turned.task import solve
     from stepcut.shapes.turned.wanted import taper
 
     large, small, length = _sizes(values)
@@ -160,9 +160,8 @@ def build(values: Values, machine: Machine) -> Plan:
     by = values["by"]
     if by == "set-over":
         _check_set_over(values, small, length)
-        return set_up(turning, machine, target, sizes)
     if by != "steps":
-        from stepcut.shapes.taper.compound import solve as by_compound
+        from stepcut.shapes.taper.cones import solve as by_cones
 
-        return by_compound(turning, machine, target, sizes)
+        return by_cones(turning, machine, target, sizes)
     return solve(taper(large, small, length, side), turning, machine, "taper", target, sizes)

@@ -1,24 +1,31 @@
-"""What the hands do at one cut of a taper: steps as of any turned shape, or a pass of the compound."""
+"""What the hands do at one cut of a taper: steps as of any turned shape, or a whole cone."""
 
 from __future__ import annotations
 
 import math
 from fractions import Fraction
 
-from stepcut.acts import Fact, Reading
+from stepcut.acts import Axis, Fact, Reading
 from stepcut.plan import Stop
 from stepcut.routine.cycles import Cycle, Event
 from stepcut.routine.hands import Hands
 from stepcut.routine.passes import Milled, Turned
-from stepcut.shapes.taper.words import angle_check, gauge_place
+from stepcut.shapes.taper.words import angle_check, gauge_place, set_over_check
 from stepcut.written import length_text
 
 
-class Compound(Cycle):
-    """Depth by the cross-slide in front of the face, the compound fed along the flank, tool out, compound back."""
+class Cones(Cycle):
+    """Depth by the cross-slide in front of the face, a whole cone fed along its flank, tool out, and back."""
 
     clear_words = "TOOL CLEAR"
     measured = True
+    along: Axis = "compound"  # what is fed
+    first_word, fed, back = (
+        "set x in front of the face",
+        "feed the compound to its reading",
+        "compound back in front of the face",
+    )
+    each = "set in front of the face, the compound fed by hand as far as the line says"
 
     @property
     def inward(self) -> int:
@@ -27,8 +34,8 @@ class Compound(Cycle):
 
     @property
     def ahead(self) -> Fraction:
-        """Where the compound stands before a pass: in front of the face."""
-        return -self.hands.clearance("compound")
+        """Where a pass begins: in front of the face."""
+        return -self.hands.clearance(self.along)
 
     @property
     def clear_x(self) -> Fraction:
@@ -40,27 +47,30 @@ class Compound(Cycle):
         """Return how a pass goes and comes back."""
         hands = self.hands
         return (
-            (f"Each pass: {hands.names['x']} set in front of the face, the compound fed by hand as far as the line says, out to clear: "
-             f"{hands.names['x']}", hands.reading("x", self.clear_x)),
-            ("Only then the compound back in front of the face, to", hands.reading("compound", self.ahead)),
+            (f"Each pass: {hands.names['x']} {self.each}, out to clear: {hands.names['x']}", hands.reading("x", self.clear_x)),
+            (f"Only then the {self.back}, to", hands.reading(self.along, self.ahead)),
         )  # fmt: skip
 
     def begin(self) -> None:
         """Tool clear of the work, in front of the face."""
         hands = self.hands
-        hands.sense = {"x": self.inward, "compound": 1}
-        hands.at = {"compound": self.ahead, "x": self.clear_x}
+        hands.sense = {"x": self.inward, self.along: 1}
+        hands.at = {self.along: self.ahead, "x": self.clear_x}
         for start in (1, 2):
-            hands.said[start] = "each line: set x in front of the face, feed the compound to its reading"
+            hands.said[start] = f"each line: {self.first_word}, {self.fed}"
+
+    def feeding(self, to: Fraction) -> str:
+        """Return the words of the feed."""
+        return f"Feed the compound slowly and evenly to {self.hands.feed_text(self.along, to)}."
 
     def cut(self, stop: Stop) -> None:
         """Make one pass."""
         hands, to = self.hands, self.first(stop)
         hands.set("x", self.second(stop))
-        hands.feed("compound", to, f"Feed the compound slowly and evenly to {hands.feed_text('compound', to)}.")
+        hands.feed(self.along, to, self.feeding(to))
         hands.clear("x", self.clear_x, f"Tool out clear to {hands.names['x']} {hands.reading('x', self.clear_x)}.")
-        text = f"Compound back in front of the face to {hands.reading('compound', self.ahead)}."
-        hands.clear("compound", self.ahead, text)
+        text = f"{self.back.capitalize()} to {hands.reading(self.along, self.ahead)}."
+        hands.clear(self.along, self.ahead, text)
 
     def get_clear(self, event: Event) -> None:
         """Stand clear before the angle is looked at."""
@@ -73,9 +83,14 @@ class Compound(Cycle):
     def comes(self, stop: Stop) -> str:
         """Return what is looked at before the finish."""
         plan, voice = self.plan, self.hands.voice
-        check = angle_check(plan, voice)
-        said = ("finish.", check, gauge_place(plan, voice), "Mend the angle, and only then cut to size.")
+        said = ("finish.", *self.looked_at(), gauge_place(plan, voice), self.mended)
         return " ".join(words for words in said if words)
+
+    mended = "Mend the angle, and only then cut to size."
+
+    def looked_at(self) -> tuple[str, ...]:
+        """Return how the angle is looked at on the cone that stands."""
+        return (angle_check(self.plan, self.hands.voice),)
 
     def readings(self, stop: Stop) -> tuple[Reading, ...]:
         """Return what the last pass must measure at the face, and how long the cone then is."""
@@ -90,16 +105,29 @@ class Compound(Cycle):
 
     def short(self) -> tuple[str, ...]:
         """Return the cycle in a few words for each act."""
-        return (
-            "tool clear in front of the face",
-            "set x",
-            "feed the compound to its reading",
-            "tool out",
-            "compound back in front of the face",
-        )
+        return ("tool clear in front of the face", "set x", self.fed, "tool out", self.back)
+
+
+class SetOver(Cones):
+    """Between centres, the tailstock set over: the flank stands along the ways, and the carriage feeds."""
+
+    along: Axis = "z"
+    fed, back = "feed the carriage up to z", "carriage back in front of the face"
+    each = "set in front of the face, the carriage fed toward the headstock up to the line's z"
+    mended = "Mend the set-over, touch the cone beside the face anew, set x to the DIAMETER measured there; only then cut to size."
+
+    def feeding(self, to: Fraction) -> str:
+        """Return the words of the feed."""
+        return f"Feed toward the headstock up to {self.hands.feed_text(self.along, to)}."
+
+    def looked_at(self) -> tuple[str, ...]:
+        """Return how two diameters tell what the set-over is off."""
+        return (set_over_check(self.plan, self.hands.voice),)
+
+
+CYCLES = {"compound": Cones, "set-over": SetOver, "lathe": Turned, "mill": Milled}
 
 
 def cycle(hands: Hands) -> Cycle:
     """Return the cycle of a plan."""
-    approach = hands.plan.approach
-    return Compound(hands) if approach == "compound" else Turned(hands) if approach == "lathe" else Milled(hands)
+    return CYCLES[hands.plan.approach](hands)

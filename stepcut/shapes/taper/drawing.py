@@ -1,4 +1,4 @@
-"""A taper as it stands in the lathe: by steps as any turned profile; by the compound the cone, and the way that the tool is fed."""
+"""A taper as it stands in the lathe: by steps as any turned profile; by whole cones the cone, and the way that the tool is fed."""
 
 from __future__ import annotations
 
@@ -13,8 +13,8 @@ RIGHT, TOP = 50.0, 9.0
 
 
 def part(plan: Plan) -> Drawing:
-    """Return the taper; by the compound with the compound's way beside the flank."""
-    if plan.approach != "compound":
+    """Return the taper; by whole cones with the tool's way beside the flank, work between centres slanted as it stands."""
+    if not plan.coned:
         return turned(plan)
     sizes = plan.details.taper
     bore, length = sizes.side == "bore", float(sizes.length)
@@ -25,10 +25,15 @@ def part(plan: Plan) -> Drawing:
     middle = TOP + tall * scale
     svg = Svg(WIDTH, 2 * middle + 10)
 
-    def at(z: float, radius: float) -> Point:
-        return RIGHT - z * scale, middle + radius * scale
+    tilted, end = plan.approach == "set-over", length * 1.25
+    slope = math.radians(sizes.half_angle) if tilted else 0.0
 
-    end = length * 1.25
+    def at(z: float, radius: float) -> Point:
+        """Turned about the end that the headstock holds; the work's other end comes toward YOU."""
+        off = end - z
+        along, out = off * math.cos(slope) - radius * math.sin(slope), off * math.sin(slope) + radius * math.cos(slope)
+        return RIGHT - (end - along) * scale, middle + out * scale
+
     if bore:
         for side in (-1, 1):
             svg.area(
@@ -53,14 +58,13 @@ def part(plan: Plan) -> Drawing:
     svg.line([(x, TOP - 3), (x, 2 * middle - TOP + 3)], 0.3, "1,1")
     svg.text((0, TOP - 5), "HEADSTOCK", "start", bold=True)
     svg.text((WIDTH / 2, svg.height - 1), "YOU", bold=True)
-    label = "The cone, and the way of the compound along its flank"
-    return Drawing(
-        svg.done(label), WIDTH, svg.height, f"{scale_text(scale)}, from above; the arrow: the compound's feed"
-    )
+    feed = "carriage" if tilted else "compound"
+    label = f"The cone, and the way of the {feed} along its flank"
+    return Drawing(svg.done(label), WIDTH, svg.height, f"{scale_text(scale)}, from above; the arrow: the {feed}'s feed")
 
 
 def _way(svg: Svg, at: object, plan: Plan, bore: bool) -> None:
-    """Add the compound's feed beside the flank on the side of YOU, from in front of the face."""
+    """Add the feed beside the flank on the side of YOU, from in front of the face."""
     assert callable(at)  # noqa: S101  # a function of this module
     sizes = plan.details.taper
     length, slope = float(sizes.length), math.tan(math.radians(sizes.half_angle))

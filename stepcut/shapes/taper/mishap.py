@@ -1,4 +1,4 @@
-"""After a mistake at a taper: by steps see :mod:`stepcut.shapes.turned.mishap`; by the compound each pass is a whole cone."""
+"""After a mistake at a taper: by steps see :mod:`stepcut.shapes.turned.mishap`; otherwise each pass is a whole cone."""
 
 from __future__ import annotations
 
@@ -11,10 +11,10 @@ from stepcut.shapes.turned import mishap
 def below(plan: Plan, stop: Stop, where: float, found: float | None = None) -> float:
     """Return how far a cut stands below the wanted surface when it is made at another place, or was found so deep, mm.
 
-    Minus infinite past the ends of the taper.  A pass of the compound that stands farther on is a cone moved along the axis: it
+    Minus infinite past the ends of the taper.  A pass of a whole cone that stands farther on is a cone moved along the axis: it
     takes more of the radius, by the tangent, all along.
     """
-    if plan.approach != "compound":
+    if not plan.coned:
         return mishap.below(plan, stop, where, found)
     slope, travel = math.radians(plan.target["per_side"]), float(plan.first.value(stop.first))
     on = where - travel
@@ -24,7 +24,7 @@ def below(plan: Plan, stop: Stop, where: float, found: float | None = None) -> f
 
 
 def below_end_for_end(plan: Plan, stop: Stop, length: float) -> float:
-    """Return how far a pass of the compound stands below the wanted surface that was made on the other end of a part so long, mm.
+    """Return how far a pass of a whole cone stands below the wanted surface that was made on the other end of a part so long, mm.
 
     Its cone grows from that end; of the taper it takes most at the large end, minus infinite where it does not come so far.
     """

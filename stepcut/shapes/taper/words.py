@@ -6,12 +6,11 @@ from stepcut import gate
 from stepcut.acts import Fact, Words
 from stepcut.machine import Scale
 from stepcut.plan import Plan
-from stepcut.shapes.taper.settings import BLUNT, DIVISION, REST, SINE_BAR, cosine, indicated, rows_of, sine, stand_off
+from stepcut.shapes.taper.settings import BLUNT, DIVISION, SINE_BAR, cosine, indicated, rows_of, sine, stand_off
 from stepcut.shapes.turned import words as turned
 from stepcut.shapes.turned.bench import TaperSizes
 from stepcut.shapes.turned.words import CAUTIONS, dial_fact, dial_word
 from stepcut.shop import tapers
-from stepcut.shop.biting import pass_depth
 from stepcut.voice import Dials, Voice
 from stepcut.written import angle_text
 
@@ -60,57 +59,55 @@ def _by_sine_bar(sizes: TaperSizes, voice: Voice) -> Fact:
     return what, voice.length(tapers.sine_block(float(bar), sizes.half_angle))
 
 
-def _by_tailstock(plan: Plan, voice: Voice) -> tuple[Fact, ...]:
+def _by_tailstock(plan: Plan, voice: Voice, dials: Dials) -> tuple[Fact, ...]:
     """Return how a taper is cut between centres with the tailstock set over; no bore is.
 
-    An indicator that the carriage carries shows nothing of the angle there, for the carriage made the flank: two diameters do.
+    The barrel of the tailstock shows how far it was moved; an indicator that the carriage carries shows nothing of the angle, for the
+    carriage makes the flank: two diameters do.
     """
     sizes: TaperSizes = plan.details.taper
     large, small, length = float(sizes.large), float(sizes.small), float(sizes.length)
     work = float(sizes.work_length or 0)  # one without it was refused
-    long = f"{voice.length(work)} long between its centres"
-    depth, rest = voice.size(pass_depth(plan.material, plan.carbide)), voice.size(REST[voice.unit])
     return (
-        ("Part between centres, driven by a dog that may tilt; tool exactly at centre height", "TRUE"),
-        (f"Tailstock toward the tool side for a small end there, by a dial; work {long}: set over",
-         voice.length(tapers.set_over(large, small, length, work))),
-        ("Dry run, spindle stopped, tool clear: carriage over the whole length, and back", "CLEAR"),
-        (f"Passes by the carriage, tool out before it goes back: down to {rest} over the size on the radius, each at most", depth),
-        *_set_over_check(sizes, work, voice),
-        ("Set-over mended by that, and only then to size, in two passes", "YES"),
+        ("Part between greased centres, which bear on one side; its dog may tilt; tool exactly at centre height", "TRUE"),
+        ("Tailstock not set over: a test bar's two ends under the indicator, or two diameters of a trial cut", "ALIKE"),
+        (f"Indicator in the tool post, at 0 on the front of the tailstock's barrel. Tailstock moved TOWARD YOU, clamped (small end at its "
+         f"face; work {voice.length(work)} between centres): it shows", voice.length(tapers.set_over(large, small, length, work))),
+        ("Tool touches the face at the tailstock: z", "0"),
+        _set_by_the_blank(plan, voice, dials),
+        ("Dry run, spindle stopped, tool clear of centre, dog and tailstock: carriage over the whole length, and back", "CLEAR"),
     )  # fmt: skip
 
 
-def _set_over_check(sizes: TaperSizes, work: float, voice: Voice) -> tuple[Fact, ...]:
-    """Return how two diameters tell what the set-over is off; nothing on a cone too short for that.
+def set_over_check(plan: Plan, voice: Voice) -> str:
+    """Return how two diameters of the cone that stands tell what the set-over is off; a gauge or the blue on one too short for that.
 
     Notes
     -----
     Diameters a length c apart differ by c (D - d) / l; as the set-over is work (D - d) / 2 l, an error e of that difference is
     e work / 2 c of it.
     """
-    told = indicated(sizes.half_angle, float(sizes.length), voice.unit)
+    sizes: TaperSizes = plan.details.taper
+    told = indicated(sizes.half_angle, plan.details.long, voice.unit)
     if told is None:
-        return (("A gauge or the blue on the cone that stands then", "FITS"),)
+        return "A gauge or the blue on the cone that stands tells the angle."
     apart, reading, _ = told
     each = DIVISION[voice.unit]
+    move = voice.length(float(each) * float(sizes.work_length or 0) / (2 * float(apart)))
     return (
-        (
-            f"Then two diameters measured, {voice.size(apart)} apart along the axis: they differ by",
-            voice.length(2 * reading),
-        ),
-        (
-            f"Each {voice.size(each)} more there: set over too far by",
-            voice.length(float(each) * work / (2 * float(apart))),
-        ),
+        f"Two diameters {voice.size(apart)} apart along the axis must differ by {voice.length(2 * reading)}; "
+        f"each {voice.size(each)} more: tailstock {move} AWAY from you; less: toward you."
     )
 
 
 def _set_by_the_blank(plan: Plan, voice: Voice, dials: Dials) -> Fact:
-    """Return how the cross-slide is set: by the blank or the hole, beside the face, where the compound stands at 0."""
+    """Return how the cross-slide is set: by the blank or the hole, beside the face."""
     details, scale = plan.details, plan.second
     what, least = ("hole", "at most") if details.in_bore else ("blank", "at least")
-    size = f"The {what} measured, {least} {voice.length(2 * details.metal)} DIAMETER. Compound at 0: tool touches it beside the face"
+    there = "Compound at 0: tool" if plan.approach == "compound" else "Tool"
+    size = (
+        f"The {what} measured, {least} {voice.length(2 * details.metal)} DIAMETER. {there} touches it beside the face"
+    )
     if scale.per_turn is None or not scale.backward(False):
         return f"{size}; set the {scale.name} to what you measured: x is then the size at the face, in", dial_word(plan)
     dial = dials.at(scale, -details.metal % scale.per_turn)
@@ -159,30 +156,31 @@ def _sizes(plan: Plan, voice: Voice) -> tuple[Fact, ...]:
 def words(plan: Plan, voice: Voice, dials: Dials) -> Words:
     """Return what a taper says about itself."""
     head, sizes = rows_of(plan, voice), _sizes(plan, voice)
-    if plan.approach == "compound":
+    if plan.coned:
+        tilted = plan.approach == "set-over"
+        by, set_up = (
+            ("cross-slide and carriage, tailstock set over", _by_tailstock)
+            if tilted
+            else ("cross-slide and compound", _by_compound)
+        )
         at_face = "large" if plan.details.in_bore else "small"
         end = dials.at(plan.second, plan.second.value(plan.stops[-1].second))
         left = f"{voice.length(plan.result.stock_max)} on the radius, everywhere"
         return Words(
             size=head[0][1],
-            head=(*head, ("Cut", "lathe, cross-slide and compound; no stairs, nothing to file"), dial_fact(plan)),
+            head=(*head, ("Cut", f"lathe, {by}; no stairs, nothing to file"), dial_fact(plan)),
             desk=(
                 ("Leave", left),
                 ("End size", f"x {end} {dial_word(plan)}, the {at_face} end, at the face"),
                 *_gauge(plan, voice),
             ),
-            set_up=_by_compound(plan, voice, dials),
+            set_up=set_up(plan, voice, dials),
             after=sizes,
             cautions=CAUTIONS,
-            names=("compound", "x"),
+            names=("z" if tilted else "compound", "x"),
             column="STAGE",
             ticks=("set", "cut"),
         )
-    if not plan.stops:
-        return Words(
-            size=head[0][1], head=(*head, dial_fact(plan)), desk=(), set_up=_by_tailstock(plan, voice), after=sizes, cautions=CAUTIONS,
-            names=("z", "x"), column="CORNER", ticks=("set", "cut"),
-        )  # fmt: skip
     return turned.words(plan, voice, dials, head, sizes)
 
 

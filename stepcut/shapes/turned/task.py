@@ -122,17 +122,6 @@ def solve(
     )
 
 
-def set_up(turning: Turning, machine: Machine, target: dict[str, Any], taper: TaperSizes) -> Plan:
-    """Return the plan of a taper that is cut by a set-up and not by steps: nothing of it stands to be filed."""
-    along, across = scales(machine, turning.where)
-    return Plan(
-        shape="taper", target=target, machine=machine, cutter=turning.cutter, approach=turning.where, edge_behind=None,
-        leave=turning.leave or Fraction(0), first=along, second=across, axes=("z", "x"), stops=(),
-        result=Result(0.0, 0.0, 0.0, 0.0, 0.0, 0.0), remarks=(), contact=None, picture=None,
-        details=TurnedDetails(taper=taper),
-    )  # fmt: skip
-
-
 def steepest(solved: list[CutFlank]) -> Task:
     """Return the task of the flank that asks for most leave."""
     return max((each.task for each in solved), key=lambda task: sum(safe_leave(task)))

@@ -1,8 +1,9 @@
-"""Tapers cut by the compound: what its passes leave, how the angle is looked at, where a gauge stands, what is refused."""
+"""Tapers cut in whole cones, by the compound or between centres: what their passes leave, how the angle is looked at, where a gauge stands, what is refused."""
 
 from __future__ import annotations
 
 import math
+import re
 from typing import Any
 
 import pytest
@@ -14,6 +15,7 @@ from stepcut.acts import Heading
 from stepcut.errors import StepcutError
 from stepcut.plan import Plan
 from stepcut.routine import acts, card
+from stepcut.shapes.taper.drawing import part
 from stepcut.shapes.taper.settings import indicated, stand_off
 from tests.conftest import Run
 from tests.outside import front, whole_part
@@ -22,9 +24,11 @@ from tests.routine.simulated import played
 
 SPIKE = {"large": "17mm", "small": "0mm", "included": "60deg", "by": "compound"}
 PIN = {"large": "27mm", "length": "45mm", "taper": "1:20", "by": "compound", "blank": "28mm"}
+SHAFT = {"large": "25mm", "small": "23mm", "length": "60mm", "by": "set-over", "work-length": "180mm"}
 SOCKET = {"large": "29mm", "included": "12deg", "length": "37mm", "side": "bore", "by": "compound"}
 CASES = {"a point": SPIKE, "a pin": PIN, "a socket": SOCKET, "a pin with a leave": {**PIN, "leave": "0.1mm"},
-         "a pin from the bar": {**PIN, "blank": "33mm", "cut-depth": "0.5mm", "finish": "0.3mm"}}  # fmt: skip
+         "a pin from the bar": {**PIN, "blank": "33mm", "cut-depth": "0.5mm", "finish": "0.3mm"},
+         "a shaft between centres": SHAFT, "a shaft from the bar": {**SHAFT, "blank": "28mm", "leave": "0.05mm"}}  # fmt: skip
 
 
 def plan_of(values: dict[str, Any], machine: str = "metric") -> Plan:
@@ -42,7 +46,8 @@ def test_its_passes_cut_the_cone_out_of_the_blank_and_nothing_else(name: str) ->
     turn = -slope if bore else slope
     swept = []
     for stop in plan["stops"]:
-        end = (stop["compound"] * math.cos(turn), stop["x"] + stop["compound"] * math.sin(turn))
+        travel = stop["z" if plan["approach"] == "set-over" else "compound"]
+        end = (travel * math.cos(turn), stop["x"] + travel * math.sin(turn))
         begin = (-1.0, stop["x"] - math.tan(turn))
         far = 0.0 if bore else 60.0
         swept.append(Polygon([begin, end, (end[0], far), (begin[0], far)]))
@@ -56,7 +61,7 @@ def test_its_passes_cut_the_cone_out_of_the_blank_and_nothing_else(name: str) ->
             0,
             0,
             length,
-            float(CASES[name].get("blank", "27mm" if name != "a point" else "17mm").removesuffix("mm")) / 2,
+            float(CASES[name].get("blank", CASES[name]["large"]).removesuffix("mm")) / 2,
         )
     assert tool.intersection(stays).area < 1e-6
     left = bar.difference(tool).difference(stays).area / (length / math.cos(slope))  # square to the flank
@@ -155,22 +160,39 @@ def test_a_lost_zero_is_found_on_the_cone_and_not_on_steps_that_it_has_not(run: 
     assert "until it lies in it and a strip of paper drags alike on both sides" in hollow and "riser" not in hollow
 
 
-def test_a_set_over_is_looked_at_by_two_diameters() -> None:
-    """By hand: 2 mm in 60 mm are 4/3 mm in 40 mm; set over 180 x 2 / (2 x 60) = 3 mm, of which 0.01 mm too much there is a 133rd."""
-    values = {"large": "25mm", "small": "23mm", "length": "60mm", "by": "set-over", "work-length": "180mm"}
-    job = recipes.job(recipes.from_content({"stepcut": 1, "machine": "metric", "title": "case", "taper": values}))
-    told = dict(card(job.plan, Heading(date="2026-01-01")).words.set_up)
+def test_a_set_over_is_made_by_an_indicator_and_looked_at_by_two_diameters() -> None:
+    """By hand: 2 mm in 60 mm are 1 mm in 30 mm; set over 180 x 2 / (2 x 60) = 3 mm, of which 0.01 mm too much there is a 100th.
+
+    Toward the tool the tailstock makes its own end the smaller: common practice, no source.
+    """
+    plan = plan_of(SHAFT)
+    told = dict(card(plan, Heading(date="2026-01-01")).words.set_up)
+    shows = next(what for what in told if "moved TOWARD YOU" in what)
+    assert "on the front of the tailstock's barrel" in shows and "work 180.000 mm between centres" in shows
+    assert told[shows] == "3.000 mm"
+    done = [act for act in acts(plan) if act.kind == "change"]
+    assert len(done) == 1 and done[0].confirm
+    # Half the cone stands before the finish: 1 mm on the radius is to go, and a quarter of it is left, so three quarters of 60 mm stand.
     assert (
-        told[
-            "Tailstock toward the tool side for a small end there, by a dial; work 180.000 mm long between its centres: set over"
-        ]
-        == "3.000 mm"
+        "Two diameters 30 mm apart along the axis must differ by 1.000 mm; each 0.01 mm more: tailstock 0.030 mm AWAY"
+        in done[0].text
     )
-    assert told["Then two diameters measured, 40 mm apart along the axis: they differ by"] == f"{40 * 2 / 60:.3f} mm"
-    off = float(told["Each 0.01 mm more there: set over too far by"].removesuffix(" mm"))
-    assert off == pytest.approx(3 * 0.01 / (40 * 2 / 60), abs=0.001)
-    short = recipes.job(recipes.from_content({"stepcut": 1, "machine": "metric", "title": "case", "taper": {
-        **values, "length": "1mm", "small": "24mm"}}))  # fmt: skip
-    assert ("A gauge or the blue on the cone that stands then", "FITS") in card(
-        short.plan, Heading(date="2026-01-01")
-    ).words.set_up
+    assert "set x to the DIAMETER measured there; only then cut to size" in done[0].text
+
+
+def test_of_a_cone_too_short_for_two_diameters_the_gauge_tells() -> None:
+    plan = plan_of({**SHAFT, "length": "1.5mm", "small": "24mm"})
+    assert "A gauge or the blue on the cone that stands tells the angle" in next(
+        act.text for act in acts(plan) if act.kind == "change"
+    )
+
+
+def test_work_that_stands_slanted_turns_its_flank_along_the_ways() -> None:
+    """Turned by half the angle of the cone, about the end in the headstock: the front of the flank is one height on the drawing."""
+    plan = plan_of({**SHAFT, "small": "17mm"})
+    drawn = part(plan).svg
+    rows = [
+        [tuple(map(float, pair.split(","))) for pair in row.split()] for row in re.findall(r'points="([^"]+)"', drawn)
+    ]
+    flanks = [row for row in rows if len(row) == 2 and abs(row[0][0] - row[1][0]) > 20]
+    assert any(row[0][1] == pytest.approx(row[1][1], abs=0.05) for row in flanks)

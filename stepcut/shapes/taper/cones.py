@@ -1,7 +1,9 @@
-"""A taper cut by the compound slide: no stairs, but passes by the cross-slide, a look at the angle, and the end size.
+"""A taper cut in whole cones, by the compound slide or between centres: no stairs, but passes by the cross-slide, a look at the angle, and the end size.
 
-The compound stands at the angle of one side and feeds along the flank; its dial is nought where the tool stands in the plane of the
-face.  The cross-slide is set by the diameter that is cut in that plane: the small one outside, the large one in a bore.
+The compound stands at the angle of one side and feeds along the flank; with the tailstock set over the flank stands along the ways, and
+the carriage feeds.  Either is nought where the tool stands in the plane of the face.  The cross-slide is set by the diameter that is cut in
+that plane: the small one outside, the large one in a bore.  Of work that stands slanted it moves square to the flank and not to the axis:
+the cones of the roughing stand off by 1 / cos a more than it says, and the finish begins from a measured diameter.
 """
 
 from __future__ import annotations
@@ -23,8 +25,8 @@ from stepcut.shop.biting import pass_depth
 ROUGH, FINISH = 1, 2  # the two stages
 
 
-class CompoundDetails(Struct, frozen=True):
-    """What a card of a taper by the compound prints besides.
+class ConeDetails(Struct, frozen=True):
+    """What a card of a taper by whole cones prints besides.
 
     Parameters
     ----------
@@ -50,17 +52,15 @@ class CompoundDetails(Struct, frozen=True):
 
 
 def solve(turning: Turning, machine: Machine, target: dict[str, Any], sizes: TaperSizes) -> Plan:
-    """Return the passes of a taper by the compound.
+    """Return the passes of a taper by the compound, or by a tailstock that is set over.
 
     Raises
     ------
     Refused
         When the machine has no compound, the blank is too small, the hole too wide, or a pass below a division.
     """
-    compound = machine.compound
-    if compound is None:
-        raise Refused("machine", "no-compound", machine=machine.name)
-    _, across = scales(machine, "lathe")
+    carriage, across = scales(machine, "lathe")
+    along, axis = (carriage, "z") if sizes.by == "set-over" else (_compound(machine), "compound")
     bore, leave = sizes.side == "bore", turning.leave or Fraction(0)
     end = (sizes.large if bore else sizes.small) / 2 + (-leave if bore else leave)
     metal = _metal(turning, sizes)
@@ -69,24 +69,31 @@ def solve(turning: Turning, machine: Machine, target: dict[str, Any], sizes: Tap
     rows = list(_passes(turning, across, across.down(metal) if bore else across.up(metal), last, rest))
     slope = math.radians(sizes.half_angle)
     # A hair past the large end the cone is only larger: what stands behind it stays.
-    travel = compound.scale.up(float(sizes.length) / math.cos(slope))
+    travel = along.up(float(sizes.length) / math.cos(slope))
 
     def reach(x: int) -> int:
-        """How far the compound is fed: until the tool runs out of the metal, or the whole length."""
+        """How far a pass is fed: until the tool runs out of the metal, or the whole length."""
         deep = abs(float(metal) - float(across.value(x)))
-        return min(travel, compound.scale.up(deep / math.sin(slope)))
+        return min(travel, along.up(deep / math.sin(slope)))
 
     stops = tuple(Stop(n, stage, reach(x), x) for n, (stage, x) in enumerate(rows, 1))
     rough = [stop for stop in stops if stop.start == ROUGH]
     return Plan(
-        shape="taper", target={**target, "blank": 2 * float(metal)}, machine=machine, cutter=turning.cutter, approach="compound", edge_behind=None, leave=leave,
-        first=compound.scale, second=across, axes=("compound", "x"), stops=stops, result=_left(sizes, across.value(last), leave),
+        shape="taper", target={**target, "blank": 2 * float(metal)}, machine=machine, cutter=turning.cutter, approach="set-over" if axis == "z" else "compound", edge_behind=None, leave=leave,
+        first=along, second=across, axes=(axis, "x"), stops=stops, result=_left(sizes, across.value(last), leave),
         remarks=(), contact=None, picture=None,
-        details=CompoundDetails(
+        details=ConeDetails(
             sizes, metal, abs(across.value(rough[-1].second) - end) if rough else Fraction(0),
-            float(compound.scale.value(rough[-1].first)) * math.cos(slope) if rough else 0.0,
+            float(along.value(rough[-1].first)) * math.cos(slope) if rough else 0.0,
         ),
     )  # fmt: skip
+
+
+def _compound(machine: Machine) -> Scale:
+    """Return the scale of the machine's compound."""
+    if machine.compound is None:
+        raise Refused("machine", "no-compound", machine=machine.name)
+    return machine.compound.scale
 
 
 def _metal(turning: Turning, sizes: TaperSizes) -> Fraction:
