@@ -59,7 +59,7 @@ def mirrored(plan: Plan, numbers: Iterable[int], length: Fraction | None = None)
     """
     chosen, end = set(numbers), length or Fraction(0)
     other_end = getattr(brought(plan.shape, "mishap"), "below_end_for_end", None)
-    if plan.coned and other_end is not None:
+    if other_end is not None:
         return _summed(plan, [(other_end(plan, stop, float(end)), stop.n) for stop in plan.stops if stop.n in chosen])
     return _taken(plan, [(stop, float(end - plan.first.value(stop.first))) for stop in plan.stops if stop.n in chosen])
 

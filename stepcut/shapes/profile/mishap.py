@@ -1,5 +1,5 @@
 """After a mistake: see :mod:`stepcut.shapes.turned.mishap`."""
 
-from stepcut.shapes.turned.mishap import below
+from stepcut.shapes.turned.mishap import below, below_end_for_end
 
-__all__ = ["below"]
+__all__ = ["below", "below_end_for_end"]

@@ -24,10 +24,13 @@ def below(plan: Plan, stop: Stop, where: float, found: float | None = None) -> f
 
 
 def below_end_for_end(plan: Plan, stop: Stop, length: float) -> float:
-    """Return how far a pass of a whole cone stands below the wanted surface that was made on the other end of a part so long, mm.
+    """Return how far a cut stands below the wanted surface that was made on the other end of a part so long, mm.
 
-    Its cone grows from that end; of the taper it takes most at the large end, minus infinite where it does not come so far.
+    The cone of a pass that makes a whole one grows from that end; of the taper it takes most at the large end, minus infinite where
+    it does not come so far.
     """
+    if not plan.coned:
+        return mishap.below_end_for_end(plan, stop, length)
     slope, travel = math.radians(plan.target["per_side"]), float(plan.first.value(stop.first))
     between = (
         length - plan.target["length"]
