@@ -262,8 +262,8 @@ def sweeps_of(task: Task, cam: Cam, wanted: Rim) -> Iterator[tuple[int, int]]:
         low, high = task.first.up(begin + turned), task.first.down(end + turned)
         middle = (low + high) // 2
         full = task.second.down(wanted.line.depth(float((begin + end) / 2 + turned)) - task.leave)
-        if high <= low or task.depth(middle) < full:
-            continue
+        if high <= low or task.depth(middle) < full or not task.cuts((middle, full)):
+            continue  # the last: the blank itself stands at that radius
         first = _full_from(task, full, low, middle)
         last = -_full_from(task, full, -high, -middle, -1)
         if {task.depth(first), task.depth(last)} != {full}:

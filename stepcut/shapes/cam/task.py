@@ -37,6 +37,8 @@ from stepcut.shop.lock import FRICTIONS, holds
 FILED_AT_MOST = 1.0
 # Degrees of pressure angle; common practice, no source.
 STEEP_RIDE, STEEP_ARM = 30.0, 45.0  # of a follower that moves straight, and of one on an arm
+LOOKS = 64  # places between two cuts at which the blank is compared with the stock line
+ABOUT = 1.001  # a ridge as high as was asked for, but for the grain of the looks
 EASY = (10, 8, 6, 5, 4, 3, 2, 1)  # half turns of the crank
 
 
@@ -173,11 +175,27 @@ def _apart(bench: Bench, places: list[Place]) -> tuple[float, float] | None:
     assert isinstance(section, CamSection)  # noqa: S101  # made by prepare
     after = [*places[1:], places[0]._replace(at=places[0].at + 360.0)] if bench.rim.whole else places[1:]
     for a, b in zip(places, after, strict=False):
-        step = b.at - (a.at if a.until is None else a.until)
+        begin = a.at if a.until is None else a.until
         covers = sum(section.blade.reach(-place.depth) for place in (a, b))
-        if step > covers + 1e-9:
-            return step, covers
+        if b.at - begin > covers + 1e-9 and not _as_the_blank(bench, section, begin, a, b):
+            return b.at - begin, covers
     return None
+
+
+def _as_the_blank(bench: Bench, section: CamSection, begin: float, a: Place, b: Place) -> bool:
+    """Whether the blank itself stands no more than a ridge over the stock line wherever two neighbours do not reach it.
+
+    A dwell at the blank's own radius, and what rises to it, needs no cut.
+    """
+    if bench.cutting.blank is None:
+        return False
+    low, high = (
+        begin + section.blade.reach(-a.depth, -section.blank),
+        b.at - section.blade.reach(-b.depth, -section.blank),
+    )
+    rays = [(low + (high - low) * k / LOOKS) % 360.0 for k in range(LOOKS + 1)]
+    stands = max(section.square(at, float(bench.cutting.blank) / 2 - bench.rim.radius(at)) for at in rays)
+    return stands <= float(bench.cutting.scallop or DEFAULT_RIDGE[bench.machine.unit]) * ABOUT
 
 
 def _check_apart(bench: Bench, places: list[Place]) -> None:
