@@ -18,6 +18,7 @@ from stepcut.kernel.task import Position, Task
 from stepcut.kernel.walk import fewest
 from stepcut.machine import WHOLE
 
+FEW = 50  # spaces looked at for a few cuts: of a line that falls little more than a division only those near its end cut anything
 MANY = 60  # cuts from which on one number more or less is not worth a long search
 
 
@@ -121,7 +122,7 @@ def by_count(task: Task, cuts: int) -> list[Position]:
         if spaces > 1 and made(spaces - 1) < cuts == made(spaces) and spaces in rows:
             return rows[spaces]
     # The more spaces, the more cuts, but for those that rounding or level stretches take away.
-    most = 4 * cuts + 2
+    most = max(4 * cuts + 2, FEW)
     near = bisect_left(range(1, most), cuts, key=made) + 1
     wide = most if cuts <= MANY else 4
     for spaces in sorted(range(max(1, near - wide), min(most, near + wide + 1)), key=lambda n: (abs(n - near), n)):

@@ -98,6 +98,9 @@ REFUSED: list[tuple[str, dict[str, Any], str]] = [
      "scallop = 0.01000 mm: needs about 20000 cuts, more than can be found by a ridge (6000). Allow a higher ridge, or give a step."),
     ("taper", {"large": "30mm", "small": "20mm", "side": "bore", "blank": "35mm"},
      "blank = 35.000 mm: is wider than the narrow end of the bore, 20.000 mm. Begin with a smaller hole."),
+    ("taper", {"large": "20mm", "small": "19.96mm", "length": "20mm", "leave": "0.015mm", "step": "1mm"},
+     "step = 1.00000 mm: can cut nothing: the shape is 0.02000 mm high on the radius, less 0.015 mm to leave, and one division of the "
+     "cross-slide 0.01000 mm. Leave less, or turn it to one diameter and file it from there."),
     ("taper", {"large": "30mm", "small": "29.9mm", "step": None, "scallop": "1mm"},
      "scallop = 1.000 mm: needs no cut: turned to its largest diameter the part stands only 0.05000 mm over the shape. Allow a smaller "
      "ridge, or file it from there."),

@@ -13,6 +13,13 @@ REMARKS: dict[str, Callable[[Mapping[str, Any], Voice], str]] = {
         "Touch off each corner on its own."
     ),
 }
+
+
+def _less(facts: Mapping[str, Any], voice: Voice) -> str:
+    """Return the leave in words; nothing where there is none."""
+    return f", less {voice.length(facts['leave'])} to leave" if facts["leave"] else ""
+
+
 REFUSALS: dict[str, Callable[[Mapping[str, Any], Voice], tuple[object, str, str]]] = {
     "no-lathe": lambda f, v: (f["machine"], "has no carriage and cross-slide", "Name a machine that has them, or add [carriage] and [cross-slide]."),
     "no-mill": lambda f, v: (f["machine"], "has no depth scale and slide", "Name a machine that has them, or add [depth] and [slide]."),
@@ -40,6 +47,12 @@ REFUSALS: dict[str, Callable[[Mapping[str, Any], Voice], tuple[object, str, str]
     ),
     "turned-leave": lambda f, v: (
         v.length(f["leave"]), f"leaves nothing to cut: the shape is only {v.length(f['drop'])} high on the radius", "Leave less."
+    ),
+    "turned-low": lambda f, v: (
+        f["value"] if isinstance(f["value"], int) else v.fine(f["value"]),
+        f"can cut nothing: the shape is {v.length(f['drop'], 5)} high on the radius{_less(f, v)}, and one division of the {f['scale']} "
+        f"{v.fine(f['division'])}",
+        f"{'Leave less, or turn' if f['leave'] and f['drop'] > float(f['division']) * (1 + 1e-9) else 'Turn'} it to one diameter and file it from there.",
     ),
     "no-cut-needed": lambda f, v: (
         v.length(f["limit"]),

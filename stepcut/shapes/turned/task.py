@@ -162,17 +162,23 @@ def _room_behind(shape: Revolved, turning: Turning) -> None:
 
 def _nothing_to_cut(solved: list[CutFlank], turning: Turning, machine: Machine) -> Refused:
     """Say why no cut is needed, or none can be made."""
-    drop = max(each.flank.wanted.deepest for each in solved)
-    if float(turning.leave or 0) >= drop:
+    drop, leave = max(each.flank.wanted.deepest for each in solved), turning.leave or Fraction(0)
+    _, across = scales(machine, turning.where)
+    division = float(across.division) * (1 + 1e-9)  # so high a line is cut at its very end alone, where nothing is wide
+    if drop > division and float(leave) >= drop:
         return Refused("leave", "turned-leave", leave=turning.leave, drop=drop)
-    ridge = max(each.left.scallop for each in solved)
-    if turning.step is None and turning.stops is None:
+    if drop - float(leave) <= division or turning.stops is not None:
+        ways = (("step", turning.step), ("stops", turning.stops), ("scallop", turning.scallop))
+        key, value = next(((key, value) for key, value in ways if value is not None), ("leave", leave))
+        return Refused(
+            key, "turned-low", value=value, leave=leave, drop=drop, division=across.division, scale=across.name
+        )
+    if turning.step is None:
+        ridge = max(each.left.scallop for each in solved)
         limit = turning.scallop or DEFAULT_RIDGE[machine.unit]
         return Refused("scallop", "no-cut-needed", limit=limit, ridge=ridge)
-    if turning.step is not None:
-        span = max(each.flank.wanted.span for each in solved)
-        return Refused("step", "step-over-length", step=turning.step, span=span)
-    return Refused("stops", "not-so-many", stops=turning.stops, makes=0)
+    span = max(each.flank.wanted.span for each in solved)
+    return Refused("step", "step-over-length", step=turning.step, span=span)
 
 
 # --- one flank -------------------------------------------------------------------------------------------------

@@ -206,6 +206,30 @@ def test_a_taper_in_one_cut_is_made_and_one_that_needs_none_is_told_so() -> None
     assert "ramp" not in told
 
 
+def test_a_line_that_falls_hardly_a_division_is_told_so_whatever_spaces_its_cuts() -> None:
+    """2.5 thousandths on a cross-slide that moves the tool 0.01 mm at a time; of 0.012 mm one and two cuts can be made, not three."""
+    low = {"large": "20mm", "small": "19.995mm", "length": "20mm"}
+    told = (
+        "can cut nothing: the shape is 0.00250 mm high on the radius, and one division of the cross-slide 0.01000 mm. "
+    )
+    mend = "Turn it to one diameter and file it from there."
+    assert refused("taper", **low, leave="0mm", stops="1") == f"cuts = 1: {told}{mend}"
+    assert refused("taper", **low, leave="0mm", scallop="0.5um") == f"scallop = 0.00050 mm: {told}{mend}"
+    assert refused("taper", **low, leave="0mm", step="1mm") == f"step = 1.00000 mm: {told}{mend}"
+    assert "less 0.020 mm to leave" in refused("taper", **low, leave="auto") and mend in refused(
+        "taper", **low, leave="auto"
+    )
+    assert refused("taper", large="20mm", small="19.96mm", length="20mm", leave="0.015mm", step="1mm").endswith(
+        f"Leave less, or t{mend[1:]}"
+    )
+    for cuts in (1, 2):
+        assert (
+            len(plan_of("taper", large="20mm", small="19.976mm", length="20mm", leave="0mm", stops=str(cuts)).stops)
+            == cuts
+        )
+    assert "the nearest is 2" in refused("taper", large="20mm", small="19.976mm", length="20mm", leave="0mm", stops="3")
+
+
 def test_a_blank_must_hold_the_part() -> None:
     size = {"large": "30mm", "small": "24mm", "length": "40mm"}
     assert refused("taper", **size, blank="29mm").startswith("blank = 29.000 mm: is smaller than the taper")
