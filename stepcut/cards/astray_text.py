@@ -7,7 +7,7 @@ from fractions import Fraction
 from stepcut.acts import Card, Line
 from stepcut.plan import Plan
 from stepcut.shapes import brought, named
-from stepcut.shapes.standing import PAPER, Standing
+from stepcut.shapes.standing import Standing
 from stepcut.shop.astray import Astray
 from stepcut.shop.recover import uses_up, width_along
 from stepcut.voice import Voice
@@ -37,7 +37,9 @@ def _clear(card: Card) -> str:
 
 def _prove(card: Card, n: int) -> str:
     """Return how a zero that was found again is proved: a cut that stands is gone over, and must only be rubbed."""
-    other = n - 1 if n > 1 else n
+    stops, onward = card.plan.stops, card.plan.first.angular
+    # On a lathe the cuts of the flank before were made by the other corner.
+    other = n - 1 if n > 1 and (onward or stops[n - 2].start == stops[n - 1].start) else n
     return f"Prove it at cut {other}: {readings(card, other)}. Spindle on, feed lightly: it must just rub. If it cuts, or does not touch, begin anew."  # fmt: skip
 
 
@@ -52,7 +54,6 @@ def _refind(card: Card, n: int, voice: Voice) -> tuple[str, ...]:
     where, deep = line.first.reads.text, line.second.reads.text
     dial = f", its crank dial {line.first.dial}" if line.first.dial else ""
     up = "Back a quarter turn, past the slack, and come up the working way a little at a time"
-    paper = voice.length(PAPER)
     tell = getattr(brought(plan.shape, "mishap_words"), "refind", None)
     if tell is not None:
         acts: tuple[str, ...] = tell(Standing(plan, n, first, second, where, deep, dial, up, voice))
@@ -64,21 +65,6 @@ def _refind(card: Card, n: int, voice: Voice) -> tuple[str, ...]:
             f"{second} {deep} there, and lock.",
             f"Rim: the cutter in the groove at full depth, spindle stopped. {up}, until it is free of both walls alike: set {first} {where}{dial}.",
             "Depth: lower it until a strip of paper just drags on the floor, then by the paper: set the full depth there.",
-        )
-    if not plan.first.angular:
-        side = "bore" if plan.target.get("side") == "bore" else "part"
-        if plan.cutter.kind == "round":  # it leaves no shoulder
-            return (
-                f"{first}: the leading side of the nose against the face, spindle stopped, paper between, coming up the way the cuts were made; "
-                f"then by the paper ({paper}, measure yours): set {first} 0.",
-                f"{second}: at {first} {where}, work turned by hand, the nose toward the floor of cut {n} in the {side}, paper between; then by the "
-                f"paper: set {second} {deep}.",
-            )
-        return (
-            f"{second}: the tool against the step of cut {n} in the {side}, work turned by hand, paper between; then by the paper ({paper}, "
-            f"measure yours): set {second} {deep}.",
-            f"{first}: the tool's tip against the shoulder of cut {n}, paper between, coming up the way the cuts were made; then by the paper: "
-            f"set {first} {where}.",
         )
     return (
         f"Rim: the stopped cutter in cut {n}. {up}, until it is free of both walls alike: set {first} {where}{dial}.",

@@ -68,7 +68,11 @@ def touched(text: str, part: Json, n: int) -> tuple[float, float]:
     let_down = (stump_of_a_groove if part["shape"] == "groove" else stump_of_a_ramp)(part, n)
     way = 1 if part["stops"][-1]["table"] >= part["stops"][0]["table"] else -1
     tries = np.arange(-0.5, 0.5, MINUTE) * way + 0.4 * MINUTE  # up the working way, by minutes that are not the card's
-    if "goes down deepest" in text or "the last place where it goes down to the floor" in text or "lies in it" in text:
+    if (
+        "goes down deepest" in text
+        or "the last place where it goes down to the floor" in text
+        or "the last place where it goes in deepest" in text
+    ):
         down = [let_down(past) for past in tries]
         deepest = max(down)
         felt = [past for past, deep in zip(tries, down, strict=True) if deep > deepest - 0.002]

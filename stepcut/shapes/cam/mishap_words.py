@@ -3,20 +3,29 @@
 from __future__ import annotations
 
 from stepcut.plan import Plan
-from stepcut.shapes.standing import PAPER, Standing
+from stepcut.shapes.standing import Standing
 from stepcut.shop.recover import TooDeep
 from stepcut.voice import Voice
 
 
 def refind(at: Standing) -> tuple[str, ...]:
-    """Return the acts by which a cut gives back the zeros of rim and height."""
+    """Return the acts by which a cut gives back the zeros of rim and height.
+
+    Where the rim rises, the hollow before goes lower: not the lowest place tells the cut, but the metal ahead that none has cut.
+    """
+    name = at.second.capitalize()
+    height = f"{name}: the cutter on the mandrel, or on a flat of measured height, as in the set-up: set {at.second} to what that is above the axis."
+    if at.plan.approach == "end":
+        return (
+            height,
+            f"Rim: an indicator on the flat of cut {at.n}, on the side where nothing is cut yet. {at.up}, until it reads alike all along, moved square to "
+            f"the cam's axis: set {at.first} {at.where}{at.dial}.",
+        )
     return (
-        f"Rim: an indicator along the flat of cut {at.n}. {at.up}, until it reads alike at both edges of the rim's face, moved along its slide: "
-        f"set {at.first} {at.where}{at.dial}." if at.plan.approach == "end" else
-        f"Rim: the stopped cutter beside the hollow of cut {at.n}. {at.up}, until it lies in it and a strip of paper drags alike on both sides: "
-        f"set {at.first} {at.where}{at.dial}.",
-        f"{at.second.capitalize()}: the cutter on that flat with paper, then by the paper ({at.voice.length(PAPER)}, measure yours): set {at.second} {at.deep} there.",
-    )  # fmt: skip
+        height,
+        f"Rim: the stopped cutter beside cut {at.n}. {at.up}, the cutter moved in by hand each time, to the last place where it goes in to "
+        f"{at.second} {at.deep}; past it the metal ahead holds it off: set {at.first} {at.where}{at.dial}.",
+    )
 
 
 def too_deep(damage: TooDeep, plan: Plan, lowered: str, voice: Voice) -> list[str]:

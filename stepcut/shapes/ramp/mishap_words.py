@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from stepcut.plan import Plan
-from stepcut.shapes.standing import PAPER, Standing, seated
+from stepcut.shapes.standing import Standing, seated
 from stepcut.shop.astray import Astray
 from stepcut.shop.recover import TooDeep
 from stepcut.voice import Voice
@@ -15,9 +15,9 @@ def refind(at: Standing) -> tuple[str, ...]:
     """Return the acts by which a cut gives back the zeros of depth and rim: by its hollow where the side of the cutter made it."""
     if at.plan.approach == "side":
         return (
-            f"Rim: the stopped cutter beside the hollow of cut {at.n}. {at.up}, until it lies in it and a strip of paper drags alike on both "
-            f"sides: set {at.first} {at.where}{at.dial}.",
-            f"Depth: the cutter in that hollow with paper, then by the paper ({at.voice.length(PAPER)}, measure yours): set {at.second} {at.deep} there.",
+            f"Rim: the stopped cutter before the hollow of cut {at.n}. {at.up}, the cutter moved in by hand each time until it just touches, to the last "
+            f"place where it goes in deepest; past it it rides on metal that still stands: set {at.first} {at.where}{at.dial}.",
+            f"Depth: there, as it touches: set {at.second} {at.deep}.",
         )
     return seated(at)
 

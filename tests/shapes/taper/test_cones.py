@@ -151,13 +151,13 @@ def test_what_is_printed_is_what_the_model_of_the_whole_part_sees(name: str) -> 
 
 def test_a_lost_zero_is_found_on_the_cone_and_not_on_steps_that_it_has_not(run: Run) -> None:
     told = " ".join(run("recover", "marking-point-cone", "--lost", "4").stdout.split())
-    assert "the tool's tip against the face" in told and "paper between it and the cone of cut 4" in told
+    assert "the tool's tip against the face" in told and "the cone of cut 4 inked" in told
     assert "shoulder of cut" not in told
-    assert "shoulder of cut 4" in " ".join(run("recover", "bung-reamer-taper", "--lost", "4").stdout.split())
+    assert "against the step of cut 4" in " ".join(run("recover", "bung-reamer-taper", "--lost", "4").stdout.split())
     round_nose = " ".join(run("recover", "bollard-pin-taper", "--lost", "4").stdout.split())
     assert "the leading side of the nose against the face" in round_nose and "shoulder" not in round_nose
     hollow = " ".join(run("recover", "gauge-board-ramp-on-edge", "--lost", "4").stdout.split())
-    assert "until it lies in it and a strip of paper drags alike on both sides" in hollow and "riser" not in hollow
+    assert "to the last place where it goes in deepest" in hollow and "riser" not in hollow
 
 
 def test_a_set_over_is_made_by_an_indicator_and_looked_at_by_two_diameters() -> None:
