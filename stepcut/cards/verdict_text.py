@@ -3,24 +3,23 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Mapping, Sequence
-from itertools import pairwise
+from collections.abc import Mapping, Sequence
 from textwrap import wrap
 from typing import Any
 
 from msgspec.structs import replace
 
-from stepcut import gate
 from stepcut.acts import Card
+from stepcut.cards.odd_text import ODD, Say, called
 from stepcut.cards.wording import hollow_text, remark_text
 from stepcut.plan import Plan
 from stepcut.shop.blueing import Use
 from stepcut.shop.chances import Errors
 from stepcut.shop.lock import Locking
+from stepcut.shop.odd import upright
 from stepcut.shop.verdict import Reason, Swing, Verdict, below, held, swing, verdict
 from stepcut.voice import Voice, voice_of
 
-Say = Callable[[Mapping[str, Any], Voice], str]
 HALF = 0.5  # of the face of a clamp that should bear when it is open; common practice, no source
 GAP = {"in": 0.020 * 25.4, "mm": 0.5}  # a usual gap to let go: 0.010 to 0.030 in; common practice, no source
 
@@ -46,11 +45,6 @@ def _up(mm: float, voice: Voice) -> str:
     return voice.length(math.ceil(mm / last - 1e-6) * last)
 
 
-def _scale(name: str) -> str:
-    """Return what a scale is called in a sentence; one without a name of its own is called as its section is."""
-    return f"{name} scale" if name in ("depth", "slide") else gate.line(name)
-
-
 def _slips(f: Mapping[str, Any], v: Voice) -> str:
     text = (
         f"It slips when oiled: {f['angle']:.2f}° at the middle radius {v.length(f['radius'])}, and friction {f['friction']:.2f} holds "
@@ -59,7 +53,7 @@ def _slips(f: Mapping[str, Any], v: Voice) -> str:
     return text if f["said"] else f"{text} If it is no clamp, say so with --for dog or --for lift."
 
 
-REASONS: dict[str, Say] = {
+REASONS: dict[str, Say] = ODD | {
     "spoils": lambda f, v: remark_text(f["remark"], v),
     "slips": _slips,
     "dog-holds": lambda f, v: (
@@ -70,8 +64,8 @@ REASONS: dict[str, Say] = {
         f"The compound is too short: the taper needs {v.length(f['travel'])} of travel, and it has {v.length(f['has'])}."
     ),
     "travel-short": lambda f, v: (
-        f"The {_scale(f['scale'])} cannot go so far: this job needs {v.length(f['needs'])} from end to end, and it moves "
-        f"{v.length(f['has'])} from stop to stop. Set the work or the {_scale(f['scale'])} anew, or use another scale."
+        f"The {called(f['scale'])} cannot go so far: this job needs {v.length(f['needs'])} from end to end, and it moves "
+        f"{v.length(f['has'])} from stop to stop. Set the work or the {called(f['scale'])} anew, or use another scale."
     ),
     "slope-far": lambda f, v: (
         f"{f['angle']:.2f}° is steep for a clamp, usually {f['limit']:.0f}° at most. Is the rise {v.length(f['perhaps'])} or "
@@ -175,19 +169,11 @@ def chance_line(plan: Plan, voice: Voice, errors: Errors | None = None) -> str:
     steep = ""
     if plan.axes == ("z", "x") and not plan.coned:
         steep = "; faces steeper than 45°, which no leave on the radius guards, are not counted"
-    elif _upright(plan):
+    elif upright(plan):
         steep = "; upright faces, which no leave guards, are not counted"
     return (
         f"the chance that some place is cut below the wanted surface is {odds(told['chance'])}; for 1 in 100 leave "
         f"{_up(told['enough'], voice)}; {whose}, each cut for itself{steep}"
-    )
-
-
-def _upright(plan: Plan) -> bool:
-    """Whether the line that is wanted rises or falls at one place: two targets at one angle, a step of a cam."""
-    listed = [*(plan.target.get("targets") or ())]
-    return any(a[0] == b[0] for a, b in pairwise(listed)) or any(
-        segment[0] == "step" for segment in plan.target.get("segments", ())
     )
 
 

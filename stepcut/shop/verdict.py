@@ -17,6 +17,7 @@ from stepcut.plan import Plan
 from stepcut.shop.blueing import Use
 from stepcut.shop.chances import ALLOWED, Errors, chance, more_leave
 from stepcut.shop.lock import FRICTIONS, friction_angle, holds
+from stepcut.shop.odd import LONG, odd
 
 Word = Literal["CUT IT", "LOOK AGAIN", "DO NOT CUT"]
 
@@ -28,8 +29,9 @@ MUCH = 0.010 * 25.4  # mm; more than that a file is seldom left with all over; c
 # Codes of the solver's remarks that ask for another look, and where they stand among the reasons.
 REMARKED = ("scallop-exceeded", "flats-in-hollow", "rubs")
 ORDER = (
-    "spoils", "slips", "dog-holds", "compound-short", "travel-short", "slope-far", "rise-far", "deep-bite", "deep-groove", "rubs", "may-cut-below", "leave-small", "leave-far",
-    "scallop-exceeded", "flats-in-hollow", "look",
+    "spoils", "slips", "dog-holds", "compound-short", "travel-short", "slope-far", "rise-far", "work-far", "wider-than-work", "cutter-wide",
+    "cutter-thin", "nose-far", "radius-far", "seat-flat", "neck-thin", "slender", "blank-far", "travel-far", "turns-far", "land-thin", "deep-bite", "deep-groove",
+    "pass-deep", "rubs", "may-cut-below", "leave-small", "leave-far", "ridge-far", "scallop-exceeded", "flats-in-hollow", "many-cuts", "look",
 )  # fmt: skip
 
 
@@ -66,6 +68,7 @@ def verdict(plan: Plan, use: Use | None = None, errors: Errors | None = None) ->
         *_use(plan, use),
         *_sizes(plan, use),
         *_travel(plan),
+        *(Reason(code, facts) for code, facts in odd(plan)),
         *_bite(plan),
         *_leave(plan, errors),
         *_remarks(plan),
@@ -129,13 +132,19 @@ def _travel(plan: Plan) -> Iterator[Reason]:
         (plan.axes[0], plan.first, [stop.first for stop in plan.stops]),
         (plan.axes[1], plan.second, [stop.second for stop in plan.stops]),
     ):
-        if scale.angular or scale.travel is None:
+        if scale.angular:
             continue
         places = [scale.value(mark) for mark in marks]
         if axis in ("depth", "z") or (axis == "x" and plan.axes[0] == "table"):
             places.append(Fraction(0))
         needs = max(places) - min(places)
-        if needs > scale.travel:
+        if scale.travel is None:
+            if float(needs) > LONG + 1e-9:
+                yield Reason(
+                    "travel-far",
+                    {"scale": scale.name, "needs": float(needs), "perhaps": float(needs) / 10, "much": LONG},
+                )
+        elif needs > scale.travel:
             yield Reason("travel-short", {"scale": scale.name, "needs": float(needs), "has": float(scale.travel)})
 
 

@@ -11,6 +11,7 @@ import pytest
 from msgspec.structs import replace
 
 from stepcut import recipes
+from stepcut.cards.odd_text import ODD
 from stepcut.cards.verdict_text import head, of_plan, use_line
 from stepcut.log.frozen import freeze, thaw
 from stepcut.plan import Plan, Remark
@@ -192,7 +193,7 @@ def test_no_reason_is_left_out_of_the_tables() -> None:
     }  # fmt: skip
     assert {code for code, begin in begins.items() if begin not in texts} == set()
     # Of a plan that comes from the log, without the functions of its line: the test below has it in full.
-    assert set(ORDER) - set(begins) == {"leave-small"}
+    assert set(ORDER) - set(begins) - set(ODD) == {"leave-small"}  # what is odd about sizes: tests/shop/test_odd.py
 
 
 def test_leave_is_judged_by_the_machines_errors_where_no_chance_is_known() -> None:

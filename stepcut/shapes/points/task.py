@@ -60,6 +60,11 @@ class PointDetails(Struct, frozen=True):
     off: float
     tube: tuple[Fraction, Fraction, Fraction] | None = None
 
+    @property
+    def whole_depth(self) -> float:
+        """How deep a slot goes into full metal, mm; an edge beside the cutter, or a mitre, is no slot."""
+        return float(self.depth) if self.arc.side == "on" and self.tube is None else 0.0
+
     def clearances(self, plan: Plan) -> list[Clear] | None:
         """Return how far each point stays from the wanted line, and how errors of X and Y bring it there; None on a line."""
         if self.arc.side == "on":

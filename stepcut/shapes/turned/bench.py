@@ -153,6 +153,8 @@ class TurnedDetails(Struct, frozen=True):
         The angles from the axis that the edges of a round tool need beside its nose, degrees; 0 where any does.
     blank : Fraction or None
         Diameter of the blank, or of the hole that a bore begins as, mm, where it was said.
+    pass_depth : Fraction or None
+        Largest depth of one roughing pass on the radius, mm, where it was said.
     """
 
     cuts: tuple[CutFlank, ...] = ()
@@ -163,6 +165,7 @@ class TurnedDetails(Struct, frozen=True):
     headstock: float = 0.0
     tailstock: float = 0.0
     blank: Fraction | None = None
+    pass_depth: Fraction | None = None
 
     @property
     def begins(self) -> Fraction:

@@ -101,6 +101,7 @@ def solve(
         sides.headstock,
         sides.tailstock,
         turning.blank,
+        turning.cut_depth,
     )
     return Plan(
         shape=kind,
