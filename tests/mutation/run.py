@@ -4,9 +4,10 @@ python -m tests.mutation.run --seed 1 --count 60 [--workers 2] [--budget 60] [--
 
 FILES are files or folders of the package.  --tests narrows down which tests are measured and asked (all that are not
 marked long, if left out); --reach FILE keeps what was measured for the next run on the same checkout.  A mutant is asked of the
-quickest tests first, for no more than --budget seconds of the processor.  --only NAME tries one mutant again by its name, and
---again those of this seed that were not noticed.  Survivors are printed with their names: mend a test, or put the name and the
-reason into equivalents.toml.
+quickest tests first, for no more than --budget seconds of the processor.  --only NAME tries one mutant again by its name (it may be
+given more than once), and --again those of this seed that were not noticed; what comes of them is put beside what came of them first.
+--long asks them of the tests marked long, of the folder beside the changed file or of --tests.  Survivors are printed with their
+names: mend a test, or put the name and the reason into equivalents.toml.
 """
 
 from __future__ import annotations
@@ -22,6 +23,7 @@ import sys
 import tempfile
 import time
 import tomllib
+from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 from queue import Queue
@@ -75,13 +77,17 @@ class Bench:
         tests = reach.tests(mutant)
         if not tests:
             return "not reached", ""
+        return self.told(mutant, [(part, sum(reach.seconds[t] for t in part)) for part in _parts(tests, reach, budget)])
+
+    def told(self, mutant: Mutant, parts: list[tuple[list[str], float]]) -> tuple[str, str]:
+        """Put the fault in, ask one part of the tests after the other, each for so many seconds, and take the fault out again."""
         file = self.top / mutant.module
         source, stood = file.read_text("utf-8"), file.stat()
         try:
             file.write_text(changed(mutant, source), "utf-8")
             outcome, killer = "survived", ""
-            for part in _parts(tests, reach, budget):
-                outcome, killer = self.ask(part, sum(reach.seconds[test] for test in part))
+            for part, seconds in parts:
+                outcome, killer = self.ask(part, seconds)
                 if outcome != "survived":
                     break
             return outcome, killer
@@ -115,6 +121,24 @@ def copied(top: Path) -> Path:
     return top
 
 
+def marked_long(top: Path, tests: list[str]) -> list[str]:
+    """The tests marked long that stand in some files or folders."""
+    command = [
+        sys.executable,
+        "-m",
+        "pytest",
+        "--collect-only",
+        "-q",
+        "-p",
+        "no:cacheprovider",
+        "-o",
+        "addopts=-m long",
+    ]
+    there = [name for name in tests if (top / name.split("::")[0]).exists()]
+    done = subprocess.run([*command, *there], cwd=top, capture_output=True, text=True)
+    return [line for line in done.stdout.splitlines() if "::" in line] if there else []
+
+
 def chosen(files: list[str], count: int, seed: int, only: set[str]) -> list[Mutant]:
     """The mutants to try: as many as asked for, drawn from all of these files by the seed."""
     paths = sorted(
@@ -126,7 +150,26 @@ def chosen(files: list[str], count: int, seed: int, only: set[str]) -> list[Muta
     return random.Random(seed).sample(every, min(count, len(every)))  # noqa: S311  # a repeatable draw, no secret
 
 
-def tried(wanted: list[Mutant], reach: Reach, benches: list[Bench], budget: float) -> dict[Mutant, tuple[str, str]]:
+Asking = Callable[[Bench, Mutant], tuple[str, str]]
+
+
+def by_reach(reach: Reach, budget: float) -> Asking:
+    """Ask the tests that reach the change, as many as the budget allows."""
+    return lambda bench, mutant: bench.noticed(mutant, reach, budget)
+
+
+def by_long(tests: list[str], seconds: float) -> Asking:
+    """Ask the tests marked long, of some files or folders or of the folder beside the changed file."""
+
+    def asking(bench: Bench, mutant: Mutant) -> tuple[str, str]:
+        beside = [mutant.module.replace("stepcut/", "tests/", 1).rpartition("/")[0]]
+        found = marked_long(bench.top, tests or beside)
+        return bench.told(mutant, [(found, seconds)]) if found else ("not reached", "")
+
+    return asking
+
+
+def tried(wanted: list[Mutant], asking: Asking, benches: list[Bench]) -> dict[Mutant, tuple[str, str]]:
     """What came of every mutant, and by which test; one at a time on each bench."""
     free: Queue[Bench] = Queue()
     for bench in benches:
@@ -136,7 +179,7 @@ def tried(wanted: list[Mutant], reach: Reach, benches: list[Bench], budget: floa
         bench = free.get()
         try:
             begun = time.monotonic()
-            outcome, killer = bench.noticed(mutant, reach, budget)
+            outcome, killer = asking(bench, mutant)
             print(f"{outcome:<12} {time.monotonic() - begun:5.1f} s  {mutant.name}  [{killer}]", flush=True)
             return outcome, killer
         finally:
@@ -158,7 +201,7 @@ def checked(
         print(f"fails without any change too, so it is not asked again: {false}", flush=True)
         reach.seconds.pop(false, None)
         again = [mutant for mutant, (_, killer) in found.items() if killer == false]
-        found.update(tried(again, reach, benches, budget))
+        found.update(tried(again, by_reach(reach, budget), benches))
 
 
 def main() -> None:
@@ -167,31 +210,42 @@ def main() -> None:
     parser.add_argument("--count", type=int, default=60)
     parser.add_argument("--workers", type=int, default=2)
     parser.add_argument("--budget", type=float, default=60.0)
-    parser.add_argument("--tests", default="tests,stepcut")
+    parser.add_argument("--tests")
     parser.add_argument("--reach", type=Path)
-    parser.add_argument("--only")
+    parser.add_argument("--only", action="append")
     parser.add_argument("--again", action="store_true")
+    parser.add_argument("--long", action="store_true")
     parser.add_argument("files", nargs="+")
     asked = parser.parse_args()
-    only = {asked.only} if asked.only else results.not_noticed(asked.seed, asked.files) if asked.again else set()
+    only = set(asked.only or (results.not_noticed(asked.seed, asked.files) if asked.again else ()))
     wanted = chosen(asked.files, asked.count, asked.seed, only)
     equivalent = tomllib.loads(EQUIVALENTS.read_text("utf-8"))
+    explained = [mutant for mutant in wanted if only and mutant.name in equivalent]  # nobody need be asked again
+    wanted = [mutant for mutant in wanted if mutant not in explained]
+    tests = asked.tests.split(",") if asked.tests else []
     with tempfile.TemporaryDirectory() as folder:
         benches = [Bench(Path(folder) / str(n)) for n in range(asked.workers)]
-        begun = time.monotonic()
-        reach = measure(benches[0].top, asked.tests.split(","), asked.workers, asked.reach)
-        print(f"{len(reach.seconds)} tests pass and were measured in {time.monotonic() - begun:.0f} s", flush=True)
-        found = checked(tried(wanted, reach, benches, asked.budget), reach, benches, asked.budget)
+        if asked.long:
+            found = tried(wanted, by_long(tests, asked.budget), benches)
+            reach = Reach(seconds=dict.fromkeys((killer for _, killer in found.values()), asked.budget))
+        else:
+            begun = time.monotonic()
+            reach = measure(benches[0].top, tests or ["tests", "stepcut"], asked.workers, asked.reach)
+            among = tuple(tests or [""])
+            reach.seconds = {test: took for test, took in reach.seconds.items() if test.startswith(among)}
+            print(f"{len(reach.seconds)} tests pass and were measured in {time.monotonic() - begun:.0f} s", flush=True)
+            found = tried(wanted, by_reach(reach, asked.budget), benches)
+        found = checked(found, reach, benches, asked.budget)
         for bench in benches:
             bench.close()
     outcomes = {
         mutant: "equivalent" if outcome in results.ALIVE and mutant.name in equivalent else outcome
         for mutant, (outcome, _) in found.items()
-    }
+    } | dict.fromkeys(explained, "equivalent")
     print(results.summary(outcomes))
-    if asked.again:
+    if only:
         results.mend(asked.seed, asked.files, outcomes)
-    elif not asked.only:
+    else:
         results.keep(asked.seed, asked.files, outcomes)
 
 

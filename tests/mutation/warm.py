@@ -87,7 +87,7 @@ def _run(tests: list[str], cpu: int, tell: int) -> None:
     """In the fork: run the tests and end, whatever comes."""
     status = 1
     try:
-        os.setsid()
+        os.setpgid(0, 0)
         resource.setrlimit(resource.RLIMIT_CPU, (cpu, cpu + 5))
         nothing = os.open(os.devnull, os.O_RDWR)
         for number in (0, 1, 2):

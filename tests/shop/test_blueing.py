@@ -221,3 +221,18 @@ def test_blue_tips_with_the_last_cut() -> None:
 def test_a_bent_line_is_read_between_its_corners_and_level_beyond_them() -> None:
     line, places = [(0.0, 0.0), (1.0, 1.0), (2.0, 5.0)], [0.0, 1.0, 2.0]
     assert [_at(line, places, at) for at in (-1.0, 0.0, 0.5, 1.0, 1.5, 2.0, 9.0)] == [0.0, 0.0, 0.5, 1.0, 3.0, 5.0, 5.0]
+
+
+def test_thirds_of_a_ramp_end_where_they_end() -> None:
+    """Of nine cuts three are the high end, three the middle, three the low end."""
+    assert [spread([n], 9)[0] for n in (3, 4)] == ["the middle", "the high end"]
+    assert spread([6], 9) == ["the high end", "the low end"]
+    assert spread([7], 9) == ["the high end", "the middle"]
+
+
+def test_a_line_of_many_points_is_looked_at_from_its_first_to_its_last() -> None:
+    """Nothing but one place stands, and the two equal parts meet on it: all points of the wanted line count."""
+    wanted = tuple((float(at), at / 50) for at in range(0, 101, 10))
+    cut = tuple((at, depth - (0.1 if at == 50 else 0.0)) for at, depth in wanted)
+    touched = first_touch(wanted, cut, 0.0, 10)
+    assert [k for k, touches in enumerate(touched) if touches] == [4, 5]

@@ -68,3 +68,19 @@ def test_the_incomplete_beta_function_is_nought_below_and_one_above() -> None:
 def test_three_readings_are_no_fillet() -> None:
     """Three figures make one, so that nothing would be left to judge it by."""
     assert fillet([0.0, 1.0, 2.0], [10.0, 10.0, 11.0]) is None
+
+
+def test_a_fillet_is_that_of_scipy_with_its_variances() -> None:
+    random = np.random.default_rng(5)
+    z = np.linspace(0.0, 30.0, 61)
+
+    def shape(base: float, begins: float, size: float) -> np.ndarray:
+        over = np.clip(z - begins, 0.0, 0.999 * size)
+        return base + size - np.sqrt(size**2 - over**2)
+
+    radii = shape(13.0, 21.5, 10.5) + random.normal(0, 0.004, 61)
+    best = optimize.least_squares(lambda p: shape(*p) - radii, (13.0, 21.0, 11.0), xtol=1e-14, ftol=1e-14)
+    found = fillet(list(z), list(radii))
+    assert found is not None
+    assert (found.base, found.begins, found.radius) == pytest.approx(tuple(best.x), abs=1e-4)
+    assert found.spread == pytest.approx(tuple(np.diag(np.linalg.inv(best.jac.T @ best.jac))), rel=0.01)

@@ -9,7 +9,7 @@ import pytest
 
 from stepcut.cards.off_text import off_lines
 from stepcut.plan import Plan
-from stepcut.shop.off import Cause, anew, fault
+from stepcut.shop.off import Cause, Fault, anew, fault
 from stepcut.voice import Voice
 from tests.conftest import Run
 from tests.shop.test_recover import RING, cut, plan_of, wanted
@@ -144,3 +144,7 @@ def test_a_diameter_that_was_measured_is_told_on_radius_and_diameter(run: Run) -
     assert run("log", "reading", "1", "1", "30.00mm").stdout == (
         "Cut 1: +0.040 mm on the radius, +0.080 mm on the diameter, against the plan.\n"
     )
+
+
+def test_what_is_within_is_off_by_nothing() -> None:
+    assert fault([(n, 1.0, 1.0 + 0.01) for n in (1, 2, 3)], ALLOWED, SLACK) == Fault("within", 0.0, None)

@@ -10,6 +10,7 @@ from typing import Any
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from msgspec.structs import replace
 
 from stepcut import recipes
 from stepcut.acts import Heading
@@ -235,3 +236,14 @@ def test_the_card_says_what_a_vernier_reads() -> None:
     head = dict(card(plan, Heading(date="2026-01-01")).words.head)
     assert head["Vernier"] == "12 divisions over 23°, reads 0°05'"
     assert "Vernier" not in dict(card(plan_of(divisions="7"), Heading(date="2026-01-01")).words.head)
+
+
+@pytest.mark.parametrize("turning", ["clockwise", "anticlockwise"])
+def test_the_arrow_on_the_left_points_up_where_the_table_turns_clockwise(turning: str) -> None:
+    made = drawing.part(replace(plan_of(divisions="7"), turning=turning))
+    assert made is not None
+    (head,) = re.findall(r'<polygon points="([^"]+)"', made.svg)
+    tip = [float(pair.split(",")[1]) for pair in head.split()]
+    (left,) = [row.split() for row in re.findall(r'<polyline points="([^"]+)"', made.svg) if len(row.split()) > 4]
+    ends = [float(left[k].split(",")[1]) for k in (0, -1)]
+    assert (max(tip) < sum(ends) / 2) is (turning == "clockwise")

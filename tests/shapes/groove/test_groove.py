@@ -156,3 +156,11 @@ def test_a_flat_cutter_makes_a_groove_as_wide_as_itself_and_a_ball_one_as_wide_a
             recipes.from_content({"stepcut": 1, "machine": "metric", "title": "case", "groove": values})
         ).plan
         assert plan.details.width == pytest.approx(wide)
+
+
+def test_of_grooves_that_take_all_of_their_part_of_the_circle_the_land_is_spoken_of_and_past_it_the_span() -> None:
+    full = {**BALLS, "grooves": "6"}
+    with pytest.raises(StepcutError, match="leaves no land between neighbouring grooves"):
+        front.solved("groove", **full)  # 6 of 60 degrees each
+    with pytest.raises(StepcutError, match=r"span = 61deg: is more than the 60 degrees of each groove\."):
+        front.solved("groove", **{**full, "span": "61deg"})

@@ -4,12 +4,15 @@ from __future__ import annotations
 
 import itertools
 import json
+import math
 import re
 
 import pytest
 
+from stepcut import recipes
 from stepcut.cli import choosing
 from stepcut.cli.choosing import Pace
+from stepcut.shapes.helix.choices import rows
 from tests.conftest import Run
 
 GROOVE = ["--diameter", "37mm", "--lead", "90mm", "--length", "22.5mm", "--depth", "1.5mm", "--cutter", "5mm ball", "--machine", "metric"]  # fmt: skip
@@ -100,3 +103,16 @@ def test_a_shop_with_a_log_is_told_how_long_a_row_takes_to_cut(run: Run, monkeyp
     assert len(rows) >= 4
     assert all(int(minutes) == 2 * int(cuts) for cuts, minutes in rows)
     assert "is advised" in shown
+
+
+def test_no_easier_step_lies_close_beside_one_that_is_offered() -> None:
+    """Easy are whole turns of the crank (4 degrees) that go into the whole sweep (96 degrees)."""
+    content = {"diameter": "37mm", "lead": "90mm", "length": "24mm", "depth": "1.5mm", "cutter": "5mm ball"}
+    plan = recipes.job(
+        recipes.from_content({"stepcut": 1, "machine": "metric", "helix": {**content, "step": "4deg"}})
+    ).plan
+    offered = [float(row.step) for row in rows(plan) if row.step is not None and row.limit is None]
+    easy = [4.0 * k for k in range(1, 25) if 96 % (4 * k) == 0]
+    assert len(offered) >= 3
+    for step in offered:
+        assert step in easy or all(abs(math.log(each / step)) > 0.049 for each in easy)

@@ -219,3 +219,13 @@ def test_the_drawing_shows_the_line_from_its_beginning_to_its_end(
     radius = math.dist(first, middle) / (2 * math.sin(half / 2))
     way = (last[0] - first[0]) / radius, (last[1] - first[1]) / radius
     assert way == pytest.approx((end[0] - begin[0], end[1] - begin[1]), abs=0.01)
+
+
+@pytest.mark.parametrize(("size", "apart"), [("8mm", False), ("1mm", True)])
+def test_holes_that_do_not_touch_leave_no_ridge_and_the_card_says_so(size: str, apart: bool) -> None:
+    """Round 21 mm by 10 degrees holes stand about 3 mm from each other."""
+    content = {"stepcut": 1, "machine": "metric", "points": {**HOLE, "side": "on", "cutter": size}}
+    desk = card(recipes.job(recipes.from_content(content)).plan, Heading(date="2026-01-01")).words.desk
+    (ridge,) = [answer for what, answer in desk if what == "Ridge"]
+    assert (ridge == "none: the cuts do not touch each other") is apart
+    assert ridge.endswith(" between two points") is not apart

@@ -177,3 +177,8 @@ def test_a_ball_that_ends_before_its_equator_is_as_wide_as_its_cosine() -> None:
     (flank,) = ball(Fraction(30), Fraction(60)).flanks
     assert (float(flank.radius_high), float(flank.z_high)) == pytest.approx((12.9904, 7.5), abs=1e-4)
     assert flank.wanted.depth(7.5) == pytest.approx(12.9904, abs=1e-4)  # the pole itself
+
+
+def test_a_seat_is_bored_on_the_lathe() -> None:
+    with pytest.raises(StepcutError, match=r"on = mill: does not go with a seat\. Bore it on the lathe\."):
+        plan_of({**SEAT, "on": "mill"})

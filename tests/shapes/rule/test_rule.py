@@ -10,8 +10,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from stepcut import recipes
+from stepcut.acts import Heading
 from stepcut.errors import StepcutError
-from stepcut.routine import acts
+from stepcut.routine import acts, card
 from tests.routine.simulated import played
 
 INCH = Fraction(254, 10)
@@ -112,3 +113,25 @@ def test_what_does_not_go_together_is_said(values: dict[str, str], words: str) -
     with pytest.raises(StepcutError) as caught:
         plan_of(**values)
     assert str(caught.value) == words
+
+
+def test_the_cycle_in_short_is_what_the_hands_do_in_their_order() -> None:
+    made = card(plan_of(pitch="1mm", divisions="10"), Heading(date="2026-01-01"))
+    words = ("off the part", "X", "lock", "draw", "back off")
+    assert len(made.cycle) == len(words)
+    assert all(word in said for word, said in zip(words, made.cycle, strict=True))
+
+
+def test_three_sizes_of_an_even_scale_must_agree_and_two_are_enough() -> None:
+    all_three = plan_of(pitch="1.5mm", divisions="10", length="15mm")
+    assert (
+        all_three.stops == plan_of(divisions="10", length="15mm").stops == plan_of(pitch="1.5mm", length="15mm").stops
+    )
+    with pytest.raises(
+        StepcutError, match=r"length = 16mm: does not agree with pitch and divisions, which make 15 mm\."
+    ):
+        plan_of(pitch="1.5mm", divisions="10", length="16mm")
+    with pytest.raises(StepcutError, match="pitch = 4mm: does not divide 15mm into a whole number of up to"):
+        plan_of(pitch="4mm", length="15mm")
+    with pytest.raises(StepcutError, match=r"places = .*: does not go with pitch\. Leave one of them out\."):
+        plan_of(pitch="1mm", divisions="10", places=["1mm", "2mm"])

@@ -30,3 +30,18 @@ def test_its_cuts_lie_on_the_spiral_about_the_centre_mark(winds: str, way: int) 
         assert far == pytest.approx((15 + 8 * 9 * k / 360) * scale, abs=0.02)
         turned = math.degrees(math.atan2(cy - y, cx - x)) * way
         assert (turned - 9 * k + 180) % 360 - 180 == pytest.approx(0, abs=0.1)
+
+
+def test_a_line_from_the_middle_to_the_right_out_of_the_groove_is_rim_0() -> None:
+    """Its name stands below it, and that of the slide's way above it."""
+    content = {"stepcut": 1, "machine": "metric", "title": "case", "scroll": PLATE}
+    drawn = part(recipes.job(recipes.from_content(content)).plan).svg
+    circles = [tuple(map(float, row)) for row in re.findall(r'<circle cx="(\S+)" cy="(\S+)" r="(\S+)"', drawn)]
+    level = circles[0][1]  # the first cut is at rim 0
+    lines = [
+        [tuple(map(float, end.split(","))) for end in row.split()] for row in re.findall(r'points="([^"]+)"', drawn)
+    ]
+    out = max(cx + r for cx, _, r in circles)
+    assert [row for row in lines if len(row) == 2 and {y for _, y in row} == {level} and max(row)[0] > out]
+    names = {text: float(y) for y, text in re.findall(r'<text x="\S+" y="(\S+)"[^>]*>([^<]+)<', drawn)}
+    assert names["x →"] < level < names["rim 0"] - 2  # letters stand on their y

@@ -36,3 +36,34 @@ def test_by_the_set_over_tailstock_too_the_card_begins_with_its_size() -> None:
     """1:20 on the diameter over 45 mm is 2.25 mm."""
     words = show.whole(job_of({**PIN, "by": "set-over", "work-length": "90mm"}), "2026-01-01").words
     assert {"27 mm", "24.75 mm"} & set(re.findall(r"[\d.]+ mm", words.size))
+
+
+def lines_of(svg: str) -> list[list[tuple[float, float]]]:
+    """The points of every line and area of a drawing."""
+    return [
+        [(float(x), float(y)) for x, y in (pair.split(",") for pair in row.split())]
+        for row in re.findall(r'points="([^"]+)"', svg)
+    ]
+
+
+def test_a_socket_is_drawn_in_metal_that_goes_on_round_its_mouth() -> None:
+    drawn = part(job_of({**SOCKET, "by": "compound"}).plan).svg
+    areas = [
+        area for area in lines_of(" ".join(re.findall(r"<polygon [^>]*>", drawn))) if len(area) > 3
+    ]  # no arrowhead
+    assert len(areas) == 2  # both walls
+    for area in areas:
+        face = [y for x, y in area if x == max(x for x, _ in area)]
+        assert max(face) - min(face) > 2  # mm of paper
+
+
+@pytest.mark.parametrize("values", [PIN, SOCKET])
+def test_the_face_is_marked_as_far_beyond_the_part_on_either_side(values: dict[str, Any]) -> None:
+    drawn = part(job_of({**values, "by": "compound"}).plan).svg
+    lines = lines_of(drawn)
+    (face,) = [line for line in lines if len(line) == 2 and line[0][0] == line[1][0]]
+    (middle,) = [
+        line for line in lines if len(line) == 2 and line[0][1] == line[1][1] and abs(line[0][0] - line[1][0]) > 50
+    ]
+    (_, top), (_, low) = sorted(face, key=lambda point: point[1])
+    assert middle[0][1] - top == pytest.approx(low - middle[0][1], abs=0.01)
