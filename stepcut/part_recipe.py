@@ -13,7 +13,7 @@ from stepcut.written import exact_text
 if TYPE_CHECKING:
     from stepcut.measured import Measured
     from stepcut.quantity import Unit
-    from stepcut.shop.reading import Found
+    from stepcut.shop.found_shape import Found
 
 Sizes = dict[str, str | None]
 
@@ -45,6 +45,9 @@ def recipe_of(found: Found, given: Measured, sizes: Sizes, machine: str | None) 
 def _values(found: Found, sizes: Sizes, unit: Unit) -> tuple[str, dict[str, Any]]:
     """Return the shape that cuts what was found, and its values."""
     if found.shape == "ramp":
+        _told(found, sizes)
+    _closely(found, unit)
+    if found.shape == "ramp":
         return "ramp", _ramp(found, sizes, unit)
     if found.shape == "cam":
         return "cam", _cam(found, sizes["cutter"], unit)
@@ -64,7 +67,6 @@ def _sizes(found: Found, unit: Unit, *names: str) -> dict[str, str]:
 
 def _ramp(found: Found, sizes: Sizes, unit: Unit) -> dict[str, Any]:
     """Return a ramp whose span holds the dwell of its high end; the low end is level past it as it is."""
-    _told(found, sizes)
     figures = found.figures
     rise = nominal(figures["rise"], unit)
     dwell = nominal(figures["dwell-high"], "deg") if figures["dwell-high"].low > 0 else Fraction(0)
@@ -81,6 +83,35 @@ def _ramp(found: Found, sizes: Sizes, unit: Unit) -> dict[str, Any]:
     if dwell:
         values["dwell-high"] = exact_text(dwell, "angle")
     return values
+
+
+# Figures that no recipe is made of: where the part was held, and what is told by others.
+PLACED = ("high", "centre", "rise-begin", "fall-end", "dwell-low", "slope", "length")
+
+
+def _closely(found: Found, unit: Unit) -> None:
+    """Refuse a part of which the readings bound a size and do not tell it: any one number would be made up."""
+    unsure = [name for name in found.unsure if name not in PLACED]
+    if not unsure:
+        return
+    name = unsure[0]
+    figure, angular = found.figures[name], "span" in name or "dwell" in name
+    low, high = (
+        exact_text(Fraction(round(value * 100), 100), "angle") if angular
+        else exact_text(Fraction(round(value / _one(unit) * 10_000), 10_000) * Fraction(_one(unit)), "length", unit)
+        for value in (figure.low, figure.high)
+    )  # fmt: skip
+    raise BadValue(
+        name, None, f"is somewhere between {low} and {high} by these readings", FURTHER.get(found.shape, CLOSER)
+    )
+
+
+def _one(unit: Unit) -> float:
+    return 25.4 if unit == "in" else 1.0
+
+
+CLOSER = "Measure more places, or over a longer stretch, and read again."
+FURTHER = {"ramp": "Measure on, past both ends of the ramp as far as the level or the next riser, and read again."}
 
 
 def _told(found: Found, sizes: Sizes) -> None:

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from fractions import Fraction
 from textwrap import wrap
 
 from stepcut.measured import Measured
-from stepcut.shop.reading import CLEAR, EACH, FEWEST, Figure, Found, Nothing
+from stepcut.shop.found_shape import WIDE, Figure, Found, Nothing
+from stepcut.shop.reading import CLEAR, EACH, FEWEST
 from stepcut.shop.tapers import STANDARDS, half_angle
 from stepcut.voice import Voice
 
@@ -20,6 +22,9 @@ NONE = {
              "measured.",
     "lobes": "round the rim there is not one way up and one way down. A cam of several lobes is not found, nor one that the scatter hides.",
     "part-rim": "more than a quarter of the rim has no readings. A cam is found from readings all round it; measure the rest too, its base as well.",
+    "misread": "the reading at {place}, {read}, does not go with the others, which are a shape. Measure it again, or leave it out.",
+    "unlike": "the ramps are not alike: each by itself they rise about {rises}. Read each by itself: only its own readings, with --ramps.",
+    "bent": "a step or a bend along it fits far better than one cone or arc. Read each stretch by itself.",
     "error": "readings are off the nearest shape by more than --error, {scatter} as a rule. It is another shape.",
 }  # fmt: skip
 
@@ -27,41 +32,56 @@ NONE = {
 def found_text(found: Found | Nothing, measured: Measured, turning: str, voice: Voice, width: int) -> str:
     """Return the answer, and every reading with what it stands over the shape."""
     if isinstance(found, Nothing):
-        return none_text(found, voice, width)
+        return none_text(found, measured, voice, width)
     words = {"ramp": _ramp, "taper": _taper, "radius": _radius, "fillet": _fillet, "cam": _cam}[found.shape](
         found, voice, turning
     )
     lines = [line for text in words for line in wrap(text, width, subsequent_indent="  ")]
     worst = max(range(len(found.left)), key=lambda k: abs(found.left[k]))
-    place = voice.angle(measured.rows[worst][0]) if measured.along == "angle" else voice.length(measured.rows[worst][0])
+    place = _place(measured.rows[worst][0], measured, voice)
     told = (
         f"Readings scatter {voice.length(found.scatter)} about it; the farthest, at {place}, is off by "
         f"{voice.length(abs(found.left[worst]))}. All these limits hold together in 95 of 100 parts measured like this."
     )
     lines += ["", *wrap(told, width), "", f"{'place':>12}{'read':>14}{'stands over':>16}"]
     for (at, value), left in zip(measured.rows, found.left, strict=True):
-        where = voice.angle(at) if measured.along == "angle" else voice.length(at)
-        lines.append(f"{where:>12}{voice.length(value):>14}{_signed(left, voice):>16}")
+        lines.append(f"{_place(at, measured, voice):>12}{voice.length(value):>14}{_signed(left, voice):>16}")
     return "\n".join(lines)
 
 
-def none_text(nothing: Nothing, voice: Voice, width: int) -> str:
+def none_text(nothing: Nothing, measured: Measured, voice: Voice, width: int) -> str:
     """Return why it is no shape."""
+    at, value = measured.rows[nothing.place or 0]
     text = NONE[nothing.code].format(
-        scatter=voice.length(nothing.scatter), rise=voice.length(nothing.rise), clear=CLEAR, fewest=FEWEST, each=EACH
-    )
+        scatter=voice.length(nothing.scatter), rise=voice.length(nothing.rise), clear=CLEAR, fewest=FEWEST, each=EACH,
+        place=_place(at, measured, voice), read=voice.length(value), rises=", ".join(map(voice.length, nothing.rises)),
+    )  # fmt: skip
     return "\n".join(wrap(f"NO SHAPE: {text}", width))
+
+
+def _place(at: Fraction, measured: Measured, voice: Voice) -> str:
+    return voice.angle(at) if measured.along == "angle" else voice.length(at)
 
 
 def _signed(mm: float, voice: Voice) -> str:
     return f"{'+' if mm >= 0 else '-'}{voice.length(abs(mm))}"
 
 
-def _length(figure: Figure, voice: Voice) -> str:
+def _wide(figure: Figure, of: float) -> bool:
+    """Return whether readings bound a figure and do not tell it."""
+    return figure.high - figure.low > WIDE * abs(of)
+
+
+def _length(figure: Figure, voice: Voice, of: float | None = None) -> str:
+    if _wide(figure, figure.best if of is None else of):
+        return f"somewhere between {voice.length(figure.low)} and {voice.length(figure.high)}: told no closer"
     return f"{voice.length(figure.best)}, {voice.length(figure.low)} to {voice.length(figure.high)}"
 
 
-def _angle(figure: Figure, voice: Voice, turn: bool = False) -> str:
+def _angle(figure: Figure, voice: Voice, turn: bool = False, of: float | None = None) -> str:
+    if _wide(figure, figure.best if of is None else of):
+        low, high = (voice.angle(v % 360 if turn else v) for v in (figure.low, figure.high))
+        return f"somewhere between {low} and {high}: told no closer"
     best, low, high = (v % 360 if turn else v for v in (figure.best, figure.low, figure.high))
     return f"{voice.angle(best)}, {voice.angle(low)} to {voice.angle(high)}"
 
@@ -83,11 +103,19 @@ def _ramp(found: Found, voice: Voice, turning: str) -> list[str]:
     lines += [
         f"Rise {_length(figures['rise'], voice)}.",
         f"Span {_angle(figures['span'], voice)}.",
-        f"High end {_length(figures['start'], voice)} below the zero of the depths.",
-        f"High end of one ramp at {_angle(figures['high'], voice, turn=True)}.",
+        f"High end {_length(figures['start'], voice, figures['rise'].best)} below the zero of the depths.",
+        f"High end of one ramp at {_angle(figures['high'], voice, turn=True, of=figures['span'].best)}.",
         f"Slope, as a mean, {10 * figures['slope'].best / _unit(voice):.5f} {voice.unit} in 10°, {10 * figures['slope'].low / _unit(voice):.5f} to {10 * figures['slope'].high / _unit(voice):.5f}.",
     ]  # fmt: skip
-    dwells = [f"{end} {_angle(figures[f'dwell-{end}'], voice)}" for end in ("high", "low") if f"dwell-{end}" in figures]
+    if "span" in found.unsure or "rise" in found.unsure:
+        lines.append(
+            "Where it ends these readings do not say. Measure on, past its high and its low end, as far as the level or the next riser."
+        )
+    dwells = [
+        f"{end} {_angle(figures[f'dwell-{end}'], voice, of=figures['span'].best)}"
+        for end in ("high", "low")
+        if f"dwell-{end}" in figures
+    ]
     if dwells:
         lines.append(f"Level at its ends: {'; '.join(dwells)}.")
     return lines
@@ -108,8 +136,8 @@ def _cam(found: Found, voice: Voice, turning: str) -> list[str]:
         f"CAM: one rise and one fall, angles taken to grow {turning}, seen facing it.",
         f"Base radius {_length(figures['base'], voice)}.",
         f"Lift {_length(figures['lift'], voice)}.",
-        f"Rise from {_angle(figures['rise-begin'], voice, turn=True)}, in {_angle(figures['rise-span'], voice)}, {_motions(found.motions)}.",
-        f"Fall to {_angle(figures['fall-end'], voice, turn=True)}, in {_angle(figures['fall-span'], voice)}, {_motions(found.falls)}.",
+        f"Rise from {_angle(figures['rise-begin'], voice, turn=True, of=figures['rise-span'].best)}, in {_angle(figures['rise-span'], voice)}, {_motions(found.motions)}.",
+        f"Fall to {_angle(figures['fall-end'], voice, turn=True, of=figures['fall-span'].best)}, in {_angle(figures['fall-span'], voice)}, {_motions(found.falls)}.",
         f"Between them it stays up for about {voice.angle(max(0.0, top))}.",
     ]
 
@@ -120,7 +148,7 @@ def _fillet(found: Found, voice: Voice, _: str) -> list[str]:
         "FILLET, from a cylinder to a shoulder.",
         f"Radius {_length(figures['radius'], voice)}.",
         f"Cylinder {_length(figures['diameter'], voice)} in diameter.",
-        f"It begins along the axis at {_length(figures['at'], voice)}.",
+        f"It begins along the axis at {_length(figures['at'], voice, figures['radius'].best)}.",
     ]
 
 
@@ -149,7 +177,7 @@ def _radius(found: Found, voice: Voice, _: str) -> list[str]:
     figures = found.figures
     ball = not found.hollow and figures["axis"].low <= 0 <= figures["axis"].high
     kind = "BALL" if ball else "ARC, hollow" if found.hollow else "ARC, standing out"
-    lines = [f"{kind}.", f"Radius {_length(figures['radius'], voice)}.", f"Centre along the axis at {_length(figures['centre'], voice)}."]  # fmt: skip
+    lines = [f"{kind}.", f"Radius {_length(figures['radius'], voice)}.", f"Centre along the axis at {_length(figures['centre'], voice, figures['radius'].best)}."]  # fmt: skip
     if not ball:
-        lines.append(f"Centre off the axis by {_length(figures['axis'], voice)}.")
+        lines.append(f"Centre off the axis by {_length(figures['axis'], voice, figures['radius'].best)}.")
     return lines

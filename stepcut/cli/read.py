@@ -14,7 +14,7 @@ from stepcut.errors import BadValue
 if TYPE_CHECKING:
     from stepcut.machine import Turning
     from stepcut.measured import Measured
-    from stepcut.shop.reading import Found, Nothing
+    from stepcut.shop.found_shape import Found, Nothing
 
 
 def _body(
@@ -44,7 +44,7 @@ def _body(
     from stepcut import measured
     from stepcut.cards.reading_text import found_text
     from stepcut.cli import screen
-    from stepcut.shop.reading import Nothing
+    from stepcut.shop.found_shape import Nothing
     from stepcut.voice import Voice
 
     _choices(unit, angles)
@@ -73,13 +73,14 @@ def _found(given: Measured, angles: str, rim: bool, error: Text, unit: Text, ram
     from stepcut.quantity import parse_length
     from stepcut.shop import reading
     from stepcut.shop.read_cam import cam
+    from stepcut.shop.read_turned import turned
 
     off = float(parse_length(error, "error", unit)) if error is not None else None
     places, values = [float(a) for a, _ in given.rows], [float(b) for _, b in given.rows]
     division = float(given.division)
     way: Turning = "clockwise" if angles == "clockwise" else "anticlockwise"
     if given.along == "z":
-        return reading.turned(places, values, division, off)
+        return turned(places, values, division, off)
     if rim or given.of == "radius":
         return cam(places, values, way, division, off)
     return reading.ramp(places, values, way, division, off, ramps)

@@ -5,6 +5,7 @@ Places are degrees in the falling direction, depths mm.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Sequence
 
 from msgspec import Struct
@@ -13,6 +14,9 @@ from stepcut.kernel.motions import MOTIONS
 from stepcut.shop.fitting import rising_rest
 
 _TABLE = 1024  # places at which a motion is tabulated; straight between them it is right to 1e-6
+
+
+NEAR = 0.35  # share of the stretch that was read, so far beyond it a ramp is looked for closely
 
 
 class Fold(Struct, frozen=True):
@@ -25,6 +29,9 @@ class Fold(Struct, frozen=True):
     order: tuple[int, ...]
     period: float
     rest: float  # what the best falling line of any form leaves
+    also: tuple[
+        int, ...
+    ] = ()  # other numbers of ramps by which the readings all lie on one ramp, too, in the same order
 
 
 def folded(angles: Sequence[float], depths: Sequence[float], ramps: int, way: int) -> Fold:
@@ -117,11 +124,25 @@ class Fit:
         rest = max(0.0, sdd - start * sd - rise * sfd)
         return At(high, low, start, rise, rest, sff / size, n / size)
 
+    def counts(self, at: At) -> list[int]:
+        """Return the numbers of ramps that a fit goes with: a ramp is no longer than its share of the turn, nor is its level."""
+        first, last = self.fold.places[0], self.fold.places[-1]
+        also = [
+            n for n in self.fold.also
+            if at.span <= 360.0 / n and at.high >= last - 360.0 / n and at.low <= first + 360.0 / n
+        ]  # fmt: skip
+        return [self.fold.ramps, *also]
+
     def best(self, begin: tuple[float, float] | None = None) -> At | None:
-        """Return the least sum of squares: a coarse lattice, then a walk with shorter and shorter steps."""
-        span = self.latest - self.earliest
+        """Return the least sum of squares: a coarse lattice or a first guess, then a walk with shorter and shorter steps."""
+        first, last = self.fold.places[0], self.fold.places[-1]
+        # Close where the readings are; where none are, a place here and there is enough.
+        over = NEAR * (last - first)
+        near, far = max(self.earliest, first - over), min(self.latest, last + over)
+        span = far - near
         if begin is None:
-            lattice = [self.earliest + span * k / 28 for k in range(29)]
+            lattice = [near + span * k / 28 for k in range(29)]
+            lattice = [self.earliest, (self.earliest + near) / 2, *lattice, (far + self.latest) / 2, self.latest]
             tried = [self.at(a, b) for a in lattice for b in lattice if b > a]
         else:
             tried = [self.at(*begin), self.at(begin[0], (begin[0] + begin[1]) / 2 + (begin[1] - begin[0]) * 0.7)]
@@ -141,21 +162,35 @@ class Fit:
     def region(self, fit: At, limit: float) -> list[At]:
         """Return fits that cover everything whose sum of squares stays below a limit, its outermost places among them."""
         box = [fit.high, fit.high, fit.low, fit.low]
+        edges: list[At] = []
         ends = [self.earliest, self.latest, self.earliest, self.latest]
         for side in range(4):  # how far one place alone can go; the other follows it
-            way, most = (1 if side % 2 else -1), abs(ends[side] - box[side])
-            step = min(most, self.fold.period / 2000)
-            while step < most:
-                moved = [box[side] + way * step if k == side // 2 else v for k, v in enumerate((fit.high, fit.low))]
-                near = self._follow(moved[0], moved[1], side // 2)
-                if near is None or near.rest > limit:
-                    break
-                step = min(step * 1.6, most)
-            box[side] += way * step
+            which, way = divmod(side, 2)
+            reached = self._reach(fit, which, (ends[side] - box[side]), limit)
+            edges += reached
+            places = [at.low if which else at.high for at in reached]
+            box[side] = (max if way else min)([box[side], *places])
         a = [box[0] + (box[1] - box[0]) * k / 20 for k in range(21)] + [fit.high]
         b = [box[2] + (box[3] - box[2]) * k / 20 for k in range(21)] + [fit.low]
         inside = [at for x in a for y in b if (at := self.at(x, y)) is not None and at.rest <= limit]
-        return [*inside, fit]
+        return [*inside, *edges, fit]
+
+    def _reach(self, fit: At, which: int, most: float, limit: float) -> list[At]:
+        """Return fits with one place moved as far one way as the limit allows, ``most`` at most; the other place follows it."""
+        found: list[At] = []
+        inside, outside, step, way = 0.0, abs(most), self.fold.period / 2000, math.copysign(1.0, most)
+        failed = False
+        while outside - inside > self.fold.period / 5000:
+            step = min(step, outside)
+            moved = [v + way * step if k == which else v for k, v in enumerate((fit.high, fit.low))]
+            near = self._follow(moved[0], moved[1], which)
+            if near is not None and near.rest <= limit:
+                found.append(near)
+                inside = step
+            else:
+                outside, failed = step, True
+            step = (inside + outside) / 2 if failed else step * 1.6
+        return found
 
     def _follow(self, high: float, low: float, fixed: int) -> At | None:
         """Return the best fit with one of the two places held."""
@@ -163,6 +198,10 @@ class Fit:
         def beside(at: At, step: float) -> list[At | None]:
             return [self.at(high, at.low + d) if fixed == 0 else self.at(at.high + d, low) for d in (step, -step)]
 
+        if fixed == 0:  # no ramp is longer than its share of the turn
+            low = min(low, high + self.fold.period, self.latest)
+        else:
+            high = max(high, low - self.fold.period, self.earliest)
         begin = self.at(high, low)
         return None if begin is None else _settled(begin, self.fold.period / 100, self.fold.period / 20000, beside)
 

@@ -11,9 +11,11 @@ from itertools import pairwise
 from typing import NamedTuple
 
 from stepcut.machine import Turning
+from stepcut.shop.doubts import misread
 from stepcut.shop.fitting import rising_rest
+from stepcut.shop.found_shape import Figure, Found, Nothing
 from stepcut.shop.one_ramp import Fold
-from stepcut.shop.reading import EACH, FEWEST, SURE, Figure, Found, Nothing, judged, motions_of
+from stepcut.shop.reading import EACH, FEWEST, SURE, judged, motions_of
 
 NEAR = 0.15  # share of the lift: what lies so near to the highest or lowest reading is looked at as its dwell
 BEYOND = 0.3  # share of a half that its ends may lie outside it: where there is no dwell it is cut beside the peak
@@ -50,6 +52,14 @@ def cam(
     -----
     Either way is held in the square root of 95 of 100, so that both together are in 95.
     """
+    found = _cam(angles, radii, turning, division, error)
+    odd = misread(lambda a, r: _cam(a, r, turning, division, error), angles, radii, found, True)
+    return found if odd is None else Nothing("misread", place=odd)
+
+
+def _cam(
+    angles: Sequence[float], radii: Sequence[float], turning: Turning, division: float, error: float | None
+) -> Found | Nothing:
     n = len(angles)
     if n >= EACH and _widest_gap(angles) > UNSEEN:
         return Nothing("part-rim")

@@ -1,7 +1,6 @@
 """From a part that exists to its shape: what fits the measured places and depths, how well, and how surely.
 
-Places round a table are folded into one ramp; a motion is tried on every number of ramps and both hands.  Turned places are
-tried as a cone and as an arc.  Nothing is called a shape that does not stand well out of the scatter of its own readings.
+Places round a table are folded into one ramp; a motion is tried on every number of ramps and both hands.  Nothing is called a shape that does not stand well out of the scatter of its own readings.
 
 Depths, diameters and places along the axis are mm, angles degrees.  Angles grow in ``turning``, seen facing the part.
 """
@@ -12,14 +11,14 @@ import math
 from collections.abc import Sequence
 from itertools import pairwise
 
-from msgspec import Struct
 from msgspec.structs import replace
 
 from stepcut.kernel.motions import MOTIONS
 from stepcut.machine import Turning
-from stepcut.shop.fitting import circle, f_quantile, straight
+from stepcut.shop.doubts import misread, rises_apart
+from stepcut.shop.fitting import f_quantile
+from stepcut.shop.found_shape import Figure, Found, Nothing
 from stepcut.shop.one_ramp import TABLES, At, Fit, Fold, folded
-from stepcut.shop.read_fillet import Fillet, fillet
 
 SURE = 0.95  # all figures of a shape hold together in this share of parts measured alike
 FEWEST = 8  # readings round a table; four figures and the scatter are to be found
@@ -28,56 +27,6 @@ CLEAR = 12.0  # a rise must stand so many times out of the scatter; noise reache
 EACH = 4  # readings for each ramp, at least
 WAVES = 0.7  # a ratio of neighbours' differences below this (2 when they are scatter) is a pattern, not scatter
 FINE = 60.0  # with a rise so many times the scatter a pattern is no more than the steps of the cut
-
-
-class Figure(Struct, frozen=True):
-    """One number of a shape: the likeliest, and the least and most that the readings allow."""
-
-    best: float
-    low: float
-    high: float
-
-
-class Found(Struct, frozen=True):
-    """A shape that fits.
-
-    Parameters
-    ----------
-    shape : str
-        ramp, taper, radius, fillet or cam.
-    motions : tuple of str
-        Motions that the readings allow, the likeliest first; empty for turned shapes.
-    ramps : tuple of int
-        Numbers of ramps that they allow.
-    rises : str or None
-        The hand of a ramp, seen facing it.
-    figures : mapping
-        By name: rise, span, start (depth of the high end), high (place of the high end of one ramp), slope (mm a degree);
-        slope (change of diameter over length), large, small, length; radius, centre (along the axis), axis (centre above it); of
-        a fillet diameter, radius, at (where it begins); of a cam base, lift, rise-begin, rise-span, fall-span, fall-end.
-    left : tuple of float
-        What each reading stands over (+) the shape or under it, mm.
-    scatter : float
-        Their spread, mm (one standard deviation).
-    """
-
-    shape: str
-    figures: dict[str, Figure]
-    left: tuple[float, ...]
-    scatter: float
-    motions: tuple[str, ...] = ()
-    ramps: tuple[int, ...] = ()
-    rises: Turning | None = None
-    hollow: bool = False  # of an arc: it bends toward the axis
-    falls: tuple[str, ...] = ()  # of a cam: motions that its fall allows; the others are those of its rise
-
-
-class Nothing(Struct, frozen=True):
-    """No shape: why, and the figures of the sentence."""
-
-    code: str
-    scatter: float = 0.0
-    rise: float = 0.0
 
 
 def ramp(
@@ -107,11 +56,26 @@ def ramp(
     -----
     Four figures and a scatter are found, so that the region of all four is that of [2] in ``fitting``.
     """
+    found = _ramp(angles, depths, turning, division, error, ramps)
+    odd = misread(lambda a, d: _ramp(a, d, turning, division, error, ramps), angles, depths, found, True)
+    return found if odd is None else Nothing("misread", place=odd)
+
+
+def _ramp(
+    angles: Sequence[float],
+    depths: Sequence[float],
+    turning: Turning,
+    division: float,
+    error: float | None,
+    ramps: int | None,
+) -> Found | Nothing:
     n = len(angles)
     if n < FEWEST:
         return Nothing("too-few")
-    counts = range(1, min(MOST_RAMPS, n // EACH) + 1) if ramps is None else (ramps,)
-    folds = [folded(angles, depths, count, way) for count in counts for way in (1, -1)]
+    counts = _counts(angles) if ramps is None else [ramps]
+    folds = [
+        fold for way in (1, -1) for fold in _apart([folded(angles, depths, count, way) for count in counts], angles)
+    ]
     least = min(fold.rest for fold in folds)
     floor = n * division**2 / 12
     reach = max(depths) - min(depths)
@@ -119,7 +83,58 @@ def ramp(
         return Nothing("scatter", math.sqrt(least / (n - 4)), reach)
     likely = [fold for fold in folds if fold.rest <= 6 * least + floor + n * (reach / 200) ** 2]
     found = judged(motions_of(sorted(likely, key=lambda fold: fold.rest)[:6]), turning, floor, error)
-    return found if isinstance(found, Nothing) else _with_dwells(found, angles, depths, turning)
+    if isinstance(found, Nothing):
+        return found
+    unlike = _unlike(found, angles, depths, turning)
+    return unlike if unlike is not None else _with_dwells(found, angles, depths, turning)
+
+
+def _unlike(found: Found, angles: Sequence[float], depths: Sequence[float], turning: Turning) -> Nothing | None:
+    """Return that the ramps differ, with the rise of each; None where they are alike or not told apart."""
+    if len(found.ramps) != 1 or found.ramps[0] == 1:
+        return None
+    way = 1 if found.rises == _other(turning) else -1
+    fold = folded(angles, depths, found.ramps[0], way)
+    high, span = way * found.figures["high"].best, found.figures["span"].best
+    at = At(high, high + span, 0.0, 1.0, 0.0, 0.0, 0.0)
+    law = MOTIONS[found.motions[0]]
+    first = fold.places[0]
+    shares, owners = [], []
+    for angle in angles:
+        ramp, past = divmod(way * angle - first, fold.period)
+        x = (first + past - at.high) / at.span
+        x -= round((first + fold.period / 2 - at.high - at.span / 2) / fold.period) * fold.period / at.span
+        shares.append(law.share(min(max(x, 0.0), 1.0)))
+        owners.append(int(ramp) % found.ramps[0])
+    rises = rises_apart(shares, depths, owners, sum(left * left for left in found.left))
+    if rises is None:
+        return None
+    for k, ramp in enumerate(sorted(set(owners))):
+        own = [i for i, owner in enumerate(owners) if owner == ramp]
+        one = _ramp([angles[i] for i in own], [depths[i] for i in own], turning, 0.0, None, found.ramps[0])
+        rises[k] = one.figures["rise"].best if isinstance(one, Found) else rises[k]
+    return Nothing("unlike", found.scatter, rises=tuple(rises))
+
+
+def _apart(folds: Sequence[Fold], angles: Sequence[float]) -> list[Fold]:
+    """Return folds without those that lay all readings on one ramp as another with fewer ramps does: it stands for them."""
+    whole = [fold for fold in folds if _covered(angles) * fold.ramps <= 360.0]
+    if not whole:
+        return list(folds)
+    kept = replace(whole[0], also=tuple(fold.ramps for fold in whole[1:]))
+    return [kept, *(fold for fold in folds if fold not in whole)]
+
+
+def _covered(angles: Sequence[float]) -> float:
+    """Return the stretch round a table outside which there is no reading, degrees."""
+    around = sorted(angle % 360.0 for angle in angles)
+    return 360.0 - max(b - a for a, b in pairwise([*around, around[0] + 360.0]))
+
+
+def _counts(angles: Sequence[float]) -> list[int]:
+    """Return the numbers of ramps that readings can tell of: enough of them for each, or all of them on one."""
+    covered = _covered(angles)
+    return [n for n in range(1, MOST_RAMPS + 1) if n * EACH <= len(angles) or covered * n <= 360.0]
 
 
 def motions_of(folds: Sequence[Fold]) -> list[tuple[Fit, At]]:
@@ -165,8 +180,10 @@ def judged(
     limit = max(best.rest, floor) + variance * 4 * f_quantile(sure, 4, n - 4)
     allowed = [(f, at) for f, at in fits if at.rest <= limit]
     figures: dict[str, list[tuple[float, float]]] = {}
+    counts: set[int] = set()
     for each, at in allowed:
         for inner in each.region(at, limit):
+            counts.update(each.counts(inner))
             for name, span in _spread(inner, max(0.0, limit - inner.rest)).items():
                 figures.setdefault(name, []).append(span)
     centre = _spread(best, 0.0)
@@ -181,7 +198,7 @@ def judged(
         tuple(-value for _, value in back),
         scatter,
         tuple(dict.fromkeys(f.motion for f, _ in allowed)),
-        tuple(sorted({f.fold.ramps for f, _ in allowed})),
+        tuple(sorted(counts)),
         _other(down),
     )  # fmt: skip
 
@@ -245,118 +262,3 @@ def neighbours(left: Sequence[float]) -> float:
     """
     whole = sum(value * value for value in left)
     return sum((b - a) ** 2 for a, b in pairwise(left)) / whole if whole > 1e-18 else 2.0
-
-
-def turned(
-    places: Sequence[float], diameters: Sequence[float], division: float = 0.0, error: float | None = None
-) -> Found | Nothing:
-    """Return the cone or the arc that fits readings of place along the axis and diameter.
-
-    Notes
-    -----
-    A cone has two figures, an arc three; the arc is taken only where it leaves so much less over that chance would do it
-    once in a thousand cones.
-    """
-    n = len(places)
-    if n < 5:
-        return Nothing("too-few")
-    line = straight(places, diameters)
-    if line is None:
-        return Nothing("no-rise")
-    radii = [diameter / 2 for diameter in diameters]
-    floor = n * division**2 / 12
-    arc = circle(places, radii)
-    rest = max(line.rest, floor)
-    bent = fillet(places, radii) if n >= FEWEST else None
-    if bent is not None and arc is not None:
-        less = max(4 * bent.rest, floor)
-        if all(
-            (other - less) / (less / (n - 3)) > f_quantile(0.999, 1, n - 3)
-            for other in (rest, max(4 * arc.rest, floor))
-        ):
-            return _fillet(places, radii, bent, (floor / 4, error))
-    if arc is not None and n >= 6:
-        less = max(4 * arc.rest, floor)
-        if (rest - less) / (less / (n - 3)) > f_quantile(0.999, 1, n - 3):
-            return _arc(places, radii, floor / 4, error)
-    variance = rest / (n - 2)
-    scatter, length = math.sqrt(variance), max(places) - min(places)
-    left = [d - line.at(z) for z, d in zip(places, diameters, strict=True)]
-    odds = line.slope**2 / (variance * line.per_slope)
-    if odds < f_quantile(0.9999, 1, n - 2) or abs(line.slope) * length < CLEAR / 3 * scatter:
-        return Nothing("no-slope", scatter, abs(line.slope) * length)
-    if error is not None and math.sqrt(line.rest / n) > error:
-        return Nothing("error", scatter, abs(line.slope) * length)
-    ordered = [value for _, value in sorted(zip(places, left, strict=True))]
-    if n >= FEWEST and neighbours(ordered) < WAVES and abs(line.slope) * length < FINE * scatter:
-        return Nothing("waves", scatter, abs(line.slope) * length)
-    wide = variance * 2 * f_quantile(SURE, 2, n - 2)
-    ends = []
-    for z in (min(places), max(places)):
-        half = math.sqrt(wide * (line.per_level + (z - line.middle) ** 2 * line.per_slope))
-        ends.append(Figure(line.at(z), line.at(z) - half, line.at(z) + half))
-    tilt = math.sqrt(wide * line.per_slope)
-    ends.sort(key=lambda figure: figure.best)
-    slope = abs(line.slope)
-    figures = {
-        "slope": Figure(slope, slope - tilt, slope + tilt),
-        "large": ends[1],
-        "small": ends[0],
-        "length": Figure(length, length, length),
-    }
-    return Found("taper", figures, tuple(left), scatter)
-
-
-def _fillet(
-    places: Sequence[float], radii: Sequence[float], bent: Fillet, limits: tuple[float, float | None]
-) -> Found | Nothing:
-    n, (floor, error) = len(places), limits
-    variance = max(bent.rest, floor) / (n - 3)
-    scatter, grows = math.sqrt(variance), max(radii) - min(radii)
-    left = [r - bent.at(z) for z, r in zip(places, radii, strict=True)]
-    if grows < CLEAR * scatter:
-        return Nothing("scatter", scatter, grows)
-    if error is not None and math.sqrt(bent.rest / n) > error:
-        return Nothing("error", scatter, grows)
-    ordered = [value for _, value in sorted(zip(places, left, strict=True))]
-    if neighbours(ordered) < WAVES and grows < FINE * scatter:
-        return Nothing("waves", scatter, grows)
-    wide = variance * 3 * f_quantile(SURE, 3, n - 3)
-    base, begins, size = (math.sqrt(wide * per) for per in bent.spread)
-    figures = {
-        "diameter": Figure(2 * bent.base, 2 * (bent.base - base), 2 * (bent.base + base)),
-        "at": Figure(bent.begins, bent.begins - begins, bent.begins + begins),
-        "radius": Figure(bent.radius, bent.radius - size, bent.radius + size),
-    }
-    return Found("fillet", figures, tuple(left), scatter, hollow=True, rises=None)
-
-
-def _arc(places: Sequence[float], radii: Sequence[float], floor: float, error: float | None) -> Found | Nothing:
-    arc = circle(places, radii)
-    assert arc is not None  # noqa: S101  # the caller has one
-    n = len(places)
-    variance = max(arc.rest, floor) / (n - 3)
-    scatter = math.sqrt(variance)
-    left = [math.hypot(z - arc.x, r - arc.y) - arc.radius for z, r in zip(places, radii, strict=True)]
-    bulge = max(abs(r - _chord(places, radii, z)) for z, r in zip(places, radii, strict=True))
-    if bulge < CLEAR * scatter:
-        return Nothing("scatter", scatter, bulge)
-    if error is not None and math.sqrt(arc.rest / n) > error:
-        return Nothing("error", scatter, bulge)
-    ordered = [value for _, value in sorted(zip(places, left, strict=True))]
-    if n >= FEWEST and neighbours(ordered) < WAVES and bulge < FINE * scatter:
-        return Nothing("waves", scatter, bulge)
-    wide = variance * 3 * f_quantile(SURE, 3, n - 3)
-    figures = {
-        name: Figure(value, value - math.sqrt(wide * per), value + math.sqrt(wide * per))
-        for (name, value), per in zip(
-            (("centre", arc.x), ("axis", arc.y), ("radius", arc.radius)), arc.spread, strict=True
-        )
-    }
-    hollow = arc.y > sum(radii) / n
-    return Found("radius", figures, tuple(-value if hollow else value for value in left), scatter, hollow=hollow)
-
-
-def _chord(places: Sequence[float], radii: Sequence[float], z: float) -> float:
-    first, last = min(zip(places, radii, strict=True)), max(zip(places, radii, strict=True))
-    return first[1] + (last[1] - first[1]) * (z - first[0]) / (last[0] - first[0])

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from fractions import Fraction
 
-from stepcut.shop.reading import Figure
+from stepcut.shop.found_shape import Figure
 
 STEPS = {
     "in": [Fraction(254, 10) * Fraction(step) for step in

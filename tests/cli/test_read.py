@@ -6,6 +6,7 @@ import re
 from pathlib import Path
 
 import numpy as np
+import pytest
 
 from stepcut import recipes
 from tests.conftest import Run
@@ -48,10 +49,68 @@ def test_no_ramp_is_longer_than_its_share_of_the_turn(run: Run, tmp_path: Path) 
     path = tmp_path / "ring.txt"
     path.write_text("".join(f"{a}deg, {0.0005 * a:.4f}in\n" for a in range(0, 150, 10)), "utf-8")
     for ramps in (1, 2):
-        found = re.search(r"Span (\S+)°, (\S+)° to (\S+)°", run("read", str(path), "--ramps", str(ramps)).stdout)
-        assert found
-        best, low, high = map(float, found.groups())
-        assert 139 < low <= best <= high <= 360 / ramps + 0.01
+        said = " ".join(run("read", str(path), "--ramps", str(ramps)).stdout.split())
+        told = re.search(r"Span somewhere between (\S+)° and (\S+)°: told no closer", said) or re.search(
+            r"Span \S+°, (\S+)° to (\S+)°", said
+        )
+        assert told
+        low, high = map(float, told.groups())
+        assert 139 < low <= high <= 360 / ramps + 0.01
+
+
+def test_a_ramp_whose_low_end_was_not_measured_is_bounded_and_not_saved(run: Run, tmp_path: Path) -> None:
+    # 2 mm in 100 degrees from 10 degrees on; read to 100, so that its end and the level after it are not seen.
+    random, angles = np.random.default_rng(5), np.arange(0, 101, 5.0)
+    depths = 0.3 + 2 * np.clip((angles - 10) / 100, 0, 1) + random.normal(0, 0.005, 21)
+    path, out = tmp_path / "ring.txt", tmp_path / "ring.toml"
+    path.write_text("angle deg, depth mm\n" + "".join(f"{a:g}, {d:.3f}\n" for a, d in zip(angles, depths, strict=True)))
+    sizes = ("--outside", "37mm", "--bore", "26mm", "--cutter", "6mm", "--ramps", "1", "--save", str(out))
+    done = run("read", str(path), *sizes)
+    said = " ".join(done.stdout.split())
+    rise = re.search(r"Rise somewhere between (\S+) mm and (\S+) mm: told no closer\.", said)
+    assert rise
+    assert float(rise[1]) < 2.0 < float(rise[2])
+    assert "Where it ends these readings do not say. Measure on, past its high and its low end" in said
+    assert done.returncode == 2
+    assert re.fullmatch(
+        r"rise: is somewhere between 1\.\d+mm and 7\.\d+mm by these readings\. Measure on, past both ends of the ramp as far as the "
+        r"level or the next riser, and read again\.\n",
+        done.stderr,
+    )
+    assert not out.exists()
+    # Measured on over the level to the riser: told, and saved.
+    angles = np.arange(0, 360, 5.0)
+    depths = 0.3 + 2 * np.clip((angles - 10) / 100, 0, 1) + random.normal(0, 0.005, 72)
+    path.write_text("angle deg, depth mm\n" + "".join(f"{a:g}, {d:.3f}\n" for a, d in zip(angles, depths, strict=True)))
+    assert run("read", str(path), *sizes).returncode == 0
+    values = recipes.load(out).values
+    assert (values["rise"], values["span"], values["dwell-high"]) == ("2mm", "110deg", "10deg")
+
+
+def test_a_number_that_was_misread_is_named(run: Run, tmp_path: Path) -> None:
+    path = ring(tmp_path / "ring.txt", 0.004)
+    lines = path.read_text("utf-8").splitlines()
+    assert lines[10].startswith("72, ")
+    path.write_text("\n".join([*lines[:10], "72, 8.130", *lines[11:]]), "utf-8")  # 0.813, with a slipped point
+    done = run("read", str(path))
+    assert done.returncode == 2
+    assert " ".join(done.stdout.split()) == (
+        "NO SHAPE: the reading at 72.00°, 8.130 mm, does not go with the others, which are a shape. Measure it again, or leave it out."
+    )
+
+
+def test_ramps_that_differ_are_told_apart(run: Run) -> None:
+    angles, random = np.arange(0, 360, 6.0), np.random.default_rng(8)
+    depths = np.where(angles < 180, 2.0, 2.3) * np.clip(angles % 180 / 150, 0, 1) + random.normal(0, 0.005, 60)
+    done = run(
+        "read",
+        "-",
+        input="angle deg, depth mm\n" + "".join(f"{a:g}, {d:.3f}\n" for a, d in zip(angles, depths, strict=True)),
+    )
+    assert done.returncode == 2
+    rises = re.search(r"each by itself they rise about (\S+) mm, (\S+) mm\. Read", " ".join(done.stdout.split()))
+    assert rises
+    assert sorted(map(float, rises.groups())) == pytest.approx([2.0, 2.3], abs=0.08)
 
 
 def test_readings_may_be_piped_in(run: Run, tmp_path: Path) -> None:
