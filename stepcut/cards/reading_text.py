@@ -80,8 +80,8 @@ def _length(figure: Figure, voice: Voice, of: float | None = None) -> str:
 
 def _angle(figure: Figure, voice: Voice, turn: bool = False, of: float | None = None) -> str:
     if _wide(figure, figure.best if of is None else of):
-        low, high = (voice.angle(v % 360 if turn else v) for v in (figure.low, figure.high))
-        return f"somewhere between {low} and {high}: told no closer"
+        ends = [voice.angle(v % 360 if turn else v) for v in (figure.low, figure.high)]
+        return f"somewhere between {ends[0]} and {ends[1]}: told no closer"
     best, low, high = (v % 360 if turn else v for v in (figure.best, figure.low, figure.high))
     return f"{voice.angle(best)}, {voice.angle(low)} to {voice.angle(high)}"
 

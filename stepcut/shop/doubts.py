@@ -14,7 +14,7 @@ from stepcut.shop.found_shape import Found, Nothing
 CHANCE = 0.001  # in so many parts without a fault one is taken for faulty
 FEW = 6  # of fewer readings none can be told from the others
 FAR = 8.0  # a reading so many times farther from its neighbours than the others are is looked at
-HALF = 0.5  # of what tells a misread one: it draws the shape towards itself
+DRAWN = 0.4  # of its square an end reading leaves at least so much over: it draws the shape towards itself
 MOST_LOOKED = 3  # readings that are left out in turn
 FIGURES = {"ramp": 4, "cam": 8, "taper": 2, "radius": 3, "fillet": 3}
 
@@ -63,9 +63,9 @@ def _left_over(found: Found) -> list[int]:
     free = n - 1 - FIGURES[found.shape]
     if free < 1:
         return []
-    far = HALF * f_quantile(1 - CHANCE / n, 1, free)
+    far = f_quantile(1 - CHANCE / n, 1, free)
     order = sorted(range(n), key=lambda k: -abs(found.left[k]))[:2]
-    squares = {k: (found.left[k] / found.scatter) ** 2 for k in order}
+    squares = {k: (found.left[k] / found.scatter) ** 2 / DRAWN for k in order}
     return [k for k in order if squares[k] > 0 and squares[k] * free > far * max(0.0, free + 1 - squares[k])]
 
 
