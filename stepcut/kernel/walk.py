@@ -111,7 +111,8 @@ def _walk(task: Task, limit: float, marks: tuple[int, int], row: list[Position],
             return ridge(task, before, task.place(settle(mark))) <= limit
 
         there = _farthest(within, here, end, stride)
-        if there == here and not row and stuck is not None:  # grazing cuts beside a wall do not begin at it: look on
+        grazes = not row or (in_a_row == 0 and not task.cuts(settle(here + 1)))
+        if there == here and grazes and stuck is not None:  # cuts beside a wall do not begin at it: look on
             ahead = range(here + 1, min(end, here + wide) + 1)
             there = next((mark for mark in ahead if within(mark)), here)
         if there == here:

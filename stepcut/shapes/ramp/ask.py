@@ -301,6 +301,8 @@ def build(values: Values, machine: Machine) -> Plan:
     cutting = Cutting(approach, on_line, cutter, read_leave(values))
     step, drop = _stepping(values, shape)
     stepping = Stepping(step, drop, values["cuts"], values["scallop"], values["order"])
-    plan = solve(ramp, cutting, stepping, machine, values["regroup"])
+    plan = solve(
+        ramp, cutting, stepping, machine, values["regroup"], (values["angle-cutter"], bool(values["tilt-head"]))
+    )
     plan = replace(plan, remarks=(*plan.remarks, *_gives(values, plan.details.ramp.span, machine)))
     return seated(faced(plan, values), values)

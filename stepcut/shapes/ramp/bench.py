@@ -120,6 +120,7 @@ class Bench(Struct, frozen=True, dict=True):
     leave: Fraction
     given_leave: Fraction | None
     span_found: bool = False
+    faces: tuple[Face, ...] = ()  # upright faces that are finished last, which no cut of the end mill needs to reach
 
     @property
     def first(self) -> Scale:

@@ -10,21 +10,26 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterator, Sequence
+from fractions import Fraction
 from itertools import pairwise
 
 from msgspec.structs import replace
 
 from stepcut.kernel.envelope import Piece, Traced
 from stepcut.kernel.line import WALL, Stretch
+from stepcut.kernel.marks import closed
 from stepcut.kernel.measure import Left, summed
 from stepcut.kernel.search import crossing
 from stepcut.kernel.section import Place, Section
+from stepcut.kernel.task import Task
 from stepcut.shapes.ramp.bench import Bench
-from stepcut.shapes.ramp.faces import Face
+from stepcut.shapes.ramp.faces import Face, faces, sharpest, tilt_of
+from stepcut.shapes.ramp.free import BESIDE, Foot, risers
 from stepcut.shapes.ramp.seats import Seat
 
 SHARES = (0.0, 0.5, 1.0)  # of a piece: a round cut and a straight one meet at most once in each half
 HAIR = 1e-9  # degrees
+EDGE = 1e-6  # degrees: at the very edge of a cut its neighbour is looked at
 
 
 class Finished(Section, frozen=True, dict=True):
@@ -96,7 +101,99 @@ class Finished(Section, frozen=True, dict=True):
         return place.at - turn, place.at, place.at + turn
 
 
-def finished(bench: Bench, left: Left, faces: Sequence[Face], beginning: float) -> Left:
+class Sparing(Section, frozen=True, dict=True):
+    """A section as spacing looks at it: what stands in the foot of an upright face beside its deepest cut no other lowers.
+
+    Parameters
+    ----------
+    feet : tuple of (Place, float)
+        The cut that goes deepest in each foot, which stands in every plan, and where the face is.
+    """
+
+    feet: tuple[tuple[Place, float], ...] = ()
+
+    def square(self, at: float, stock: float) -> float:
+        """Return stock as height above the stock line, mm; none in a foot."""
+        return 0.0 if any(self.in_foot(foot, face, at) for foot, face in self.feet) else Section.square(self, at, stock)
+
+    def in_foot(self, foot: Place, face: float, at: float) -> bool:
+        """Whether a coordinate lies between a face and the far edge of the cut that goes deepest in its foot; the edge is its neighbour's."""
+        reach = self.extent(foot)
+        if reach is None:
+            return False
+        return reach[0] + EDGE < at <= face + HAIR if foot.at <= face else face - HAIR <= at < reach[1] - EDGE
+
+
+def with_faces(bench: Bench, angle: Fraction | None, tilted: bool) -> Bench:
+    """Return a bench that knows the upright faces which are finished last, by a cutter of an angle or a tilted head; where these serve."""
+    ramp = bench.ramp
+    most, tilt = (sharpest(ramp), tilt_of(ramp)) if ramp.free and (angle is not None or tilted) else (None, None)
+    if most is None or tilt is None or bench.cutting.approach == "side" or not 0 < (angle or 1) <= most:
+        return bench
+    made = faces(ramp, angle or tilt, 0.0, bench.leave, (bench.first, bench.second), tilted=angle is None)
+    return replace(bench, faces=tuple(made))
+
+
+def spacing_of(bench: Bench) -> Task:
+    """Return the task that cuts are spaced in: without what stands in the feet of upright faces below a slope."""
+    task, ramp = bench.task, bench.ramp
+    stepped = all(section.stepped for section in task.sections)
+    below = [foot for foot in risers(ramp) if foot.slope > 0] if ramp.free and stepped else []
+    feet = tuple(found for foot in below for found in _deepest_in(bench, foot))
+    if not feet:
+        return task
+    sections = tuple(
+        Sparing(each.line, each.foot, each.leave, each.radius, each.width, each.blank, feet) for each in task.sections
+    )
+    if not closed(task):
+        return replace(task, sections=sections)
+    # Round a ring the walk begins with the last cut that must stand, in the foot of a face: behind it nothing can be cut.
+    turn = task.first.down(ramp.sector)
+    begin = task.musts[-1] - turn
+    marks = sorted({begin, *((mark - begin) % turn + begin for mark in task.musts)})
+    return replace(task, sections=sections, begin=task.at(begin), musts=tuple(marks))
+
+
+def _deepest_in(bench: Bench, foot: Foot) -> Iterator[tuple[Place, float]]:
+    """Yield the cut that goes deepest in the foot of a face, in each turn of the ramps that a section may be asked for."""
+    task, sector = bench.task, float(bench.ramp.sector)
+    face = foot.at + (BESIDE if foot.before else -BESIDE)
+    near = task.guards[0].width + 2 * float(task.first.division)
+    for mark in task.musts:
+        place = task.place((mark, task.depth(mark)))
+        for k in (-1, 0, 1):
+            past = (foot.at - place.at - sector * k) * (1 if foot.before else -1)
+            if place.depth > 0.0 and 0.0 <= past <= near:
+                yield from (
+                    (place._replace(at=place.at + sector * j), face + sector * (j - k)) for j in (k - 1, k, k + 1)
+                )
+
+
+def as_finished(bench: Bench, left: Left) -> Left:
+    """Return what is left when the faces that are asked for are finished too."""
+    return finished(bench, left, bench.faces, _beginning(bench)) if bench.faces else left
+
+
+def _beginning(bench: Bench) -> float:
+    """Return the coordinate of the table where the first ramp begins, degrees."""
+    return float(bench.first.value(bench.first.up(Fraction(0))))
+
+
+def _placed(bench: Bench, made: Sequence[Face], beginning: float) -> tuple[tuple[Place, Face], ...]:
+    return tuple(
+        (Place(float(bench.first.value(face.marks[0])) - beginning, float(bench.second.value(face.depth))), face)
+        for face in made
+    )
+
+
+def _reach(bench: Bench, made: Sequence[Face]) -> float:
+    """Return how far the end of a tilted cutter reaches from its lowest corner, mm; infinite for a single-angle cutter."""
+    if not made[0].tilted:
+        return math.inf
+    return float(bench.cutting.cutter.diameter) * math.cos(math.radians(made[0].angle))
+
+
+def finished(bench: Bench, left: Left, made: Sequence[Face], beginning: float) -> Left:
     """Return what is left when faces are finished after the cuts that left something.
 
     Parameters
@@ -105,17 +202,12 @@ def finished(bench: Bench, left: Left, faces: Sequence[Face], beginning: float) 
         The ramp on its machine.
     left : Left
         What the end mill left.
-    faces : sequence of Face
+    made : sequence of Face
         The faces.
     beginning : float
         Coordinate of the table where the first ramp begins, degrees.
     """
-    cutter = bench.cutting.cutter
-    placed = tuple(
-        (Place(float(bench.first.value(face.marks[0])) - beginning, float(bench.second.value(face.depth))), face)
-        for face in faces
-    )
-    reach = float(cutter.diameter) * math.cos(math.radians(faces[0].angle)) if faces[0].tilted else math.inf
+    placed, reach = _placed(bench, made, beginning), _reach(bench, made)
     found = summed([_laid_over(traced, placed, (), reach) for traced in left.traced])
     return replace(found, least=min(left.least, found.least))
 

@@ -8,11 +8,13 @@ from collections.abc import Iterator
 from fractions import Fraction
 
 from stepcut.errors import Refused
+from stepcut.kernel.marks import closed, ends
 from stepcut.kernel.ridge import uncut
 from stepcut.kernel.space import Count, Drop, Even, Ridge, Rule, space
 from stepcut.kernel.task import Position
 from stepcut.machine import Machine
 from stepcut.shapes.ramp.bench import DEFAULT_SCALLOP, Bench, Stepping, otherwise, unevenness
+from stepcut.shapes.ramp.finished import as_finished, spacing_of
 from stepcut.shapes.ramp.free import apart, showing
 
 
@@ -40,11 +42,11 @@ def spaced(bench: Bench, stepping: Stepping) -> list[Position]:
     if isinstance(rule, Drop) and rule.drop < bench.second.division:
         raise Refused("drop", "below-division", drop=rule.drop, division=bench.second.division)
     try:
-        row = space(bench.task, rule)
+        row = space(spacing_of(bench), rule) if isinstance(rule, Ridge) else space(bench.task, rule)
     except Refused as refused:
         raise _with_cause(bench, refused) from None
     if bench.ramp.free:
-        row = showing(bench.task, row)
+        row = showing(bench.task, _in_turn(bench, row))
     if not row:
         floor = Fraction(bench.ramp.wanted.floor)
         raise Refused("rise", "nothing-to-cut", leave=bench.leave, floor=floor, division=bench.second.division)
@@ -57,6 +59,13 @@ def spaced(bench: Bench, stepping: Stepping) -> list[Position]:
             raise Refused("cutter", "narrow-for-wall", cutter=cutter, wall=bench.ramp.outside - bench.ramp.bore)
         raise Refused("step", "apart", step=apart[1] - apart[0], widest=widest, cutter=cutter)
     return row
+
+
+def _in_turn(bench: Bench, row: list[Position]) -> list[Position]:
+    """Return a row round a ring in the order of cutting: a walk that began with the last foot has it first."""
+    task, turn = bench.task, bench.first.down(bench.ramp.sector)
+    early = [mark for mark, _ in row if mark < ends(task)[0]] if closed(task) else []
+    return sorted({*row[len(early) :], *((mark + turn, task.depth(mark + turn)) for mark in early)})
 
 
 def metal_between(bench: Bench, row: list[Position], stepping: Stepping) -> tuple[float, float] | None:
@@ -106,7 +115,7 @@ def _agree(bench: Bench, stepping: Stepping, row: list[Position], name: str, val
         if abs(makes - float(stepping.drop)) > float(bench.second.division) / 2:
             raise Refused("drop", "disagree-drop", drop=stepping.drop, step=stepping.step, makes=makes)
     if stepping.scallop is not None and name != "scallop":
-        makes = bench.left(row).scallop
+        makes = as_finished(bench, bench.left(row)).scallop
         if makes > float(stepping.scallop) * (1 + 1e-9):
             raise Refused(
                 "scallop", "disagree-scallop", scallop=stepping.scallop, leader=name, value=value, makes=makes

@@ -30,6 +30,7 @@ from stepcut.shapes.ramp.bench import (
     sector_cut,
     task_of,
 )
+from stepcut.shapes.ramp.finished import as_finished, with_faces
 from stepcut.shapes.ramp.free import upright_faces
 from stepcut.shapes.ramp.room import longest_span, run_out, spoiling
 from stepcut.shapes.ramp.spacing import default_step, spaced
@@ -70,17 +71,25 @@ def prepare(ramp: Ramp, cutting: Cutting, machine: Machine) -> Bench:
     return replace(bench, task=task_of(ramp, cutting, float(leave), rim, second), leave=leave)
 
 
-def solve(ramp: Ramp, cutting: Cutting, stepping: Stepping, machine: Machine, regroup: bool = False) -> Plan:
+def solve(
+    ramp: Ramp,
+    cutting: Cutting,
+    stepping: Stepping,
+    machine: Machine,
+    regroup: bool = False,
+    finish: tuple[Fraction | None, bool] = (None, False),
+) -> Plan:
     """Return the plan of a ramp: stops on the machine's scales, what is left, and what must be said.
 
-    With ``regroup`` cuts so thin that they would rub are put together to larger steps.
+    With ``regroup`` cuts so thin that they would rub are put together to larger steps.  ``finish`` is the angle of the cutter that
+    finishes upright faces last, degrees, and whether a tilted head does: ridges are judged as they then stand.
 
     Raises
     ------
     Refused
         When no plan can be made; a plan that would spoil the part is made, and says so in its remarks.
     """
-    bench = prepare(ramp, cutting, machine)
+    bench = with_faces(prepare(ramp, cutting, machine), *finish)
     chosen: Fraction | None = None
     if stepping.free and bench.task.sweeps and all(s.first == s.last for s in ramp.wanted.stretches):
         stepping = replace(stepping, step=bench.ramp.span)  # flats that are swept need no steps between
@@ -258,10 +267,10 @@ def _remarks(
     if bench.span_found:
         needed = run_out(bench, bench.task.places(row)[-1])
         yield Remark("chosen-span", {"span": ramp.span, "sector": ramp.sector, "needed": needed})
-    limit = stepping.scallop
-    if limit is not None and left.scallop > float(limit) * (1 + 1e-6):
-        top = max(left.tops, key=lambda top: top.scallop)
-        yield Remark("scallop-exceeded", {"limit": limit, "scallop": left.scallop, "where": top.where, "angular": True})
+    limit, done = stepping.scallop, as_finished(bench, left)
+    if limit is not None and done.scallop > float(limit) * (1 + 1e-6):
+        top = max(done.tops, key=lambda top: top.scallop)
+        yield Remark("scallop-exceeded", {"limit": limit, "scallop": done.scallop, "where": top.where, "angular": True})
     yield from leaving(bench.task, bench.given_leave, bench.leave)
     if bench.task.sweeps:
         swept = {mark for pair in bench.task.sweeps for mark in pair}
