@@ -59,13 +59,6 @@ def _refind(card: Card, n: int, voice: Voice) -> tuple[str, ...]:
         acts: tuple[str, ...] = tell(Standing(plan, n, first, second, where, deep, dial, up, voice))
         if acts:
             return acts
-    if plan.grooved:
-        return (
-            f"{second}: go to the groove where cut {n} was made, {second} {deep} from where it began, measured with a rule or caliper; set "
-            f"{second} {deep} there, and lock.",
-            f"Rim: the cutter in the groove at full depth, spindle stopped. {up}, until it is free of both walls alike: set {first} {where}{dial}.",
-            "Depth: lower it until a strip of paper just drags on the floor, then by the paper: set the full depth there.",
-        )
     return (
         f"Rim: the stopped cutter in cut {n}. {up}, until it is free of both walls alike: set {first} {where}{dial}.",
         f"{second.capitalize()}: lower it until paper just drags on the floor, then by the paper: set {second} {deep}.",

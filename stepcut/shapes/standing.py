@@ -61,3 +61,15 @@ def seated(at: Standing) -> tuple[str, ...]:
         rim,
         f"Depth: there, a strip of paper on the floor. Lower it until the paper just drags, then by the paper ({paper}, measure yours): set {at.second} {at.deep}.",
     )
+
+
+def fitted(at: Standing, end: str) -> str:
+    """Return the act by which the end of a groove gives back rim and slide at once: the cutter that made it fits there alone.
+
+    Short of it the ridges of the walls hold it, past it the end does.  ``end`` says where that end is looked for.
+    """
+    return (
+        f"{at.first.capitalize()} and {at.second}: the stopped cutter over the end that cut {at.n} made, {end}. Let down by hand until it rides on metal; "
+        f"then both up the way they come, a little of each by turns, to where it goes down to its full depth: it fits there alone. Set {at.first} "
+        f"{at.where}{at.dial} and {at.second} {at.deep}."
+    )

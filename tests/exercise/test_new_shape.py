@@ -35,6 +35,7 @@ PARTS = [
     "guide.py",
     "left.py",
     "mishap.py",
+    "mishap_words.py",
     "task.py",
     "wanted.py",
     "words.py",
