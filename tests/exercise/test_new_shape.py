@@ -114,6 +114,7 @@ KNOWN: dict[str, str] = {
     "__init__.py": "functions written out for editors and type checkers; any other shape is solved by its name",
     "cards/reading_text.py": "a reading finds one of these forms, which are no list of shapes",
     "part_recipe.py": "a reading finds one of these forms, which are no list of shapes",
+    "shop/doubts.py": "a reading finds one of these forms, which are no list of shapes",
     "shop/reading.py": "a reading finds one of these forms, which are no list of shapes",
     "shop/read_cam.py": "a reading finds one of these forms, which are no list of shapes",
 }
