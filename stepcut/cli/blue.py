@@ -8,7 +8,7 @@ import typer
 from typer.core import TyperCommand
 
 from stepcut.cli.group import one
-from stepcut.cli.options import JobNumber, RecipeOrJob, Sets, Text, Width, called
+from stepcut.cli.options import JobNumber, RecipeOrLast, Sets, Text, Width, called
 from stepcut.errors import BadValue
 
 if TYPE_CHECKING:
@@ -23,7 +23,7 @@ WINS = ("large", "small", "middle", "ends", "even")
 
 
 def _body(
-    recipe: RecipeOrJob = None,
+    recipe: RecipeOrLast = None,
     share: Annotated[
         Text, typer.Argument(help="Share that shows blue, such as 60%; none to see what the first blue looks like.")
     ] = None,
@@ -47,13 +47,12 @@ def _body(
     """Write a blue check down; say what to take off, with which file, what is enough and how long it takes here."""
     from stepcut.cli import at_machine, screen
     from stepcut.cli import show as showing
-    from stepcut.cli.begun import asked
 
     cuts = called("stops", old_stops, "cuts", cuts)
-    if job is not None and share is None:  # the one word beside --job is the share
+    if share is None and (job is not None or _is_share(recipe)):  # the one word beside --job, or alone, is the share
         recipe, share = None, recipe
     _no_share(recipe)
-    about = asked(recipe, job, set_, partly=True)
+    about, job = _about(recipe, job, set_)
     use_ = at_machine.use_of(use) if use is not None else _use_of(about)
     columns = screen.width(width)
     if at is not None:
@@ -73,9 +72,44 @@ def _body(
     return 0
 
 
+def _about(recipe: Text, job: int | None, sets: list[str] | None) -> tuple[Asked, int | None]:
+    """Return what a blue check is of, and the number of its job: the job just cut, as it was cut, whatever the recipe says since.
+
+    Without a recipe it is the one that was cut last of all.  A recipe of which nothing was cut, or one in another size, is asked
+    as it stands.
+    """
+    from stepcut.acts import title_of
+    from stepcut.cli import at_machine, screen
+    from stepcut.cli import show as showing
+    from stepcut.cli.begun import as_begun, asked, differences
+
+    if job is not None or sets:
+        return asked(recipe, job, sets, partly=True), job
+    the_job = showing.opened(recipe) if recipe is not None else None
+    of = None
+    if the_job is not None:
+        of = (the_job.recipe.shape, title_of(the_job.recipe.title, the_job.recipe.shape), the_job.recipe.part)
+    with at_machine.open_log(reading=True) as store:
+        row = store.last_cut(of)
+        whole = store.job(row.id) if row is not None else None
+    if whole is None or (the_job is not None and whole.ended is None):
+        if recipe is None:
+            way = "Name a recipe, or give --job with its number."
+            raise BadValue("recipe", None, "or a job is wanted, as the log knows of nothing cut", way)
+        return asked(recipe, None, partly=True), whole.id if whole is not None else None
+    changed = differences(whole, the_job) if the_job is not None else ""
+    if changed:
+        screen.say(f"Job {whole.id} was cut otherwise than {recipe} is now ({changed}); this is of the job.")
+    return as_begun(whole, partly=True), whole.id
+
+
+def _is_share(text: Text) -> bool:
+    return text is not None and text.strip().endswith("%")
+
+
 def _no_share(recipe: Text) -> None:
     """Refuse a share that stands where the recipe's name belongs."""
-    if recipe is not None and recipe.strip().endswith("%"):
+    if recipe is not None and _is_share(recipe):
         raise BadValue("recipe", recipe, "is a share", f"Name the recipe first: stepcut blue NAME {recipe.strip()}.")
 
 

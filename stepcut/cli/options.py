@@ -32,6 +32,12 @@ RecipeOrJob = Annotated[
     Text,
     typer.Argument(help="Recipe file, or name of your own or of an example; or give --job.", autocompletion=_recipes),
 ]
+RecipeOrLast = Annotated[
+    Text,
+    typer.Argument(
+        help="Recipe or its name; or give --job. Left out, the job that was cut last.", autocompletion=_recipes
+    ),
+]
 JobNumber = Annotated[
     int | None, typer.Option("--job", help="Number of a job in the log, as it was begun; see stepcut log list.", min=1)
 ]

@@ -113,6 +113,18 @@ class Jobs(LogFile):
         rows = self._jobs(rest, (revision, part))
         return rows[0] if rows else None
 
+    def last_cut(self, of: tuple[str, str, str] | None = None) -> JobRow | None:
+        """Return the job at which a cut was ticked last, finished or not; of one shape, title and part, or of all."""
+        mine = f"shape = ? AND {self.named} = ? AND part = ? AND" if of else ""
+        cut = (
+            "(SELECT MAX(events.id) FROM events JOIN ticks ON ticks.job = events.job AND ticks.n = events.n AND ticks.what = events.kind "
+            "WHERE events.job = jobs.id AND events.kind = 'cut')"
+        )
+        rows = self._jobs(
+            f"WHERE {mine} id NOT IN ({BINNED}) AND {cut} IS NOT NULL ORDER BY {cut} DESC LIMIT 1", of or ()
+        )
+        return rows[0] if rows else None
+
     def begin(
         self,
         revision: str,

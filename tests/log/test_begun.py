@@ -466,7 +466,9 @@ def test_where_reads_the_ticks_of_the_newest_open_piece(run: Run) -> None:
         == run("where", "--job", "1", "--table", "0deg").stdout
     )
     assert run("blue", "sluice-clamp-ramp", "60%").stdout.startswith("Job 2, ")  # blued after it came off
-    tick(run, "sluice-clamp-ramp", "--piece", "3")
+    tick(run, "sluice-clamp-ramp", "--piece", "3", words="q\n")
+    assert run("blue", "sluice-clamp-ramp", "60%").stdout.startswith("Job 2, ")  # of the third nothing is cut yet
+    tick(run, "sluice-clamp-ramp", "--piece", "3", words="t\nc\nq\n")
     assert run("blue", "sluice-clamp-ramp", "60%").stdout.startswith("Job 3, ")
 
 
