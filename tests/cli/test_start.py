@@ -17,8 +17,8 @@ from tests.cli.test_machine import INCH, METRIC, QUILL, answered
 from tests.conftest import ROOT, Run
 
 RAMP = {
-    "in": ["1", "1-3/4in", "1.40in", "2", "5 thou per 10 deg", "140", "cw", "3/8in", "", "", "clamp"],
-    "mm": ["ramp", "40mm", "30 mm", "1", "0.1mm every 5°", "100", "ccw", "10mm", "", "1", "latch"],
+    "in": ["1", "1-3/4in", "1.40in", "2", "5 thou per 10 deg", "140", "cw", "", "3/8in", "", "", "clamp"],
+    "mm": ["ramp", "40mm", "30 mm", "1", "0.1mm every 5°", "100", "ccw", "", "10mm", "", "1", "latch"],
 }
 
 
@@ -37,7 +37,7 @@ def test_a_stranger_comes_to_a_card_for_his_own_machine(
     assert ("spindle turning: depth and dial" in done.stdout) == (name != "old-mill")  # whose quill has none
     assert "\x1b" not in done.stdout
     # Answers from an empty home to a card: most for the mill with two depth scales and the lathe beside it.
-    assert len(machine) + len(RAMP[unit]) == {"bench": 68, "teilkopf": 38, "old-mill": 30}[name]
+    assert len(machine) + len(RAMP[unit]) == {"bench": 69, "teilkopf": 39, "old-mill": 31}[name]
     # The one line that is printed at the end makes the same plan, and the saved recipe too, from another folder.
     line = done.stdout.split("The same in one line:\nstepcut ")[1].splitlines()[0]
     again = run(*shlex.split(line), "--json")
@@ -108,7 +108,7 @@ def test_a_yes_is_a_word_of_the_one_line_and_a_no_is_none(run: Run, answer: str,
 
 def test_every_answer_can_be_taken_back_and_a_wrong_one_is_asked_again(run: Run) -> None:
     done = run("start", input=answered(
-        "30", "2", "back", "1", "1.75in", "2in", "back", "2in", "2", "0.09in", "140", "sideways", "cw", "3/8in", "", "",
+        "30", "2", "back", "1", "1.75in", "2in", "back", "2in", "2", "0.09in", "140", "sideways", "cw", "", "3/8in", "", "",
         "1.40in", "back", "1.40in", "2", "back-plate"))  # the bore was above the outside; nothing else is asked again  # fmt: skip
     assert done.returncode == 0, done.stdout + done.stderr
     assert "It is asked again; the other answers are kept, back goes through them." in done.stdout
@@ -143,7 +143,7 @@ def test_so_much_for_so_many_degrees_needs_no_span(run: Run) -> None:
     done = run(
         "start",
         input=answered(
-            "ramp", "1-3/4in", "1.40in", "2", "5 thou per 10 deg", "", "cw", "3/8in", "2 thou", "", "all-round"
+            "ramp", "1-3/4in", "1.40in", "2", "5 thou per 10 deg", "", "cw", "", "3/8in", "2 thou", "", "all-round"
         ),
     )
     assert done.returncode == 0, done.stdout + done.stderr
@@ -168,6 +168,7 @@ def test_teeth_are_asked_how_their_upright_faces_are_finished(run: Run, finish: 
         "0deg 0, 5deg 0, 45deg 2.4mm",
         *finish,
         "cw",
+        "",
         "2mm",
         "0.1mm",
         "",
@@ -183,9 +184,23 @@ def test_teeth_are_asked_how_their_upright_faces_are_finished(run: Run, finish: 
     assert [depth for _, depth in target["targets"]] == [0.0, 0.0, 2.4]
 
 
+def test_seats_for_pins_are_asked_and_can_be_taken_back(run: Run) -> None:
+    """A pin no thicker than twice its depth would not come out: only that answer is asked again."""
+    run("machine", "use", "metric")
+    part = ["ramp", "60mm", "40mm", "2", "3mm", "100", "cw"]
+    done = run("start", input=answered(*part, "8mm", "6mm", "back", "", "0.5mm", "10mm", "0.1mm", "", "", "seated"))
+    assert done.returncode == 0, done.stdout + done.stderr
+    assert done.stdout.count("And at the high end?") == 2  # before the back and after it
+    assert json.loads(run("card", "seated", "--json").stdout)["target"]["seats"][0][:2] == ["low", 8.0]
+    deep = run("start", input=answered(*part, "8mm", "6mm", "5mm", "10mm", "0.1mm", "", "0.5mm", "", "deep"))
+    assert "That does not go together: seat-depth = 5mm: is more than half of seat-" in " ".join(deep.stdout.split())
+    assert len(json.loads(run("card", "deep", "--json").stdout)["target"]["seats"]) == 2
+    assert "--seat-high" in run("start", input=answered(*part, "", "10mm", "0.1mm", "", "", "plain")).stdout
+
+
 def test_a_line_that_comes_back_has_no_upright_face_to_ask_for(run: Run) -> None:
     run("machine", "use", "inch")
-    bumps = ["ramp", "40mm", "30mm", "2", "0deg 0, 60deg 1mm", "yes", "cw", "8mm", "0.1mm", "", "", "bumps"]
+    bumps = ["ramp", "40mm", "30mm", "2", "0deg 0, 60deg 1mm", "yes", "cw", "", "8mm", "0.1mm", "", "", "bumps"]
     done = run("start", input=answered(*bumps))
     assert done.returncode == 0, done.stdout + done.stderr
     assert "single-angle" not in done.stdout
@@ -202,7 +217,7 @@ def test_answers_that_end_leave_nothing_behind(run: Run, own_home: Path) -> None
 
 def test_the_height_of_the_ridges_may_be_said(run: Run) -> None:
     run("machine", "use", "inch")
-    part = ["ramp", "1-3/4in", "1.40in", "2", "3/32in", "140", "cw", "3/8in", "0.002in"]
+    part = ["ramp", "1-3/4in", "1.40in", "2", "3/32in", "140", "cw", "", "3/8in", "0.002in"]
     done = run("start", input=answered(*part, "4 thou", "", "ridged"))
     assert done.returncode == 0, done.stdout + done.stderr
     assert "Ridges for the file: no higher than?" in done.stdout
@@ -298,7 +313,7 @@ def test_a_metric_shop_with_plates_is_asked_and_answered_in_its_own_words(run: R
 
 def test_thin_cuts_are_put_together_when_the_answer_is_yes(run: Run) -> None:
     run("machine", "use", "inch")
-    answers = ["1", "1-3/4in", "1.40in", "2", "1.5 thou per 2 deg", "140", "cw", "3/8in", "", "3"]
+    answers = ["1", "1-3/4in", "1.40in", "2", "1.5 thou per 2 deg", "140", "cw", "", "3/8in", "", "3"]
     asked = "These cuts go down 0.0015 in at most, and an end mill rubs below about 0.0020 in. Put them together to 70 thicker ones"
     found = {}
     for word in ("yes", "no"):

@@ -28,6 +28,11 @@ def _upright(answers: Answers) -> bool:
     return _listed(answers) and answers.get("mirror", "").strip().lower() not in ("yes", "y", "true")
 
 
+def _seated(answers: Answers) -> bool:
+    """Whether a seat is asked for."""
+    return bool(answers.get("seat-low", "").strip())
+
+
 QUESTIONS = (
     Ask("outside", "OUTSIDE diameter of the ring?", "outside"),
     Ask("bore", "Its BORE?", "bore"),
@@ -48,6 +53,12 @@ QUESTIONS = (
         lambda answers: _upright(answers) and not answers.get("angle-cutter", "").strip(),
         how="Where the head tilts and the depth is read on the knee: the card says by how much, which way, and how it is checked."),
     Ask("tightens", "Which way does the handle turn to tighten, seen at the handle? (clockwise, anticlockwise)", "tightens"),
+    Ask("seat-low", "Does a pin come to rest in a hollow at the low end? Its diameter; empty for none (at the high end alone: --seat-high).",
+        "seat-low", True,
+        how="A pin or roller that rides on the ramp drops into a round hollow across the wall and rests there. It is cut last, with a cutter "
+        "as round as the pin: measure the pin."),
+    Ask("seat-high", "And at the high end? The pin's diameter; empty for none.", "seat-high", True, _seated),
+    Ask("seat-depth", "How deep does the pin rest below the end of the ramp?", "seat-depth", when=_seated),
     CUTTER,
     LEAVE_AUTO,
     RIDGE,
