@@ -9,7 +9,7 @@ from stepcut.plan import Plan
 from stepcut.shapes import brought, named
 from stepcut.shapes.standing import Standing
 from stepcut.shop.astray import Astray
-from stepcut.shop.recover import uses_up, width_along
+from stepcut.shop.recover import past_walls, uses_up, width_along
 from stepcut.voice import Voice
 
 GONE = "Take a new blank: lowered by so much there would be nothing left of the part."
@@ -181,27 +181,38 @@ def helix_slipped(card: Card, n: int, by: Fraction, last: int, voice: Voice) -> 
     """Return what is to do after a slip in a groove: it has a jog, or is made wider."""
     plan = card.plan
     lead, axis = named(plan.shape, "ALONG")
-    along = abs(float(by)) * float(plan.target[lead]) / 360.0
+    along = float(by) * float(plan.target[lead]) / 360.0
     lines = slipped_lines(card, n, by, n, Astray(), "", voice)[:-2]
     if last <= n:
         return [*lines, "Nothing was cut after it, so nothing else is wrong.", _then(card, n + 1)]
     made = f"Cut {last} lies" if last == n + 1 else f"Cuts {n + 1} to {last} lie"
     again = f"cut {last}" if last == n + 1 else f"cuts {n + 1} to {last}"
-    land = along - width_along(plan, n)
+    past = past_walls(plan, range(n + 1, last + 1), along)
+    land, along = past - width_along(plan, n), abs(along)
     if land > 0:
-        on, beside = (
-            "the groove is broken off there, and its pieces do not meet: oil stops there",
-            f"a second groove stands beside it there, with a land of about {voice.length(land)} between {axis}",
-        )
+        beside = f"a second groove stands beside it there, with a land of about {voice.length(land)} between {axis}"
+    elif past > 0:
+        beside = f"the groove {voice.length(past)} wider {axis} there"
     else:
-        on, beside = (
-            f"the groove has a jog of {voice.length(along)} at cut {n + 1} and at cut {last + 1}; its width stays. It serves for oil; nothing that "
-            "slides in it passes",
-            f"the groove {voice.length(along)} wider {axis} there",
-        )
+        beside = "nothing outside the groove is cut"
+    redo = f"make {again} again at the card's readings: the way is right, and {beside}."
+    if (
+        getattr(plan.details, "beside", 1) > 1
+    ):  # left, they would stand in the middle of the groove, and a strip where they belong
+        return [
+            *lines,
+            f"{made} {voice.length(along)} {axis} beside {'its place' if last == n + 1 else 'their places'}.",
+            f"{redo[0].upper()}{redo[1:]}",
+        ]
+    on = (
+        "the groove is broken off there, and its pieces do not meet: oil stops there"
+        if land > 0
+        else f"the groove has a jog of {voice.length(along)} at cut {n + 1} and at cut {last + 1}; its width stays. It serves for oil; nothing that "
+        "slides in it passes"
+    )
     return [
         *lines,
         f"{made} {voice.length(along)} {axis} beside the groove.",
         f"Leave them and go on at cut {last + 1}: {on}." if last < len(plan.stops) else f"Leave them: {on}.",
-        f"Or make {again} again at the card's readings: the way is right, and {beside}.",
+        f"Or {redo}",
     ]

@@ -7,7 +7,7 @@ from stepcut.cards.astray_text import GONE, readings
 from stepcut.plan import Plan
 from stepcut.routine.new_cutter import touch
 from stepcut.shapes import brought
-from stepcut.shop.recover import GoOn, TooDeep, uses_up
+from stepcut.shop.recover import UNSEEN, GoOn, TooDeep, groove_width, uses_up
 from stepcut.voice import Voice
 
 
@@ -95,16 +95,7 @@ def go_on_lines(card: Card, new: Plan, rest: GoOn, begin: int, voice: Voice) -> 
         )
     lines = [f"Go on from cut {begin} with {lost}"]
     lines += [f"{k}. {act}" for k, act in enumerate(acts, 1)]
-    as_wide = old.grooved and "width" not in old.target  # else its walls stay where they are
-    if as_wide and new.cutter.diameter != old.cutter.diameter and begin > 1:
-        lines.append(
-            f"THE GROOVE CHANGES ITS WIDTH at cut {begin}, {voice.size(old.cutter.diameter)} before and {size} after. "
-            + (
-                "Cut it from 1 again for one width."
-                if new.cutter.diameter > old.cutter.diameter
-                else "It cannot be made narrower again."
-            )
-        )
+    lines += _section_changes(old, new, begin, voice)
     if rest.deeper:
         lines.append(f"Recut cut {', '.join(map(str, rest.deeper))}: the new cutter takes more there. Nothing else.")
     elif begin > 1:
@@ -113,6 +104,23 @@ def go_on_lines(card: Card, new: Plan, rest: GoOn, begin: int, voice: Voice) -> 
             f"{stay}. With this cutter the cuts stand elsewhere and are numbered anew; the first ones may find little left to take."
             if rest.anew
             else f"{stay}; nothing is cut again."
+        )
+    return lines
+
+
+def _section_changes(old: Plan, new: Plan, begin: int, voice: Voice) -> list[str]:
+    """Return what another cutter makes of a groove that the first one has begun: another width at the surface, another floor."""
+    if not old.grooved or begin == 1:
+        return []
+    lines, (before, after) = [], (groove_width(old), groove_width(new))
+    if "width" not in old.target and abs(before - after) > UNSEEN:  # else its walls stay where they are
+        lines.append(
+            f"THE GROOVE CHANGES ITS WIDTH at cut {begin}, {voice.length(before)} before and {voice.length(after)} after. "
+            + ("Cut it from 1 again for one width." if after > before else "It cannot be made narrower again.")
+        )
+    if old.cutter.kind != new.cutter.kind:
+        lines.append(
+            f"ITS FLOOR CHANGES at cut {begin}: as a {old.cutter.kind} cutter leaves it before, as a {new.cutter.kind} one after."
         )
     return lines
 

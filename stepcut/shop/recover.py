@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterable
 from fractions import Fraction
 
 from msgspec import Struct
@@ -106,22 +107,48 @@ def _width(plan: Plan, depth: Fraction) -> float:
     return 2 * plan.cutter.outline.half_width(float(depth))
 
 
-def width_along(plan: Plan, n: int) -> float:
-    """Return how wide a groove is beside a cut, mm: along the axis of a helix, along a ray of a scroll.
+def groove_width(plan: Plan) -> float:
+    """Return how wide a groove's cutter makes it at the surface, square to its way, mm."""
+    return _width(plan, Fraction(plan.target["depth"]).limit_denominator(10**7))
 
-    A groove as wide as its cutter is at full depth, or as was asked, is square to its way; the line that is measured along stands at an
-    angle to that.  The cylinder's own curve is left out, as in its width.
+
+def width_along(plan: Plan, n: int) -> float:
+    """Return how wide a row of cuts is beside one of them, mm: along the axis of a helix, along a ray of a scroll.
+
+    A groove as wide as its cutter is at full depth is square to its way; the line that is measured along stands at an angle to that.  The
+    cylinder's own curve is left out, as in its width.
     """
     target = plan.target
-    wide = (
-        float(target["width"])
-        if "width" in target
-        else _width(plan, Fraction(target["depth"]).limit_denominator(10**7))
-    )
-    on_axis = "lead" in target
+    wide, on_axis = groove_width(plan), "lead" in target
     out = float(target["diameter"]) / 2 if on_axis else abs(float(plan.second.value(plan.stops[n - 1].second)))
     rise = float(target["lead" if on_axis else "pitch"]) / (2 * math.pi)
     return wide * math.hypot(out, rise) / out if out else math.inf
+
+
+def past_walls(plan: Plan, numbers: Iterable[int], along: float) -> float:
+    """Return how far cuts of a groove take more than it, whose table stood so many degrees on, mm along the axis or a ray.
+
+    Parameters
+    ----------
+    along : float
+        What the way advances in as many degrees, mm; below 0 when the table stood short.
+
+    Notes
+    -----
+    A row beside others has the room of those on their side.
+    """
+    past, chosen, beside = 0.0, set(numbers), _sweeps(plan)
+    rows: dict[int, list[Stop]] = {}
+    for stop in plan.stops:
+        rows.setdefault(stop.start, []).append(stop)
+    for start, row in rows.items():
+        if not chosen.intersection(stop.n for stop in row):
+            continue
+        groove = (start - 1) // beside * beside + 1
+        walls = [float(plan.second.value(rows[k][0].second)) for k in range(groove, groove + beside) if k in rows]
+        moved = float(plan.second.value(row[0].second)) - (along if row[-1].second >= row[0].second else -along)
+        past = max(past, moved - max(walls), min(walls) - moved)
+    return past
 
 
 def _inward(plan: Plan) -> int:
@@ -183,6 +210,8 @@ IN_ORDER = (("x", "y"),)  # places round an arc, whose slides go both ways: thei
 
 def _still_to_cut(old: Plan, new: Plan, done: tuple[Stop, ...]) -> set[int]:
     """Return the numbers of the new cuts that a row of old ones does not make needless: each ramp or flank by itself."""
+    if _sweeps(old) != _sweeps(new):
+        return _by_grooves(old, new, done)
     found: set[int] = set()
     slack, deepens = _slack(old, new), new.axes[1] == "depth"
     for start in {stop.start for stop in new.stops}:
@@ -205,6 +234,18 @@ def _still_to_cut(old: Plan, new: Plan, done: tuple[Stop, ...]) -> set[int]:
         before = {max(0, needed[0] - 1)} if needed else {len(own) - 1}
         found |= {own[k].n for k in {*needed, *before}}
     return found
+
+
+def _sweeps(plan: Plan) -> int:
+    """Return in how many rows of cuts side by side each groove is made; 1 for other shapes."""
+    return getattr(plan.details, "beside", 1)
+
+
+def _by_grooves(old: Plan, new: Plan, done: tuple[Stop, ...]) -> set[int]:
+    """Return the new cuts of every groove that is not done, where their rows lie elsewhere in it than the old ones."""
+    made, whole = ([(stop.start - 1) // _sweeps(old) for stop in stops] for stops in (done, old.stops))
+    ready = {groove for groove in made if made.count(groove) == whole.count(groove)}
+    return {stop.n for stop in new.stops if (stop.start - 1) // _sweeps(new) not in ready}
 
 
 def _slack(old: Plan, new: Plan) -> float:
