@@ -57,11 +57,11 @@ def _place(plan: Plan, at: Fraction | None, deep: Fraction | None, ticks: set[tu
     """Return where readings of the two scales stand among the cuts, and what the ticks say of it."""
     from fractions import Fraction
 
-    from stepcut.shop.finding import clear_of, find, with_ticks
+    from stepcut.shop.finding import clear_of, falling, find, with_ticks
 
     turn = Fraction(360) if plan.first.angular else None
     place = find(plan.stops, plan.first, plan.second, at, deep, turn, clear_of(plan))
-    return with_ticks(place, plan.stops, plan.first, at, turn, ticks)
+    return with_ticks(place, plan.stops, plan.first, at, turn, ticks, falling(plan))
 
 
 def command() -> TyperCommand:

@@ -181,12 +181,21 @@ def with_ticks(
     at: Fraction | None,
     turn: Fraction | None,
     ticks: Set[tuple[int, str]],
+    falls: Set[int] = frozenset(),
 ) -> Told:
-    """Return a place with what the ticks say of it; ``ticks`` are (number of a cut, turned or cut), empty when not known."""
+    """Return a place with what the ticks say of it.
+
+    Parameters
+    ----------
+    ticks : set of (int, str)
+        Number of a cut, and turned or cut; empty when not known.
+    falls : set of int
+        Numbers of the cuts whose mark is come up to while the first scale falls; to all others it grows.
+    """
     cut = {n for n, what in ticks if what == "cut"}
     due = next((stop for stop in stops if stop.n not in cut), None) if ticks else None
     if place.state in ("between", "away"):
-        slack = _slack(place, stops, first, at, turn, due)
+        slack = _slack(place, first, at, turn, due, falls)
         done: Ticked = "cut" if ticks and due is None else "unknown"
         return Told(place, done, due, slack, _clear_first(stops, place.before, place.stop))
     if due is not None:
@@ -218,19 +227,25 @@ def _clear_first(stops: Sequence[Stop], here: Stop | None, there: Stop | None) -
     return here.start != there.start or (there.second < here.second if grows else there.second > here.second)
 
 
+def falling(plan: Plan) -> frozenset[int]:
+    """Return the cuts of a plan whose mark is come up to while the first scale falls: on a lathe the passes from a groove toward the face."""
+    if plan.axes[0] != "z" or plan.approach == "mill":
+        return frozenset()
+    return frozenset(stop.n for stop in plan.stops if not plan.details.cuts[stop.start - 1].flank.toward_face)
+
+
 def _slack(
-    place: Place, stops: Sequence[Stop], first: Scale, at: Fraction | None, turn: Fraction | None, due: Stop | None
+    place: Place, first: Scale, at: Fraction | None, turn: Fraction | None, due: Stop | None, falls: Set[int]
 ) -> Fraction:
     """Return how far a reading is past the next cut's mark (above 0) or short of it, where backlash explains it; else 0."""
     if at is None:
         return Fraction(0)
     reach = max(first.backlash + first.division, 2 * first.division)
-    way = 1 if stops[-1].first >= stops[0].first else -1
     near = [due] if due is not None else [stop for stop in (place.before, place.stop) if stop is not None]
     for stop in near:
         off = at - first.value(stop.first)
         if turn is not None:
             off = (off + turn / 2) % turn - turn / 2
         if 0 < abs(off) <= reach:
-            return off * way
+            return -off if stop.n in falls else off
     return Fraction(0)

@@ -131,8 +131,10 @@ def test_of_two_cuts_that_read_alike_the_ticks_make_one_likelier() -> None:
 
 def test_slack_goes_by_the_way_that_the_scale_counts() -> None:
     place = find(FALLING, SLIDE, DEPTH, Fraction("19.9"), Fraction("0.9"), None)
-    found = with_ticks(place, FALLING, SLIDE, Fraction("19.9"), None, {(1, "cut")})
+    found = with_ticks(place, FALLING, SLIDE, Fraction("19.9"), None, {(1, "cut")}, {1, 2, 3})
     assert found.slack == Fraction(1, 10)  # 19.9 is past 20 on the way down
+    passes = with_ticks(place, FALLING, SLIDE, Fraction("19.9"), None, {(1, "cut")})
+    assert passes.slack == -Fraction(1, 10)  # and short of it for a pass that feeds up to it
     assert with_ticks(place, FALLING, SLIDE, None, None, {(1, "cut")}).slack == 0
 
 

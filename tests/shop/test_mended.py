@@ -288,3 +288,22 @@ def test_a_bull_nose_too_deep_or_slipped_loses_what_was_said(name: str, run: Run
         assert stock(part, (part, part["stops"]), (part, stray)).max() <= plan.result.stock_max + 2e-3
     put_together(plan, plan_of(name))
     put_together(plan_of(name), plan)
+
+
+@pytest.mark.parametrize("made", [1, 9])
+def test_a_face_groove_of_the_wrong_hand_is_whole_either_way(made: int, run: Run) -> None:
+    """Gone on with the other way it is the groove of the other hand; faced off by what was said, nothing of it stands."""
+    name = "hoist-lifter-ball-ramps"
+    plan = plan_of(name)
+    part = told(plan)
+    text = said(run, name, "--wrong-way", str(made))
+    assert "each rim reading is 360° less the card's, depths stay" in text
+    wrong = [moved(cut, mirror=0.0) for cut in part["stops"][:made]]
+    rest = [moved(cut, mirror=360.0) for cut in part["stops"][made:]]
+    other = stock(part, (part, wrong + rest), flipped=True)
+    assert other.min() >= min(0.0, plan.result.stock_min) - 2e-3
+    assert other.max() <= plan.result.stock_max + 2e-3
+    faced = amount("Face the part off by #", text)
+    assert faced is not None
+    deepest = max(cut["depth"] for cut in wrong)
+    assert deepest <= faced + printed(plan) <= deepest + 2 * printed(plan) + float(plan.second.division)

@@ -13,18 +13,17 @@ import pytest
 from stepcut import recipes
 from stepcut.plan import Plan
 from stepcut.routine import acts
-from stepcut.shop.finding import Told, clear_of, find, with_ticks
+from stepcut.shop.finding import Told, clear_of, falling, find, with_ticks
 from tests.conftest import Run
 
-# What a set-up cuts has no cuts.
-NAMES = [path.stem for path in recipes.shipped() if recipes.load(path.stem).values.get("by", "steps") == "steps"]
+NAMES = [path.stem for path in recipes.shipped()]
 Ticks = set[tuple[int, str]]
 
 
 def told(plan: Plan, at: Fraction, deep: Fraction, ticks: Ticks) -> Told:
     turn = Fraction(360) if plan.first.angular else None
     place = find(plan.stops, plan.first, plan.second, at, deep, turn, clear_of(plan))
-    return with_ticks(place, plan.stops, plan.first, at, turn, ticks)
+    return with_ticks(place, plan.stops, plan.first, at, turn, ticks, falling(plan))
 
 
 @dataclass
@@ -160,6 +159,38 @@ def test_slack_on_the_wrong_side_and_a_mark_passed_are_told_apart() -> None:
         assert found.slack * way == Fraction(abs(minutes), 60)
     for minutes in (9, -9, 40):
         assert not told(plan, mark + Fraction(minutes, 60), deep, ticks).fits
+
+
+@pytest.mark.parametrize(
+    "name",
+    [name for name in NAMES if name in ("lever-ball-knob", "dredger-roller-cross-grooves", "marking-point-cone", "sluice-travel-rule")]
+    + [pytest.param(name, marks=pytest.mark.long) for name in NAMES],
+)  # fmt: skip
+def test_slack_is_past_or_short_as_the_act_comes_up(name: str) -> None:
+    """Which way a mark is come up to, the acts themselves tell: the move that ends there, from where it came."""
+    plan = recipes.job(recipes.load(name)).plan
+    places: dict[str, Fraction] = {}
+    seen, turn = 0, Fraction(360) if plan.first.angular else None
+    for act in played(plan):
+        to = None if act["to"] is None else Fraction(act["to"]).limit_denominator(10**9)
+        if to is None or act["axis"] is None:
+            continue
+        came, places[act["axis"]] = places.get(act["axis"]), to
+        n, k = act["stop"], (act["stop"] or 0) - 1
+        if act["axis"] != plan.axes[0] or act["act"] not in ("turn", "set", "cut") or n is None or came is None:
+            continue
+        mark = plan.first.value(plan.stops[k].first)
+        if (to != mark if turn is None else (to - mark) % turn) or to == came or k % 5:
+            continue
+        way = 1 if to > came else -1
+        deep = plan.second.value(plan.stops[k - 1].second) if k else Fraction(0)
+        for off in (2, -2):
+            ticks = {(stop.n, "cut") for stop in plan.stops[:k]} | {(n, "turned")}
+            found = told(plan, mark + off * way * plan.first.division, deep + 3 * plan.second.division / 2, ticks)
+            if found.place.state == "between" and found.slack:
+                assert found.slack * off > 0, (n, way, found)
+                seen += 1
+    assert seen
 
 
 def test_a_dial_ahead_of_the_ticks_is_said() -> None:
