@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from fractions import Fraction
 
 import numpy as np
@@ -137,3 +138,28 @@ def test_a_sweep_beside_a_cam_climbs_when_work_and_teeth_go_the_same_way(turning
     said = next(item for item in card(plan, Heading()).set_up if item.what.startswith("Sweeps"))
     assert ("CLIMBS" in said.what) == climbs
     assert said.answer == turning.upper()
+
+
+def test_a_turned_pass_begins_in_front_of_the_face_and_its_blank_and_nose_are_named() -> None:
+    """Nought is the face and z grows toward the headstock, so that in front of it z is below nought."""
+    made = of("belt-crown-profile")
+    said = {item.what: item.answer for item in made.set_up}
+    (begins,) = [
+        re.search(r"^Each pass from z (\S+) in front of the face", what) for what in said if "Each pass" in what
+    ]
+    assert begins is not None
+    assert float(begins[1]) < 0
+    assert float(said["Only then back along the bed, in front of the face: z"]) == float(begins[1])
+    assert float(said["Blank turned true by this tool, measured: DIAMETER"].removesuffix(" mm")) == max(
+        diameter for _, diameter in made.plan.target["targets"]
+    )
+    tool = "round nose, radius 1 mm; Z is its leading point, X its point nearest the axis"
+    assert dict(made.words.head)["Tool"] == tool
+
+
+def test_of_a_ball_cut_by_both_corners_each_is_told_its_own_way() -> None:
+    """The half toward the face is cut from the face, the half behind it from the groove behind its back."""
+    passes = {item.what.split(":")[0]: item.what for item in of("lever-ball-knob").set_up if "each pass" in item.what}
+    assert set(passes) == {"Corner 1", "Corner 2"}
+    assert "feed toward the headstock" in passes["Corner 1"]
+    assert "feed toward the face" in passes["Corner 2"]

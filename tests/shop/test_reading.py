@@ -471,6 +471,7 @@ def test_what_is_too_rough_for_its_shape_is_called_so(
 ) -> None:
     """A scatter beyond what one reading may be off; readings that wave about the shape; a scatter as large as the shape."""
     assert isinstance(turned(*part(0.003)), Found)
+    assert isinstance(turned(*part(0.0, wave / 100)), Found)  # so fine a pattern may be the steps of the cut
     for more, error, code in (((0.02,), 0.004, "error"), ((0.0, wave), None, "waves"), ((rough,), None, "scatter")):
         found = turned(*part(*more), error=error)
         assert isinstance(found, Nothing)
@@ -524,3 +525,54 @@ def test_a_rim_that_ends_higher_than_it_began_is_no_cam() -> None:
     found = cam(angles.tolist(), radii.tolist(), "clockwise")
     assert isinstance(found, Nothing)
     assert found.code == "waves"
+
+
+def test_of_eight_readings_two_ramps_are_the_most_that_are_thought_of() -> None:
+    """A ramp is known by four readings, so that any eight say nothing of three."""
+    random = np.random.default_rng(12)
+    seen = set()
+    for _ in range(20):
+        found = ramp([45.0 * k for k in range(8)], random.uniform(0, 3, 8).round(2).tolist(), "clockwise", 0.01)
+        seen |= set(found.ramps) if isinstance(found, Found) else set()
+    clean = ramp([45.0 * k + 3 for k in range(8)], [0.1 + 0.25 * (k % 4) for k in range(8)], "clockwise", 0.01)
+    assert isinstance(clean, Found)
+    assert max(seen | set(clean.ramps)) <= 2
+
+
+def test_a_rim_read_on_past_a_turn_is_the_same_rim() -> None:
+    """Round a rim 370 degrees are 10; and with eight readings on either way, the fewest, a cam is found."""
+    up, down = [20 + 4 * k / 8 for k in range(9)], [24 - 4 * k / 8 for k in range(9)]
+    radii = [*up[:-1], *down[:-1]]
+    angles = [22.5 * k for k in range(16)]
+    plain = cam(angles, radii, "clockwise", 0.01)
+    turned_on = cam([at + (360.0 if k % 3 == 0 else 0.0) for k, at in enumerate(angles)], radii, "clockwise", 0.01)
+    assert isinstance(plain, Found)
+    assert isinstance(turned_on, Found)
+    assert turned_on.figures == plain.figures
+    assert turned_on.left == plain.left
+
+
+def test_the_limits_of_an_arc_are_those_of_three_figures_by_scipy() -> None:
+    random = np.random.default_rng(8)
+    turn = np.linspace(0.5, 1.5, 9)
+    z, r = 3 + 40 * np.cos(turn), -20 + 40 * np.sin(turn) + random.normal(0, 0.004, 9)
+    best = optimize.least_squares(lambda p: np.hypot(z - p[0], r - p[1]) - p[2], (4.0, -19.0, 39.0), xtol=1e-14)
+    variance = 2 * best.cost / (9 - 3)
+    per = np.linalg.inv(best.jac.T @ best.jac)[2, 2]
+    half = np.sqrt(variance * 3 * stats.f.ppf(0.95, 3, 9 - 3) * per)
+    found = turned(z.tolist(), (2 * r).tolist())
+    assert isinstance(found, Found)
+    assert found.shape == "radius"
+    figure = found.figures["radius"]
+    assert (figure.high - figure.best, figure.best - figure.low) == pytest.approx((half, half), rel=0.02)
+
+
+def test_the_likeliest_size_of_a_ramp_is_that_of_the_best_line_through_it() -> None:
+    """Readings on a straight ramp, two of them off by a hundredth: rise and slope are numpy's, between dwells of no length."""
+    angles = np.arange(5.0, 355.0, 10.0)
+    depths = 0.2 + 2.4 * angles / 360 + 0.01 * (np.arange(35) % 5 == 0)
+    found = ramp(angles.tolist(), depths.tolist(), "clockwise", 0.01, ramps=1)
+    assert isinstance(found, Found)
+    slope, _ = np.polyfit(angles, depths, 1)
+    assert found.figures["slope"].best == pytest.approx(slope, rel=0.02)
+    assert found.figures["rise"].best == pytest.approx(slope * found.figures["span"].best, rel=0.02)

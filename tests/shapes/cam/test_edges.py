@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 
 from stepcut.shapes.cam import lift
+from stepcut.shapes.cam.section import Blade
 from tests.outside import front
 
 HUMP = {
@@ -55,3 +56,11 @@ def test_a_lift_turns_at_a_knot_of_its_own() -> None:
     rows = [(float(at), 4 - ((at - 25) / 10) ** 2) for at in (5, 15, 20, 32, 37, 45)]
     (top,) = [(at, height) for at, height, rate in lift.knots(rows, False) if rate == 0]
     assert top == pytest.approx((25.0, 4.0))
+
+
+@pytest.mark.parametrize(("half", "height", "blank"), [(3.0, 20.0, 21.0), (8.0, 20.0, 20.5), (8.0, 20.0, 60.0)])
+def test_a_flat_end_takes_of_a_blank_what_lies_under_it(half: float, height: float, blank: float) -> None:
+    """Points of the blank on a grid: above the flat's height and within its half width; the farthest ray of one."""
+    r, turn = np.meshgrid(np.linspace(height, blank, 800), np.radians(np.linspace(0, 60, 3001)))
+    under = (r * np.cos(turn) >= height) & (r * np.sin(turn) <= half)
+    assert Blade(half, False).reach(height, blank) == pytest.approx(np.degrees(turn[under].max()), abs=0.05)

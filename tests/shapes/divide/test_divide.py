@@ -247,3 +247,23 @@ def test_the_arrow_on_the_left_points_up_where_the_table_turns_clockwise(turning
     (left,) = [row.split() for row in re.findall(r'<polyline points="([^"]+)"', made.svg) if len(row.split()) > 4]
     ends = [float(left[k].split(",")[1]) for k in (0, -1)]
     assert (max(tip) < sum(ends) / 2) is (turning == "clockwise")
+
+
+def test_where_only_the_start_is_past_a_turn_it_is_the_start_that_is_named() -> None:
+    with pytest.raises(StepcutError, match=r"start = 400deg: is more than one turn\. Give at most 360 degrees\."):
+        plan_of(divisions="7", start="400deg")
+
+
+def test_the_card_tells_places_left_out_and_what_must_be_clear_before_the_table_turns() -> None:
+    lines = {"make": "lines", "line": "3mm", "divisions": "20"}
+
+    def told(**values: str) -> tuple[str, bool, bool]:
+        made = card(plan_of(**values), Heading(date="2026-01-01"))
+        said = [act.text.upper() for act in made.acts]
+        clear = (any(text.startswith(words) for text in said) for words in ("TOOL OFF THE PART", "CUTTER UP CLEAR"))
+        return dict(made.words.head)["Divide"], *clear  # type: ignore[return-value]  # two of them
+
+    assert told(**lines)[0] == "20 lines"
+    assert told(**lines, skip="4,8")[0] == "18 lines of 20 places"
+    assert told(**lines)[1:] == (True, False)
+    assert told(divisions="7")[1:] == (False, True)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 import re
+from fractions import Fraction
 from typing import Any
 
 import numpy as np
@@ -13,6 +14,7 @@ from stepcut import recipes
 from stepcut.acts import Heading
 from stepcut.errors import StepcutError
 from stepcut.routine import acts, card
+from stepcut.shapes.groove.mishap import beside, lowered
 from tests.outside import front
 from tests.outside.published_motions import displacement
 from tests.routine.simulated import played
@@ -164,3 +166,10 @@ def test_of_grooves_that_take_all_of_their_part_of_the_circle_the_land_is_spoken
         front.solved("groove", **full)  # 6 of 60 degrees each
     with pytest.raises(StepcutError, match=r"span = 61deg: is more than the 60 degrees of each groove\."):
         front.solved("groove", **{**full, "span": "61deg"})
+
+
+def test_a_groove_lowered_at_its_beginning_is_lowered_at_its_end_too() -> None:
+    values = {"targets": None, "begin-depth": Fraction(1, 2), "end-depth": Fraction(2)}
+    assert lowered(values, Fraction(1, 10)) == ("begin-depth", Fraction(6, 10))
+    assert beside(values, Fraction(1, 10)) == {"end-depth": Fraction(21, 10)}
+    assert beside({**values, "targets": ((0, 1), (30, 2))}, Fraction(1, 10)) == {}

@@ -6,13 +6,16 @@ import itertools
 import json
 import math
 import re
+from fractions import Fraction
 
 import pytest
 
 from stepcut import recipes
 from stepcut.cli import choosing
 from stepcut.cli.choosing import Pace
-from stepcut.shapes.helix.choices import rows
+from stepcut.shapes.helix.bench import Groove
+from stepcut.shapes.helix.choices import _candidates, rows
+from stepcut.shapes.helix.task import _last
 from tests.conftest import Run
 
 GROOVE = ["--diameter", "37mm", "--lead", "90mm", "--length", "22.5mm", "--depth", "1.5mm", "--cutter", "5mm ball", "--machine", "metric"]  # fmt: skip
@@ -116,3 +119,42 @@ def test_no_easier_step_lies_close_beside_one_that_is_offered() -> None:
     assert len(offered) >= 3
     for step in offered:
         assert step in easy or all(abs(math.log(each / step)) > 0.049 for each in easy)
+
+
+def test_equal_steps_by_hand_creep_by_what_each_is_rounded() -> None:
+    """One step of x is lead x step / 360, read to 0.005 mm; the hand makes as many as go into the sweep of 96 degrees."""
+    content = {
+        "diameter": "37mm",
+        "lead": "90mm",
+        "length": "24mm",
+        "depth": "1.5mm",
+        "cutter": "5mm ball",
+        "step": "4deg",
+    }
+    plan = recipes.job(recipes.from_content({"stepcut": 1, "machine": "metric", "helix": content})).plan
+    for row in rows(plan):
+        exact = Fraction(90) * row.step / 360
+        once = Fraction(round(exact / plan.second.division)) * plan.second.division
+        assert row.creep == (96 // row.step) * (once - exact)
+
+
+def test_tenths_of_a_turn_of_the_crank_are_easy_and_ninths_are_not() -> None:
+    content = {
+        "diameter": "37mm",
+        "lead": "90mm",
+        "length": "24mm",
+        "depth": "1.5mm",
+        "cutter": "5mm ball",
+        "step": "4deg",
+    }
+    plan = recipes.job(recipes.from_content({"stepcut": 1, "machine": "metric", "helix": content})).plan
+    assert plan.machine.table is not None
+    groove = Groove(plan.details.helix, plan.cutter, plan.first, plan.second)
+    easy = {step for _, step in _candidates(groove, plan.machine.table.degrees_per_turn)}
+    assert {Fraction(4, 10), Fraction(12, 10), Fraction(4, 5), Fraction(1), Fraction(2), Fraction(4)} <= easy
+    assert Fraction(4, 9) not in easy
+
+
+@pytest.mark.parametrize(("most", "found"), [(0, 0), (1, 1), (6, 6), (7, 7), (50, 20)])
+def test_the_largest_count_that_fits_is_found_and_none_past_the_first_guess(most: int, found: int) -> None:
+    assert _last(lambda count: count <= most, 20) == found

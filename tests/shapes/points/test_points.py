@@ -229,3 +229,22 @@ def test_holes_that_do_not_touch_leave_no_ridge_and_the_card_says_so(size: str, 
     (ridge,) = [answer for what, answer in desk if what == "Ridge"]
     assert (ridge == "none: the cuts do not touch each other") is apart
     assert ridge.endswith(" between two points") is not apart
+
+
+def test_two_points_too_go_in_the_way_in_which_x_grows() -> None:
+    content = {
+        "stepcut": 1,
+        "machine": "metric",
+        "points": {**HOLE, "cutter": "60mm", "radius": "31mm", "step": "90deg", "begin": "0deg", "span": "90deg"},
+    }
+    first, last = recipes.job(recipes.from_content(content)).plan.stops
+    assert first.first < last.first
+
+
+def test_all_points_are_drawn_on_the_paper_wherever_their_middle_lies() -> None:
+    content = {"stepcut": 1, "machine": "metric", "points": {**HOLE, "centre-x": "150mm", "centre-y": "90mm"}}
+    drawn = part(recipes.job(recipes.from_content(content)).plan)
+    places = [(float(x), float(y)) for x, y in re.findall(r'<circle cx="(\S+)" cy="(\S+)"', drawn.svg)]
+    xs, ys = zip(*places, strict=True)
+    assert (min(xs) + max(xs)) / 2 == pytest.approx(drawn.width / 2, abs=0.5)
+    assert (min(ys) + max(ys)) / 2 == pytest.approx(drawn.height / 2, abs=0.5)

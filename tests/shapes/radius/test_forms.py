@@ -182,3 +182,9 @@ def test_a_ball_that_ends_before_its_equator_is_as_wide_as_its_cosine() -> None:
 def test_a_seat_is_bored_on_the_lathe() -> None:
     with pytest.raises(StepcutError, match=r"on = mill: does not go with a seat\. Bore it on the lathe\."):
         plan_of({**SEAT, "on": "mill"})
+
+
+def test_a_hollow_half_as_large_as_the_diameter_is_refused_and_a_rounded_edge_so_large_is_not() -> None:
+    with pytest.raises(StepcutError, match=r"radius = 13.5mm: must be less than half the diameter, 27mm\."):
+        plan_of({**CORNER, **NOSE, "form": "cove", "radius": "13.5mm"})
+    assert plan_of({**CORNER, **NOSE, "radius": "13.5mm"}).stops

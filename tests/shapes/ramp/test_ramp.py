@@ -4,16 +4,20 @@ from __future__ import annotations
 
 import itertools
 import math
+import re
 from fractions import Fraction
 
 import pytest
 from msgspec.structs import replace
 
 from stepcut import recipes
+from stepcut.acts import Heading
 from stepcut.cards.wording import refusal
+from stepcut.errors import BadValue
 from stepcut.machine import STANDARD_CUTTERS, Cutter
 from stepcut.machine import files as machines
 from stepcut.plan import Plan, Refused
+from stepcut.routine import card
 from stepcut.shapes.ramp import ask
 from stepcut.shapes.ramp.bench import Cutting, Stepping
 from stepcut.shapes.ramp.task import solve
@@ -292,3 +296,41 @@ def test_so_much_for_so_many_degrees_is_the_step_though_a_wider_one_would_keep_t
     plan = recipes.job(recipes.from_content({"stepcut": 1, "machine": "metric", "title": "case", "ramp": values})).plan
     places = [plan.first.value(stop.first) for stop in plan.stops]
     assert {b - a for a, b in itertools.pairwise(places)} == {5}
+
+
+def test_one_ramp_has_at_least_one_cut() -> None:
+    with pytest.raises(BadValue, match=r"cuts = 0: must be at least 1\. Give the number of cuts of one ramp\."):
+        Stepping(stops=0)
+
+
+def test_step_and_drop_beside_a_rise_tell_the_span() -> None:
+    """0.1 mm for each 5 degrees: a rise of 2 mm takes 100 degrees."""
+    ring = {"outside": "60mm", "bore": "48mm", "cutter": "6mm", "leave": "0mm", "on-centre": "edge"}
+    content = {"stepcut": 1, "machine": "metric", "ramp": {**ring, "rise": "2mm", "step": "5deg", "drop": "0.1mm"}}
+    assert recipes.job(recipes.from_content(content)).plan.details.ramp.span == 100
+
+
+@pytest.mark.parametrize(
+    ("ramps", "said"), [("1", ""), ("2", ", one ramp after the other"), ("3", ", one ramp after the other")]
+)
+def test_the_card_says_of_ramps_how_many_in_which_order_and_what_differs(ramps: str, said: str) -> None:
+    ring = {
+        "outside": "60mm",
+        "bore": "48mm",
+        "cutter": "6mm",
+        "leave": "0mm",
+        "step": "10deg",
+        "rise": "1mm",
+        "span": "60deg",
+    }
+    desks = []
+    for centre in ("edge", "axis"):
+        content = {"stepcut": 1, "machine": "metric", "ramp": {**ring, "ramps": ramps, "on-centre": centre}}
+        words = card(recipes.job(recipes.from_content(content)).plan, Heading(date="2026-01-01")).words
+        assert dict(words.head)["Ramps"] == f"{ramps}{said}; rises CLOCKWISE, seen facing it"
+        desks.append(dict(words.desk))
+    # An edge on the radial line leaves no twist; an axis there turns farther at the bore, common practice, no source.
+    assert ["bore and outside differ by" in desk["Scallop"] for desk in desks] == [False, True]
+    assert re.match(
+        r"[\d.]+° bore, [\d.]+° middle, [\d.]+° outside; by the middle radius, 27", desks[0]["Will it hold"]
+    )

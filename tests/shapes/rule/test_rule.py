@@ -13,6 +13,8 @@ from stepcut import recipes
 from stepcut.acts import Heading
 from stepcut.errors import StepcutError
 from stepcut.routine import acts, card
+from stepcut.shapes.rule.guide import offered
+from stepcut.voice import Voice
 from tests.routine.simulated import played
 
 INCH = Fraction(254, 10)
@@ -135,3 +137,13 @@ def test_three_sizes_of_an_even_scale_must_agree_and_two_are_enough() -> None:
         plan_of(pitch="4mm", length="15mm")
     with pytest.raises(StepcutError, match=r"places = .*: does not go with pitch\. Leave one of them out\."):
         plan_of(pitch="1mm", divisions="10", places=["1mm", "2mm"])
+
+
+@pytest.mark.parametrize(
+    ("pitch", "told"),
+    [("1mm", "11 lines; each on a mark of the slide."), ("0.7mm", "11 lines; each on a mark of the slide.")],
+)
+def test_the_guide_says_how_far_the_worst_line_is_off(pitch: str, told: str) -> None:
+    """The slide of the example machine is read to 0.005 mm."""
+    assert offered(plan_of(pitch=pitch, divisions="10"), Voice("mm")) == told
+    assert offered(plan_of(pitch="0.333mm", divisions="2"), Voice("mm")) == "3 lines; the worst is off by 0.00200 mm."

@@ -91,6 +91,9 @@ def test_the_angle_is_looked_at_before_the_end_size_and_the_finish_takes_only_th
     finish = [2 * float(plan.second.value(stop.second)) for stop in plan.stops if stop.start == 2]
     last_rough = 2 * float(plan.second.value(next(stop for stop in reversed(plan.stops) if stop.start == 1).second))
     assert last_rough == pytest.approx(24.75 + 0.6, abs=0.021) and finish[-1] == pytest.approx(24.76)
+    assert len(finish) == 2 and finish[0] == pytest.approx(
+        (last_rough + finish[-1]) / 2, abs=0.021
+    )  # half of the rest first
 
 
 def test_an_indicator_along_a_cone_and_a_gauge_that_stands_off() -> None:

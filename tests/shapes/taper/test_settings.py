@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
+
 import pytest
 
-from stepcut.shapes.taper.settings import rows_of
+from stepcut.shapes.taper.settings import indicated, rows_of
 from stepcut.voice import Voice
 from tests.shops import plan_of
 
@@ -43,3 +45,11 @@ def test_a_cone_holds_by_its_angle(small: str, sticks: str) -> None:
     # Half angles of 0.48, 5.7 and 13.1 degrees against friction angles of 4.6 (0.08) and 8.5 degrees (0.15).
     plan = plan_of("taper", "metric", **(CONE | {"small": small}))
     assert sticks in dict(rows_of(plan, Voice("mm")))["Hold"]
+
+
+def test_in_inches_the_carriage_is_moved_by_round_parts_of_an_inch() -> None:
+    """An inch is 25.4 mm: of a cone 52 mm long, of which four fifths are used, 1.5 in are moved; of 13 mm 3/8."""
+    for long, moved in ((52.0, Fraction(3, 2)), (13.0, Fraction(3, 8)), (70.0, Fraction(2))):
+        told = indicated(8.0, long, "in")
+        assert told is not None
+        assert told[0] == moved * Fraction(254, 10)
