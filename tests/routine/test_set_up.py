@@ -5,14 +5,18 @@ from __future__ import annotations
 import math
 import re
 from fractions import Fraction
+from types import SimpleNamespace
+from typing import cast
 
 import numpy as np
 import pytest
 from msgspec.structs import replace
 
-from stepcut.acts import Card, Heading
-from stepcut.recipes import job, load
-from stepcut.routine import card
+from stepcut.acts import Card, Heading, Words
+from stepcut.recipes import from_content, job, load
+from stepcut.routine import acts, card
+from stepcut.routine.face_cycles import across_from_to
+from stepcut.routine.new_cutter import set_up
 from stepcut.shop.turning import turns_a_minute
 
 
@@ -163,3 +167,62 @@ def test_of_a_ball_cut_by_both_corners_each_is_told_its_own_way() -> None:
     assert set(passes) == {"Corner 1", "Corner 2"}
     assert "feed toward the headstock" in passes["Corner 1"]
     assert "feed toward the face" in passes["Corner 2"]
+
+
+def test_a_feed_across_ends_half_way_to_the_centre_in_a_wide_bore_and_farther_out_in_a_narrow_one() -> None:
+    """By hand, an 8 mm cutter whose edge is on the line: its strip reaches 8 mm aside, in a bore of 17 mm radius to sqrt(17^2 - 8^2) = 15."""
+    content = {
+        "outside": "48mm",
+        "rise": "0.5mm",
+        "cutter": "8mm",
+        "step": "10deg",
+        "span": "60deg",
+        "on-centre": "edge",
+    }
+    ends = [
+        across_from_to(
+            job(from_content({"stepcut": 1, "machine": "metric", "ramp": {**content, "bore": bore}})).plan, "mm"
+        )[1]
+        for bore in ("34mm", "17mm")
+    ]
+    # Half of 15 on even halves of a mm; in a bore of 8.5 mm radius three quarters of sqrt(8.5^2 - 8^2) = 2.87, which is 2.15.
+    assert ends == [Fraction(15, 2), 2]
+
+
+def test_with_another_cutter_its_place_beside_the_centre_line_is_set_up_again() -> None:
+    words = SimpleNamespace(
+        set_up=(("Part clamped", "YES"), ("Y from 0 by the handle", "3 mm"), ("Cutter, flat, turning", "ON"))
+    )
+    again = [what for what, _ in set_up(cast("Words", words), [("more", "1")])]
+    assert again[1:] == ["Cutter, flat, turning", "Y from 0 by the handle", "more"]
+
+
+def test_turns_of_a_handle_are_those_of_its_own_screw() -> None:
+    """A crank of 4 degrees for the table, 2.5 mm a turn of the knee."""
+    plan = job(
+        from_content(
+            {
+                "stepcut": 1,
+                "machine": "metric",
+                "ramp": {
+                    "outside": "60mm",
+                    "bore": "48mm",
+                    "rise": "1mm",
+                    "cutter": "6mm",
+                    "step": "10deg",
+                    "span": "60deg",
+                },
+            }
+        )
+    ).plan
+    assert plan.machine.table is not None
+    per = {"table": plan.machine.table.degrees_per_turn, "depth": plan.second.per_turn}
+    stood: dict[str, Fraction] = {}
+    looked = 0
+    for act in acts(plan):
+        if act.axis in per and act.to is not None:
+            if act.turns is not None and act.axis in stood and per[act.axis]:
+                assert act.turns == abs(act.to - stood[act.axis]) / per[act.axis]
+                looked += act.axis == "table"
+            stood[act.axis] = act.to
+    assert looked > 3

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
+from msgspec.structs import replace
 
+from stepcut import recipes
 from stepcut.shapes.cam import lift
 from stepcut.shapes.cam.section import Blade
 from tests.outside import front
@@ -64,3 +66,35 @@ def test_a_flat_end_takes_of_a_blank_what_lies_under_it(half: float, height: flo
     r, turn = np.meshgrid(np.linspace(height, blank, 800), np.radians(np.linspace(0, 60, 3001)))
     under = (r * np.cos(turn) >= height) & (r * np.sin(turn) <= half)
     assert Blade(half, False).reach(height, blank) == pytest.approx(np.degrees(turn[under].max()), abs=0.05)
+
+
+def test_what_no_cut_lowers_is_no_ridge_where_it_stands() -> None:
+    """Of heights at even angles from one end to the other, half-way between two of them the mean of both counts."""
+    content = {"stepcut": 1, "machine": "metric", "title": "case", "cam": {**GENTLE, "step": "2deg"}}
+    bare = recipes.job(recipes.from_content(content)).plan.details.bench.task.sections[0]
+    stands = replace(bare, stands=(0.0, 0.1, 0.4))
+    for share, lower in ((0.0, 0.0), (0.25, 0.05), (0.5, 0.1), (0.75, 0.25), (1.0, 0.4)):
+        at = share * 360
+        assert bare.square(at, 1.0) - stands.square(at, 1.0) == pytest.approx(lower, abs=1e-9)
+
+
+def test_where_a_lift_table_stays_at_one_lift_the_table_turns_with_the_cutter_in() -> None:
+    rows = [["0deg", "0mm"], ["90deg", "3mm"], ["150deg", "3mm"], ["270deg", "0mm"], ["360deg", "0mm"]]
+    content = {"base": "21mm", "table": rows, "leave": "0mm", "cutter": "9mm", "step": "2deg"}
+    made = recipes.job(recipes.from_content({"stepcut": 1, "machine": "metric", "title": "case", "cam": content})).plan
+    assert made.details.bench.cam.dwells == ((90, 150), (270, 360))
+
+
+def test_a_rim_that_falls_at_once_behind_the_gap_is_cut_down_to_there() -> None:
+    """The gap of an open cam is as wide as what its span leaves of the turn, and holds nothing past it."""
+    falls = {
+        "base": "30mm",
+        "segments": ["fall 4mm in 60deg", "rise 4mm in 120deg"],
+        "leave": "0mm",
+        "cutter": "6mm",
+        "cut-with": "side",
+        "step": "2deg",
+    }
+    plan = front.solved("cam", **falls)
+    first = next(stop for stop in plan["stops"] if stop["table"] >= 6)
+    assert first["radius"] < 29.8  # 6 degrees on the rim has fallen by a tenth of 4 mm

@@ -4,14 +4,16 @@ from __future__ import annotations
 
 import itertools
 import math
+import re
 from typing import Any
 
 import pytest
 from shapely import LineString, box, union_all
 
+from stepcut.acts import Heading
 from stepcut.plan import Plan
 from stepcut.recipes import from_content, job
-from stepcut.routine import acts
+from stepcut.routine import acts, card
 from tests.conftest import Run
 from tests.outside import front, helix_sections
 from tests.routine.simulated import played
@@ -132,3 +134,29 @@ def test_no_land_between_is_refused_in_full(run: Run) -> None:
         "lead or fewer starts."
     )
     assert refused.returncode == 2
+
+
+@pytest.mark.parametrize(("length", "named"), [("90mm", 5), ("360mm", 5)])
+def test_crossings_are_named_one_by_one_or_the_first_of_them_and_how_many(length: str, named: int) -> None:
+    """A lead of 90 mm and two grooves of either hand: they cross every 22.5 mm."""
+    told = dict(card(plan_of(length=length), Heading(date="2026-01-01")).words.head)["Crossings"]
+    rows = round(float(length[:-2]) / 22.5) + 1
+    assert told.startswith(f"{rows} rows, 2 in each, 180° apart: ")
+    assert len(re.findall(r"x [\d.]+ mm rim", told)) == named
+    assert told.endswith(f"; and so on, 22.5 mm apart, {rows} rows") is (rows > named)
+
+
+def test_a_pit_that_was_not_asked_for_does_not_make_another_job() -> None:
+    """What was cut before inputs for pits and clamps came must be known again: an input of that kind stands for nothing while it is empty."""
+    for shape, values, empty in (
+        ("helix", ROLLER, "pit-cutter"),
+        (
+            "cam",
+            {"base": "21mm", "segments": ["rise 2mm in 180deg", "fall 2mm in 180deg"], "cutter": "9mm", "step": "2deg"},
+            "for",
+        ),
+    ):
+        made = job(from_content({"stepcut": 1, "machine": "metric", "title": "roller", shape: values}))
+        assert made.values[empty] is None
+        (late,) = [field for field in made.kind.fields if field.key == empty]
+        assert late.later, shape

@@ -14,6 +14,7 @@ from stepcut.acts import Heading
 from stepcut.errors import StepcutError
 from stepcut.routine import acts, card
 from stepcut.shapes.ramp.seats import overlap
+from stepcut.shapes.ramp.wanted import Ramp
 from tests.outside import front, whole_ramp
 from tests.routine.simulated import played
 
@@ -124,3 +125,10 @@ def test_what_a_seat_takes_is_no_more_to_file(more: dict[str, str]) -> None:
 def test_what_does_not_fit_is_said(values: dict[str, Any], words: str) -> None:
     with pytest.raises(StepcutError, match=words):
         front.solved("ramp", **{**RING, **values})
+
+
+@pytest.mark.parametrize("below", [0, Fraction(1, 2)])
+def test_a_seat_reaches_as_far_as_its_pin_is_wide_below_the_next_high_end(below: Fraction) -> None:
+    """By hand: a pin of 5 mm radius stands sqrt(5^2 - 3^2) = 4 aside, 2 mm up from its lowest; over 30 degrees at 10 mm there are 5 mm."""
+    ring = Ramp(Fraction(40), Fraction(20), Fraction(90), Fraction(3, 2), start_depth=Fraction(below), starts=3)
+    assert overlap(ring, Fraction(10), Fraction(1, 2)) == pytest.approx(4 - 5)
