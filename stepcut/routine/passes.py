@@ -57,7 +57,7 @@ class Turned(Cycle):
             )
         return (
             (f"Each pass from z {ahead} in front of the face: set {name}, feed toward the headstock up to z, out clear{inside}: {name}", clear),
-            ("Only then back along the bed, in front of the face: z", ahead),
+            ("Only then back, in front of the face: z", ahead),
         )  # fmt: skip
 
     def begin(self) -> None:

@@ -14,21 +14,22 @@ def speed_line(plan: Plan, voice: Voice) -> Fact:
     tool, rate = _for(plan, voice)
     across = details.turned_over(plan)
     if across is None:  # a turned flank on the mill: the cutter's size is not among the inputs
-        return f"Spindle by table: {tool}, at the cutter's rim", rate
+        return f"Spindle: {tool}, at the cutter's rim", rate
     lathe = _on_lathe(plan)
     low, high = _feet(plan)
     slow, fast = turns_a_minute(across, low), turns_a_minute(across, high)
     take = of_the_machine(slow, fast, plan.machine.lathe_speeds if lathe else plan.machine.speeds)
     work = voice.length(across, 2 if voice.unit == "in" else 0)
-    said = f"{tool}, {work} of work; faster where it is smaller" if lathe else f"{voice.size(across)} {tool}"
-    return f"Spindle by table: {said}", f"{slow} to {fast} rpm{': ' if take else ''}{take}"
+    said = f"{tool}, {work} of work" if lathe else f"{voice.size(across)} {tool}"
+    return f"Spindle: {said}", f"{slow} to {fast} rpm{': ' if take else ''}{take}"
 
 
 def rate_line(plan: Plan, voice: Voice) -> Fact:
     """Return the cutting speed that the spindle's speed comes from, with its source: for the desk."""
     _, rate = _for(plan, voice)
     tool, material = "carbide" if plan.carbide else "HSS", MATERIALS[plan.material or "mild-steel"].called
-    return "Speed", f"{rate} by a published table: {tool}, {material}{'' if plan.material else ' (none told)'}"
+    smaller = "; faster where the work is smaller" if _on_lathe(plan) else ""
+    return "Speed", f"{rate} by a published table: {tool}, {material}{'' if plan.material else ' (none told)'}{smaller}"
 
 
 def _on_lathe(plan: Plan) -> bool:

@@ -423,3 +423,16 @@ def test_csv_opens_in_a_spreadsheet() -> None:
     assert [row[0] for row in rows[4:]] == [str(act.n) for act in made.acts]
     assert [row[7] for row in rows[4:] if row[7]] == [line.second.reads.text for line in made.lines]
     assert {len(row) for row in rows[3:]} == {10}
+
+
+def test_lines_across_the_whole_sheet_leave_room_to_write_behind_their_boxes() -> None:
+    """On A4 a ramp on edge has one column of lines, and a third of the sheet was blank beside it; two columns fill a sheet of letter."""
+    wide = pages.pages(shipped("gauge-board-ramp-on-edge", "a4")[1])
+    heads = [(word, page) for page in wide[:3] for word in page.words if word.text == "notes" and word.size < 10]
+    assert len(heads) >= 4  # on top of each sheet and of the second ramp
+    for word, page in heads[:4]:
+        row = [other for other in page.words if abs(other.middle - word.middle) < 3]
+        assert [other.text for other in row if other.left < word.left][-2:] == ["turned", "cut"]
+        assert page.width - word.left > page.width / 3
+    narrow = pages.pages(shipped("gauge-board-ramp-on-edge", "us-letter")[1])
+    assert not any(word.text == "notes" for word in narrow[0].words)

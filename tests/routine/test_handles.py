@@ -244,7 +244,7 @@ def test_the_slack_of_the_compound_is_taken_up_before_its_angle_is_proved_and_be
         "wind the top slide handle back 1.0000 in and more than its slack of 0.0125 in past that, come up to it again, touch again"
         in told
     )
-    assert "every pass begins more than its slack of 0.0125 in in front of it" in told
+    assert "passes begin more than its slack of 0.0125 in in front" in told
     plain = " ".join(prepared(job_on(load("bollard-pin-taper"), machine).resized({"by": "compound"}).plan))
     assert "slack" not in plain
 

@@ -120,7 +120,7 @@ def test_what_a_part_is_made_of_moves_no_cut_and_no_revision(sets: dict[str, str
         ("sluice-clamp-ramp", "skim", "running true"),
         (
             "paddle-socket-bore",
-            "every pass begins in front of it",
+            "passes begin in front",
             "running true",
         ),  # by the compound: no steps to skim
     ],

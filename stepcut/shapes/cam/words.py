@@ -50,7 +50,7 @@ def _set_up(plan: Plan, voice: Voice, dials: Dials) -> tuple[Fact, ...]:
             f"{plan.second.name} reads its height above the AXIS",
             "SET",
         ),
-        (f"Dry run, spindle stopped, cutter clear: rim {dials.rim(plan.stops[0].first)}, once round, on to rim 0", "CLEAR"),
+        (f"Dry run, spindle stopped, clear: rim {dials.rim(plan.stops[0].first)}, once round", "CLEAR"),
         ("Cuts 1 and 2: skim, measure over the mandrel, to height", "YES"),
     )  # fmt: skip
 

@@ -65,7 +65,7 @@ def _set_up(plan: Plan, dials: Dials, voice: Voice) -> tuple[Fact, ...]:
     if lines:
         rows.append(
             (
-                f"Tool at the edge of the part, where every line begins, not turning: {nought('slide', plan.machine.slide)}",
+                f"Tool, not turning, at the part's edge: {nought('slide', plan.machine.slide)}",
                 "0",
             )
         )

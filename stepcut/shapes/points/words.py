@@ -52,7 +52,7 @@ def _set_up(plan: Plan, voice: Voice) -> tuple[Fact, ...]:
         rows.append(("X 0 where the hollow is to reach the tube's edge; X grows out of its end", "0"))
     else:
         rows.append(("Part clamped square, the line well clear of the vise", "TRUE"))
-        rows.append(("Nought of X and Y as the drawing has it; X grows to the right, Y away from you", "0"))
+        rows.append(("X, Y 0 as drawn; X grows to the right, Y away from you", "0"))
     across, along = ([scale.value(stop) for stop in at] for scale, at in (
         (plan.first, [stop.first for stop in plan.stops]), (plan.second, [stop.second for stop in plan.stops]),
     ))  # fmt: skip

@@ -127,7 +127,7 @@ def _offset(plan: Plan, voice: Voice) -> Fact:
 
 def _set_up(plan: Plan, voice: Voice, dials: Dials) -> tuple[Fact, ...]:
     places = _dry_run(plan, dials)
-    mark = "12 o'clock, under the cutter" if plan.approach == "side" else "3 o'clock"
+    mark = "12 o'clock" if plan.approach == "side" else "3 o'clock"
     how = {
         "across": (),
         "plunge": (("Centre-cutting mill over mid-wall, locked: X",
@@ -154,7 +154,7 @@ def _set_up(plan: Plan, voice: Voice, dials: Dials) -> tuple[Fact, ...]:
 def _centre(plan: Plan) -> Fact:
     """Return where the spindle stands when the scales of the slides are set to nought."""
     if plan.approach == "side":
-        return ("Table on edge, its axis along X, square to the spindle; spindle over that axis: Y", "0")
+        return ("Table on edge, axis along X; spindle over that axis: Y", "0")
     return ("Table centre under the spindle: X and Y", "0")
 
 

@@ -31,16 +31,16 @@ def _by_compound(plan: Plan, voice: Voice, dials: Dials) -> tuple[Fact, ...]:
     handle = gate.line(compound.scale.handle or "compound")
     past, before = _out_of_slack(compound.scale, voice)
     return (
-        ("Part held, running true; tool exactly at centre height, or the taper comes out curved", "TRUE"),
+        ("Part held, running true; tool exactly at centre height", "TRUE"),
         (f"Compound swung, locked: fed toward the headstock the tool goes {swung} ({end} end at the face); at", angle_text(setting, places=2)),
         *((_by_sine_bar(sizes, voice),) if sizes.by == "sine-bar" else ()),
         (f"Touch a true bar, wind the {handle} back {voice.length(back)}{past}, touch again: cross-slide moved, on its {dial_word(plan)} dial",
          voice.length(back * sine(half) * (2 if doubled else 1))),
         ("Carriage locked; the compound alone feeds. Its gibs snug, tool and chuck clear at both ends: travel",
          voice.length(length / cosine(half))),
-        (f"Tool touches the face: the compound's dial; every pass begins {before}in front of it", "0"),
+        (f"Tool touches the face; passes begin {before}in front: compound dial", "0"),
         _set_by_the_blank(plan, voice, dials),
-        ("Dry run, spindle stopped, tool clear: the compound through its whole travel, and back", "CLEAR"),
+        ("Dry run, spindle stopped, tool clear: compound travel", "CLEAR"),
     )  # fmt: skip
 
 
@@ -69,13 +69,13 @@ def _by_tailstock(plan: Plan, voice: Voice, dials: Dials) -> tuple[Fact, ...]:
     large, small, length = float(sizes.large), float(sizes.small), float(sizes.length)
     work = float(sizes.work_length or 0)  # one without it was refused
     return (
-        ("Part between greased centres, which bear on one side; its dog may tilt; tool exactly at centre height", "TRUE"),
-        ("Tailstock not set over: a test bar's two ends under the indicator, or two diameters of a trial cut", "ALIKE"),
+        ("Part between greased centres; tool exactly at centre height", "TRUE"),
+        ("Tailstock not set over yet: a trial cut's two diameters", "ALIKE"),
         (f"Indicator in the tool post, at 0 on the front of the tailstock's barrel. Tailstock moved TOWARD YOU, clamped (small end at its "
          f"face; work {voice.length(work)} between centres): it shows", voice.length(tapers.set_over(large, small, length, work))),
         ("Tool touches the face at the tailstock: z", "0"),
         _set_by_the_blank(plan, voice, dials),
-        ("Dry run, spindle stopped, tool clear of centre, dog and tailstock: carriage over the whole length, and back", "CLEAR"),
+        ("Dry run, spindle stopped, clear of dog and tailstock: carriage", "CLEAR"),
     )  # fmt: skip
 
 

@@ -161,10 +161,10 @@ def _beside_the_tool(plan: Plan, dials: Dials) -> tuple[Fact, ...]:
     if not edges:
         return ()
     *others, (side, angle) = edges
-    first = f"{others[0][0]} side {others[0][1]}° or more, " if others else ""
+    first = f"{others[0][0]} {others[0][1]}° or more, " if others else ""
     return (
         (
-            f"Tool edges beside the nose, from the axis (90° square): {first}{side} side",
+            f"Tool's edges from axis (90° square): {first}{side}",
             f"{angle}° or more",
         ),
     )

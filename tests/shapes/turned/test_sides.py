@@ -90,7 +90,7 @@ def test_edges_that_clear_are_taken_and_the_set_up_says_what_is_needed() -> None
     job = recipes.job(recipes.from_content({"stepcut": 1, "machine": "metric", "title": "case",
                                             "radius": {**WAIST, **ROUND, "headstock-edge": "93deg", "tailstock-edge": "35deg"}}))  # fmt: skip
     told = [f"{what} ... {answer}" for what, answer in show.whole(job, "2026-01-01").words.set_up]
-    assert any("Tool edges beside the nose, from the axis (90° square): tailstock side 23° or more, headstock side ... 23° or more" in line
+    assert any("Tool's edges from axis (90° square): tailstock 23° or more, headstock ... 23° or more" in line
                for line in told)  # fmt: skip
 
 
