@@ -16,7 +16,8 @@ from typing import Any
 from stepcut import gate
 from stepcut.acts import Card, Group, Screen
 from stepcut.cards.drawing import drawings
-from stepcut.cards.off_text import ANEW, off_texts
+from stepcut.cards.off_text import ALSO, anew_text, texts_of
+from stepcut.shop.off import MOST_TURNED, TURNS, causes, limits
 
 # A script of the template: one that a browser runs, so no data island.
 _SCRIPT = re.compile(r"<script>(.*?)</script>", re.DOTALL)
@@ -85,20 +86,30 @@ def data_of(card: Card) -> dict[str, Any]:
 
 
 def _looks(card: Card) -> dict[str, Any] | None:
-    """Return what tells faults apart by what checks read: errors in the card's unit, sentences too shallow and too deep.
+    """Return what tells faults apart by what checks read: errors in the card's unit, how causes act at each cut that is checked, and
+    sentences too shallow and too deep.
 
-    None where the second scale is no depth.
+    None where the second scale tells no cause.
     """
-    scale = card.plan.second
-    if card.plan.axes[1] != "depth":
+    scale, about = card.plan.second, causes(card.plan)
+    if about is None:
         return None
-    one = 25.4 if card.unit == "in" else 1.0
-    texts = {deep: off_texts("{by}", "{since}", deep) for deep in (False, True)}
+    one = (25.4 if card.unit == "in" else 1.0) / (2 if scale.doubled else 1)
+    allowed, slack = limits(card.plan)
+    texts = {deep: texts_of(about, card.words.names[1], "{by}", "{since}", deep) for deep in (False, True)}
+    checked = {screen.n for screen in card.screens if screen.kind == "check"}
     return {
-        "allowed": float(scale.error + scale.division) / one,
-        "slack": float(scale.backlash) / one,
+        "kind": about.kind,
+        "inward": about.inward,
+        "cuts": {n: [at.infeed / one, at.along, at.way] for n, at in about.cuts.items() if n in checked},
+        "rim": [[at, value / one] for at, value in about.rim],
+        "turns": [TURNS, MOST_TURNED],
+        "allowed": allowed / one,
+        "slack": slack / one,
         "digits": 4 if card.unit == "in" else 3,
-        "anew": ANEW,
+        "on": " on the diameter" if scale.doubled else "",
+        "also": ALSO,
+        "anew": anew_text(about.kind),
         "texts": {code: [" ".join(texts[False][code]), " ".join(texts[True][code])] for code in texts[True]},
     }
 

@@ -160,10 +160,9 @@ def _reading(
 ) -> None:
     """Write down a measured depth at a cut; where it is off, say what the readings so far look like and how to tell."""
     from stepcut.cards.log_text import signed
-    from stepcut.cards.off_text import off_lines
+    from stepcut.cards.off_text import lines_of
     from stepcut.cli import at_machine, screen
     from stepcut.cli.begun import as_begun
-    from stepcut.shop.off import in_plan
 
     with at_machine.open_log() as store:
         row = store.job(job)
@@ -178,9 +177,7 @@ def _reading(
     off = value - wanted
     both = f" on the radius, {signed(2 * off, voice)} on the diameter," if begun.plan.second.doubled else ""
     lines = [f"Cut {cut}: {signed(off, voice)}{both} against the plan."]
-    looks = in_plan(begun.plan, readings)
-    if looks is not None:
-        lines += off_lines(looks, voice, screen.width())
+    lines += lines_of(begun.plan, begun.card, readings, voice, screen.width())
     screen.show_folded("\n".join(lines))
 
 

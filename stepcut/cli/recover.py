@@ -48,7 +48,7 @@ def _body(
         str | None,
         typer.Option(
             "--off",
-            help="Plan the rest of a job anew whose readings are off: zero, slip, scale or deflection.",
+            help="Plan the rest of a job anew whose readings are off: zero, slip, scale, deflection, slack, askew or angle.",
             metavar="CAUSE",
         ),
     ] = None,
@@ -265,21 +265,23 @@ def _asked_astray(about: Asked, numbers: range, by: Fraction) -> Astray:
 
 def _off(about: Asked, cause: str, job: int | None) -> list[str]:
     """Return what the readings of a job look like, and what the cuts that are left must read for a cause that the test told."""
-    from stepcut.cards.off_text import anew_lines, off_lines
+    from stepcut.cards.off_text import anew_lines, causes_of, lines_of
     from stepcut.cli import at_machine
-    from stepcut.shop.off import CAUSES, anew, in_plan
+    from stepcut.shop.off import HELD, amount, anew, causes, in_plan
 
-    known = next((each for each in CAUSES if each == cause), None)
-    if known is None:
-        raise BadValue("off", cause, "is not one of the choices", f"Use {', '.join(CAUSES[:-1])} or {CAUSES[-1]}.")
-    if about.plan.axes[1] != "depth":
+    acts = causes(about.plan)
+    if acts is None:
         name = about.card.words.names[1]
         raise BadValue(
             "off",
             cause,
-            f"is told of depths alone, and {name} is none",
-            f"Measure the last cut, set {name} by what you measured, and prove it at the cut before.",
+            f"is not told of {name}",
+            "Measure a place, set it by what you measured, and prove it at another.",
         )
+    told = causes_of(acts.kind)
+    known = next((each for each in told if each == cause), None)
+    if known is None:
+        raise BadValue("off", cause, "is not one of the choices", f"Use {', '.join(told[:-1])} or {told[-1]}.")
     with at_machine.open_log(reading=True) as store:
         row = store.last(about.job.revision, about.job.recipe.part) if job is None else store.job(job)
         readings = [] if row is None else [(n, meant, read) for _, n, meant, read, *_ in store.readings(row.id)]
@@ -294,7 +296,9 @@ def _off(about: Asked, cause: str, job: int | None) -> list[str]:
         )
     after = max([*done, *(n for n, *_ in readings)])
     rows = anew(about.plan, readings, known, after)
-    return [*off_lines(found, about.voice, 10_000), *anew_lines(about.card, found, known, rows, about.voice)]
+    by = 0.0 if known in HELD else amount(about.plan, readings, known)
+    looks = lines_of(about.plan, about.card, readings, about.voice, 10_000)
+    return [*looks, *anew_lines(about.card, found, known, rows, about.voice, by)]
 
 
 def _wrong_way(about: Asked, made: int, length: str | None) -> tuple[list[str], Job]:

@@ -6,11 +6,10 @@ from dataclasses import dataclass
 
 from stepcut.acts import Card, Screen
 from stepcut.cards.log_text import signed
-from stepcut.cards.off_text import off_lines
+from stepcut.cards.off_text import lines_of
 from stepcut.cli.at_machine import reading_of
 from stepcut.log.session import Session
 from stepcut.log.steps import Step
-from stepcut.shop.off import in_plan
 from stepcut.voice import voice_of
 
 # Keys of the bottom line, in its order: key, short word (which begins with the key), long word.
@@ -143,8 +142,7 @@ class Ticking:
         """Return what the readings of this job so far look like, with the test that tells; empty while none is off."""
         plan = self.card.plan
         readings = [(n, wanted, found) for _, n, wanted, found, *_ in self.session.store.readings(self.session.job.id)]
-        found = in_plan(plan, readings)
-        return "" if found is None else " ".join(off_lines(found, voice_of(plan.machine, self.card.unit), 10_000))
+        return " ".join(lines_of(plan, self.card, readings, voice_of(plan.machine, self.card.unit), 10_000))
 
     def asks_measured(self) -> str:
         """Return the question of a reading.

@@ -16,10 +16,10 @@ from playwright.sync_api import Browser, BrowserContext, Page
 from stepcut import recipes
 from stepcut.acts import Card, Reading
 from stepcut.cards import html
-from stepcut.cards.off_text import off_lines
+from stepcut.cards.off_text import lines_of, off_lines
 from stepcut.cards.verdict_text import judged
 from stepcut.cli import show
-from stepcut.shop.off import fault
+from stepcut.shop.off import fault, limits
 from stepcut.voice import voice_of
 from tests import needs
 from tests.browser import NAMES, chromium
@@ -221,6 +221,37 @@ def test_what_checks_read_is_told_apart_as_it_is_elsewhere(phone: BrowserContext
         )
         assert words == " ".join(off_lines(told, voice, 10_000)), (rows, told)
     assert len({words.split(",")[0][:12] for words in said}) >= 5
+
+
+@pytest.mark.parametrize(
+    "name", ["bollard-pin-taper", "sluice-lever-handle", "tension-release-cam", "oil-groove-helix"]
+)
+def test_what_checks_of_slides_and_rims_read_is_told_apart_as_it_is_elsewhere(
+    name: str, phone: BrowserContext, tmp_path: Path
+) -> None:
+    whole = card(name)
+    page = opened(phone, written(tmp_path, whole))
+    plan, voice = whole.plan, voice_of(whole.plan.machine, whole.unit)
+    twice, allowed = 2 if plan.second.doubled else 1, limits(plan)[0]
+    one = (25.4 if whole.unit == "in" else 1.0) / twice
+    checked = [screen.n for screen in whole.screens if screen.kind == "check" and screen.n is not None]
+    places = np.array(
+        [[float(plan.first.value(s.first)), float(plan.second.value(s.second))] for s in plan.stops if s.n in checked]
+    )
+    first, second = places.T
+    random, asked, n = np.random.default_rng(4), [], len(checked)
+    for kind in range(48):
+        by = random.uniform(-12, 12) * allowed
+        off = [np.full(n, by), np.where(np.arange(n) >= n // 2, by, 0), by * second / second.max(), by * np.arange(n) / n, random.normal(0, 4 * allowed, n),
+               np.interp(first + by / allowed, np.sort(first), second[np.argsort(first)]) - second][kind % 6]  # fmt: skip
+        found = second + off + random.normal(0, allowed / 6, n)
+        asked.append([[checked[k], float(second[k]), float(found[k])] for k in range(0, n, 1 + kind % 2)])
+    scaled = [[[k, wanted / one, found / one] for k, wanted, found in rows] for rows in asked]
+    said = page.evaluate("rows => rows.map(each => document.getElementById('off').looks(each))", scaled)
+    for rows, words in zip(asked, said, strict=True):
+        told = lines_of(plan, whole, [(k, wanted, found) for k, wanted, found in rows], voice, 10_000)
+        assert words == " ".join(told), (rows, told)
+    assert len({words[:12] for words in said}) >= 4
 
 
 def test_a_check_that_is_off_says_what_it_looks_like(phone: BrowserContext, tmp_path: Path) -> None:
