@@ -80,7 +80,7 @@ REFUSED = [
     ("read ring.txt --angles left", "angles = left: is not one of the choices. Use clockwise or anticlockwise."),
     (READ, "outside: is missing to save a ramp. Give --outside, --bore, --cutter."),
     (f"{READ} --outside 60mm --bore 40mm --cutter 8mm",
-     "ramps: may be 1 or 2 by these readings. Say which with --ramps, or measure the others."),
+     "ramps: may be 1 or 2 or 3 by these readings. Say which with --ramps, or measure the others."),
     ("read cove.txt --save found.toml",
      "save: an arc may be a fillet or a cove, and the readings do not say which. Use stepcut radius with the figures above."),
     ("read empty.txt", "empty.txt: readings: there are none. Begin with a heading such as angle deg, depth mm or z in, diameter in."),
