@@ -69,8 +69,8 @@ def _differences(begun: Begun, new: Job, whole: Card, columns: int, all_: bool) 
     from stepcut.shop.resizing import left_behind
 
     old, recipe = begun.job, begun.job.recipe
-    together = getattr(brought(recipe.shape, "ask"), "TOGETHER", ())
-    behind = left_behind(together, old.values, new.values)
+    ask = brought(recipe.shape, "ask")
+    behind = left_behind(getattr(ask, "TOGETHER", ()), old.values, new.values, getattr(ask, "WALLS", ()))
     return [
         again_text((begun.card, whole), columns, all_),
         *kept_text(behind, recipe.values, new.recipe.values, columns),

@@ -133,6 +133,12 @@ def _merge(job: Number, other: Annotated[int, typer.Argument(help="The job to ta
         if into.revision != taken.revision:
             rule = f"was cut from other values than job {job}, so its cuts are other cuts"
             raise BadValue("other", other, rule, "Merge jobs of one revision; see stepcut log show.")
+        if into.piece != taken.piece:
+            rule = f"is piece {taken.piece}, and job {job} is piece {into.piece}: two pieces are not one part"
+            raise BadValue("other", other, rule, "Merge jobs of one piece; see stepcut log list.")
+        for name, number in (("job", job), ("other", other)):
+            if number in {each.id for each in store.jobs(binned=True)}:
+                raise BadValue(name, number, "is in the bin", f"Take it out first: stepcut log keep {number}.")
         past_stopping()
         store.merge(into.id, taken.id)
     show_folded(f"Job {other} is merged into job {job}; what is left of it is in the bin.")

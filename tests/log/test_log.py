@@ -628,6 +628,34 @@ def test_merging_wants_one_part(run: Run, tmp_path: Path) -> None:
         assert (refused.returncode, refused.stderr) == (2, message)
 
 
+def test_merging_loses_nothing_in_the_bin_and_mixes_no_pieces(run: Run, tmp_path: Path) -> None:
+    """What goes into a job in the bin would go with it when the bin is emptied; two pieces are two parts."""
+    env = {"XDG_DATA_HOME": str(tmp_path)}
+    for _ in range(2):
+        tick(run, tmp_path, "t\nc\nq\n")
+        run("log", "close", str(1 + _), env=env)
+    run("tick", "sluice-clamp-ramp", "--lines", "--piece", "2", input="q\n", env=env)
+    run("log", "delete", "1", env=env)
+    for first, second, message in (
+        ("1", "2", "job = 1: is in the bin. Take it out first: stepcut log keep 1.\n"),
+        ("2", "1", "other = 1: is in the bin. Take it out first: stepcut log keep 1.\n"),
+        ("2", "3", "other = 3: is piece 2, and job 2 is piece 1: two pieces are not one part. Merge jobs of one piece; see stepcut log list.\n"),
+    ):  # fmt: skip
+        refused = run("log", "merge", first, second, env=env)
+        assert (refused.returncode, refused.stderr) == (2, message)
+    assert "1 of 28 cut" in run("log", "show", "2", env=env).stdout
+
+
+def test_a_ring_of_a_little_more_outside_is_warned_of_its_bore(run: Run, tmp_path: Path) -> None:
+    """By hand: 1-3/4 in about a bore of 1.40 in is a wall of 0.175 in; 1.9 in makes it 0.25, 43 % more, and 1.77 in 6 %."""
+    env = {"XDG_DATA_HOME": str(tmp_path)}
+    tick(run, tmp_path, "q\n")
+    kept = "KEPT: bore stays 1.40in while outside goes from 1-3/4in to"
+    assert kept in run("again", "1", "--set", "outside=1.9in", env=env).stdout
+    assert kept not in run("again", "1", "--set", "outside=1.77in", env=env).stdout
+    assert kept not in run("again", "1", "--set", "outside=1.9in", "--set", "bore=1.55in", env=env).stdout
+
+
 def test_a_recipe_changed_half_way_is_asked_about(run: Run, tmp_path: Path) -> None:
     env = {"XDG_DATA_HOME": str(tmp_path)}
     tick(run, tmp_path, "t\nc\nq\n")
@@ -656,8 +684,8 @@ def test_again_begins_with_what_differs_and_warns_of_what_was_kept(run: Run, tmp
     assert "Blue of job 1: 50 %; 7 minutes filed." in said
     assert "Note of job 1, cut 2: longer handle" in said
     # A tenth is the tip: 1.92 in is 9.7 % more than 1.75 in, 1.93 in 10.3 %.
-    assert "KEPT" not in run("again", "1", "--set", "outside=1.92in", env=env).stdout
-    assert "KEPT" in run("again", "1", "--set", "outside=1.93in", env=env).stdout
+    assert "KEPT: cutter" not in run("again", "1", "--set", "outside=1.92in", env=env).stdout
+    assert "KEPT: cutter" in run("again", "1", "--set", "outside=1.93in", env=env).stdout
     assert "KEPT: bore" not in run("again", "1", "--set", "outside=2.25in", "--set", "bore=1.9in", env=env).stdout
 
 

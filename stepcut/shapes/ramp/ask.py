@@ -72,6 +72,7 @@ FIELDS = (
 )  # fmt: skip
 SIZES = ("outside", "bore", "rise")  # they tell one part from another
 TOGETHER = (("outside", "bore"), ("outside", "cutter"))  # usually change together; common practice, no source
+WALLS = (("outside", "bore"),)  # between these stands a wall
 SPACING = ("step", "drop", "cuts", "scallop")
 
 
