@@ -6,7 +6,7 @@ from textwrap import wrap
 
 from stepcut.acts import Card, Fact
 from stepcut.cards.lock_text import contact_plot
-from stepcut.cards.verdict_text import chance_line, of_plan, use_line
+from stepcut.cards.verdict_text import chance_line, judged_as, of_plan, use_line
 from stepcut.plan import Plan
 from stepcut.shop.blueing import Use
 from stepcut.shop.chances import Errors
@@ -37,7 +37,11 @@ def brief(
     errors = errors_line(plan, voice)
     if errors:
         lines += _labelled("Errors", errors, width)
-    for label, text in (("Chance", chance_line(plan, voice, read)), ("In use", use_line(plan, use, voice, gap))):
+    for label, text in (
+        ("Chance", chance_line(plan, voice, read)),
+        ("In use", use_line(plan, use, voice, gap)),
+        ("Judged as", judged_as(plan, use)),
+    ):
         lines += _labelled(label, text, width) if text else []
     for remark in card.remarks:
         lines += _labelled("Remark", remark, width)

@@ -15,7 +15,7 @@ from stepcut.cards.wording import hollow_text, remark_text
 from stepcut.plan import Plan
 from stepcut.shop.blueing import Use
 from stepcut.shop.chances import Errors
-from stepcut.shop.lock import Locking
+from stepcut.shop.lock import FRICTIONS, Locking, holds
 from stepcut.shop.odd import upright
 from stepcut.shop.verdict import Reason, Swing, Verdict, below, held, swing, verdict
 from stepcut.voice import Voice, voice_of
@@ -29,14 +29,16 @@ def odds(share: float) -> str:
 
     Examples
     --------
-    >>> odds(0.0), odds(0.00001), odds(0.0825), odds(0.5), odds(0.97)
-    ('none', 'less than 1 in 1000', '1 in 12', '1 in 2', 'nearly every time')
+    >>> odds(0.0), odds(0.00001), odds(0.0825), odds(0.5), odds(0.764), odds(0.97)
+    ('none', 'less than 1 in 1000', '1 in 12', '1 in 2', '8 in 10', 'nearly every time')
     """
     if share <= 0:
         return "none"
     if share < 0.001:
         return "less than 1 in 1000"
-    return "nearly every time" if share > 0.9 else f"1 in {round(1 / share)}"
+    if share > 0.9:
+        return "nearly every time"
+    return f"1 in {round(1 / share)}" if share <= 0.5 else f"{round(10 * share)} in 10"
 
 
 def _up(mm: float, voice: Voice) -> str:
@@ -188,6 +190,14 @@ def held_text(rows: Sequence[Locking], angle: float, radius: float, use: Use | N
     if use == "dog":
         return f"For a dog: it lets go, at friction {dry.friction:.2f} too."
     return "For a lift it may hold or slip: see below where it does." if use == "lift" else ""
+
+
+def judged_as(plan: Plan, use: Use | None) -> str:
+    """Return as what a ramp is judged whose recipe does not say what it is for, where another use would be judged otherwise."""
+    found = swing(plan, GAP["mm"]) if use is None else None
+    if found is None or not holds(float(plan.result.more["ramp_angle"]["middle"]), FRICTIONS[-1]):
+        return ""
+    return "a clamp, for its recipe does not say what it is for; it holds when dry too, and a dog must let go: if it is one, say --for dog"
 
 
 def use_line(plan: Plan, use: Use | None, voice: Voice, gap: float | None = None) -> str:

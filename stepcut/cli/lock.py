@@ -138,7 +138,7 @@ def _of_recipe(
     recipe: str, sets: list[str] | None, use: Text, gap: Text
 ) -> tuple[float, float, Voice, list[str], Use | None]:
     """Return the angle and radius at the middle of a recipe's wall, how numbers are said, lines on it, and its use."""
-    from stepcut.cards.verdict_text import use_line
+    from stepcut.cards.verdict_text import judged_as, use_line
     from stepcut.cli import at_machine
     from stepcut.cli import show as showing
     from stepcut.machine.said import headline
@@ -153,7 +153,9 @@ def _of_recipe(
     whose = [headline(plan.machine)] if plan.machine.example else []
     open_ = at_machine.gap_of(gap)
     used = use_line(plan, for_, voice, open_) if gap is not None or for_ == "clamp" else ""
-    return angles["middle"], middle, voice, [line, *([f"In use: {used}."] if used else []), *whose], for_
+    more = [f"In use: {used}."] if used else []
+    more += [f"Judged as {judged}."] if (judged := judged_as(plan, for_)) else []
+    return angles["middle"], middle, voice, [line, *more, *whose], for_
 
 
 def command() -> TyperCommand:

@@ -12,7 +12,7 @@ from msgspec.structs import replace
 
 from stepcut import recipes
 from stepcut.cards.odd_text import ODD
-from stepcut.cards.verdict_text import head, of_plan, use_line
+from stepcut.cards.verdict_text import chance_line, head, of_plan, use_line
 from stepcut.log.frozen import freeze, thaw
 from stepcut.plan import Plan, Remark
 from stepcut.quantity import parse_length
@@ -224,6 +224,20 @@ def test_lock_card_and_verdict_agree(rise: int, friction: float, monkeypatch: py
     assert f"{friction:.2f} {'holds' if holds else 'SLIPS'}" in lock_line(plan, Voice("in"))
 
 
+def test_a_chance_above_one_half_is_said_in_tenths() -> None:
+    """1 in 1 would be each time.  By numpy: of 100,000 pins turned with leave 0.008 mm 76,411 are cut below somewhere."""
+    pin = plan_of("bollard-pin-taper", leave="0.008mm")
+    rng, angle = np.random.default_rng(72), math.atan(2.25 / 90)
+    z = np.array([float(pin.first.value(stop.first)) for stop in pin.stops])
+    x = np.array([float(pin.second.value(stop.second)) for stop in pin.stops])
+    # A nose of 1.5 mm stands behind its leading point and outside its nearest point; dials off by 0.02 mm, across on the diameter.
+    along, across = (rng.uniform(-error, error, (10_000, len(z))) for error in (0.02, 0.01))
+    apart = (x + across + 1.5 - 12.75 - (z + along - 1.5) * math.tan(angle)) * math.cos(angle) - 1.5
+    seen = (apart < 0).any(axis=1).mean()
+    assert seen == pytest.approx(0.764, abs=0.02)
+    assert f"is {10 * seen:.0f} in 10;" in chance_line(pin, Voice("mm"))
+
+
 def test_a_clamps_use() -> None:
     # By hand: 0.090 in over 140 degrees; 0.020 in is 31.1 degrees, and 108.9 of 140 degrees still bear: 78 %; half of 140 is 70.
     assert use_line(plan_of(RING), None, Voice("in")) == (
@@ -286,6 +300,18 @@ def test_lock_and_check_say_the_same_by_the_same_radius(run: Run, use: str, rise
     assert "at the middle radius 0.7875 in" in said
     assert "by the middle radius, 0.7875 in" in " ".join(ill[1].stdout.split())
     assert "slides as one at the middle radius, 0.7875 in" in " ".join(ill[0].stdout.split())
+
+
+def test_a_ramp_of_no_said_use_is_said_to_be_judged_as_a_clamp(run: Run) -> None:
+    """What holds when dry is no dog: by hand friction 0.15 holds up to 8.53 degrees, a rise of 0.288 in on the example ring."""
+    said = "a clamp, for its recipe does not say what it is for; it holds when dry too, and a dog must let go: if it is one, say --for dog"
+    for command, before in (("check", "Judged as "), ("lock", "Judged as ")):
+        for sets, told in (
+            ((), True), (("--for", "clamp"), False), (("--for", "dog"), False), (("--for", "lift"), False),
+            (("--set", "rise=0.288in"), True), (("--set", "rise=0.289in"), False),
+        ):  # fmt: skip
+            text = " ".join(run(command, RING, *sets).stdout.split())
+            assert (f"{before}{said}" in text.replace("Judged as  ", before)) is told, (command, sets)
 
 
 def test_lock_judges_an_angle_by_its_use(run: Run) -> None:
