@@ -101,10 +101,10 @@ class Change(Struct, frozen=True):
 
 
 class Group(Struct, frozen=True):
-    """Lines that stand together: at most five between two checks."""
+    """Lines that stand together: at most five, and the check that closes them."""
 
     lines: tuple[Line, ...]
-    check: Check | None
+    check: Check
     change: Change | None = None  # before its first line
 
 

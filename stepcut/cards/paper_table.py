@@ -171,7 +171,7 @@ class Checks(Struct, frozen=True):
 
 def _checks(card: Card, room: float) -> Checks:
     """Return the fullest way in which every check of a card stands on one line of so many mm."""
-    found = [group.check for group in card.groups if group.check]
+    found = [group.check for group in card.groups]
     pause = len("pause ") * SMALL * (ADVANCE + CLOSE) * MM + PAUSE + 1.2
     for way, free in ((Checks(True, True), room - pause), (Checks(False, True), room - CHECK_GUTTER)):
         longest = max((len(way.line(check)) for check in found), default=0)
@@ -204,7 +204,7 @@ def _once(card: Card, checks: Checks) -> list[str]:
         alike = move is lines[0].second and _same_dial(lines)
         shows = f"the dial reads the same as {move.reads.label}" if alike else "whole turns from 0, then the dial"
         said.append(f"{move.handle}: {shows}")
-    found = [group.check for group in card.groups if group.check]
+    found = [group.check for group in card.groups]
     if any(check.measured for check in found):
         said.append(f"CHECK: measure {found[0].readings[0].label} and step; may pause")
     elif found and not checks.pause:
@@ -224,7 +224,7 @@ def _group(group: Group, found: list[Cell], checks: Checks, change: Change | Non
         "black": change is not None and change.black,
         "change": _change(change) if change else "",
         "rows": [_row(line, found) for line in group.lines],
-        "check": checks.line(group.check) if group.check else None,
+        "check": checks.line(group.check),
     }
 
 

@@ -169,10 +169,9 @@ def _group(page: Page, group: Group, laid_out: object) -> None:
                 f"{line.n}: {line.note}", indent="     "
             )  # it stands above its line: the number says that it is no part of the one before
         page.as_is(laid_out(line))
-    if group.check:
-        closes = f" Ends {group.check.closes}." if group.check.closes else ""
-        page.add(f"CHECK [  ] {group.check.told}.{closes} May pause here.", "bold", indent="  ", first="")
-        page.as_is("-" * min(page.width, 78))
+    closes = f" Ends {group.check.closes}." if group.check.closes else ""
+    page.add(f"CHECK [  ] {group.check.told}.{closes} May pause here.", "bold", indent="  ", first="")
+    page.as_is("-" * min(page.width, 78))
 
 
 # --- the end -------------------------------------------------------------------------------------------------

@@ -19,11 +19,7 @@ def screens(hands: Hands, card: Card) -> Iterator[Screen]:
         place = f"SET UP · {item.n} of {len(card.set_up)}"
         yield Screen((item.act,), place, item.what, (Reading("", item.answer),), "", "Done")
     total = len(card.lines)
-    following = {
-        a.check.act.n: b.change
-        for a, b in pairwise(card.groups)
-        if a.check and b.change and b.change.title == NEXT_DEPTH
-    }
+    following = {a.check.act.n: b.change for a, b in pairwise(card.groups) if b.change and b.change.title == NEXT_DEPTH}
     for column in card.columns:
         for group in column.groups:
             if group.change and group.change.title != NEXT_DEPTH:
@@ -33,8 +29,7 @@ def screens(hands: Hands, card: Card) -> Iterator[Screen]:
                 yield Screen(change.acts, place, change.clear, numbers, change.text, "It is clear", True)
             for line in group.lines:
                 yield from _line_screens(hands, line, f"{column.title} · {line.n} of {total}")
-            if group.check:
-                yield _check_screen(group.check, group.lines[-1].n, following.get(group.check.act.n))
+            yield _check_screen(group.check, group.lines[-1].n, following.get(group.check.act.n))
     for n, measure in enumerate(card.after, 1):
         for screen in _last_screens(hands, measure):
             yield replace(screen, n=None, last=n)

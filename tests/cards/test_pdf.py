@@ -83,12 +83,11 @@ def test_the_pages_say_the_card_once_and_in_order(name: str, paper: pdf.Paper) -
     text, at = running(read), 0
     for item in card.set_up:
         at = text.index(tight(item.what), at)
-    assert text.count("CHECKafter") == len([group for group in card.groups if group.check])
+    assert text.count("CHECKafter") == len(card.groups)
     for group in card.groups:
         if group.change:
             assert f"{tight(group.change.clear)},THEN{tight(group.change.title)}" in text
-        if group.check:
-            assert text.count(tight(f"{group.check.title}: {group.check.text}")) == 1
+        assert text.count(tight(f"{group.check.title}: {group.check.text}")) == 1
     for words in (*(item.what for item in card.after), *card.words.cautions, card.off, card.too_deep, card.lost):
         assert not card.lines or text.count(tight(words)) >= 1
     assert [f"{n} of {len(read)}" in page.text for n, page in enumerate(read, 1)] == [True] * len(read)
@@ -120,7 +119,7 @@ def test_every_check_is_one_line(name: str, paper: pdf.Paper) -> None:
     card, content = shipped(name, paper)
     if not pdf.content(card, paper)["table"] or not pdf.content(card, paper)["table"]["narrow"]:
         return  # a line as wide as the sheet has room for all
-    told = [tight(f"{group.check.title}: {group.check.text}") for group in card.groups if group.check]
+    told = [tight(f"{group.check.title}: {group.check.text}") for group in card.groups]
     seen = checks_in(pages.pages(content))
     assert [each for each in told if not any(line.startswith(each) for line in seen)] == []
 
@@ -131,7 +130,7 @@ def test_a_check_of_long_numbers_is_one_line_too() -> None:
     sets = {"large": "388.88mm", "length": "640mm", "taper": "1:12", "scallop": "", "step": "5mm", "blank": "390mm"}
     sets |= {"bores": "", "leave": "", "cut-depth": "9mm"}
     card = one("bollard-pin-taper", **sets)
-    told = [group.check for group in card.groups if group.check]
+    told = [group.check for group in card.groups]
     longest = max(len(f"{check.title}: {check.text}") for check in told)
     for paper in PAPERS:
         seen = checks_in(printed(card, paper))

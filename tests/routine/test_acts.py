@@ -34,8 +34,7 @@ def shown(found: Card) -> Iterator[Act]:
             yield from group.change.acts
         for line in group.lines:
             yield from line.acts
-        if group.check:
-            yield group.check.act
+        yield group.check.act
     for measure in found.after:
         yield from measure.acts
         yield measure.act
@@ -58,7 +57,7 @@ def test_screens_show_every_act_once_and_in_order(name: str) -> None:
 def test_every_cut_is_a_line_and_no_group_is_longer_than_five(name: str) -> None:
     found = card_of(name)
     assert [line.n for line in found.lines] == [stop.n for stop in found.plan.stops]
-    assert all(1 <= len(group.lines) <= 6 and group.check for group in found.groups)
+    assert all(1 <= len(group.lines) <= 6 for group in found.groups)
 
 
 @pytest.mark.parametrize("name", ["sluice-clamp-ramp", "oil-groove-helix", "lever-ball-knob"])
@@ -90,7 +89,7 @@ def test_no_sentence_stutters(name: str) -> None:
 
 def test_by_depth_one_check_closes_each_depth() -> None:
     found = card_of("paddle-latch-ramps")
-    assert all(group.check is not None and group.check.closes for group in found.groups)
+    assert all(group.check.closes for group in found.groups)
     assert len({len(group.lines) for group in found.groups}) == 1
 
 
