@@ -121,7 +121,7 @@ def _standing(section: Section, low: float, high: float) -> float:
             hair = 1e-9 * (s.end - s.begin)
             for at, depth in ((s.begin + hair, s.first), (s.end - hair, s.last)):
                 inside = on_line(section, at)
-                if inside is not None and depth - section.blank < FREE:
+                if inside is not None:
                     most = max(most, section.square(inside, depth - section.blank))
     return most
 

@@ -310,6 +310,11 @@ CAMS = [
                                 "dwell 87deg"]},
         id="metal in a hollow under a wide flat",  # 0.3726 was printed: the stock is highest beside the ridge square to the rim
     ),
+    pytest.param(  # refused: "scallop = 0.02000 mm: cannot be kept on these scales", which nobody had asked for
+        "metric", {"base": "20mm", "segments": ["rise 4mm in 90deg", "dwell 70deg", "fall 4mm in 100deg", "dwell 100deg"],
+                   "cutter": "10mm", "approach": "side", "leave": "0mm", "blank": "48mm"},
+        id="a blank of the finished size beside the side",
+    ),
 ]  # fmt: skip
 
 

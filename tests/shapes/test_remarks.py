@@ -120,6 +120,11 @@ REMARKS: list[tuple[str, dict[str, Any], str, str]] = [
     ("cam", {**CAM, "cutter": "30mm", "follower": "roller", "roller": "60mm"}, "undercut",
      "The cam is UNDERCUT: up to 0.201 mm of lift is lost near 106°, for there the rim cannot fill the roller follower's every place. Take "
      "a larger base radius or a smaller roller."),
+    # By a raster of the cutter in the corner: 0.0541 mm stand on the ray at 60 degrees; heights are rounded up.
+    ("cam", {"base": "20mm", "segments": ["fall 3mm in 60deg", "rise 3mm in 60deg", "dwell 240deg"], "cutter": "10mm",
+             "cut-with": "side", "scallop": "0.02mm"}, "scallop-exceeded",
+     "The ridge of 0.020 mm is not kept everywhere: at 60° 0.059 mm stands, and no cut of this cutter lowers it. Take a smaller or "
+     "a sharper cutter, or file more there."),
     ("cam", {"sectors": "20mm, 19mm, 17mm", "cutter": "12mm", "step": "5deg"}, "step-corners",
      "Beside each step the cutter leaves a corner as wide as it reaches, for it may not enter the higher sector: file the corner where the "
      "pin must reach it."),

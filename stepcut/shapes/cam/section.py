@@ -284,10 +284,7 @@ class CamGuard(Guard, frozen=True, dict=True):
 
     def offsets(self, where: float, slope: float) -> set[float]:
         """Return how far on from a cut a place of the line may lie that the cut lowers most."""
-        depth = self.line.depth(where)
-        if depth == FREE:
-            return {0.0}
-        return {self.offset(self.leave - depth, -degrees(slope)), 0.0}
+        return {self.offset(self.leave - self.line.depth(where), -degrees(slope)), 0.0}
 
     def offset(self, radius: float, rate: float) -> float:
         """Return how far on from a cut it touches a rim, degrees: by its flat, or by the flat's edge if that is nearer."""

@@ -12,7 +12,7 @@ from fractions import Fraction
 from stepcut.errors import Refused
 from stepcut.kernel.measure import Left, measure
 from stepcut.kernel.section import Place
-from stepcut.kernel.space import Even, Ridge, space
+from stepcut.kernel.space import Even, Ridge, near_ridge, space
 from stepcut.kernel.task import Position
 from stepcut.machine import Machine, Turning
 from stepcut.plan import Picture, Plan, Remark, Result, Stop
@@ -123,7 +123,7 @@ def spaced(bench: Bench, step: Fraction | None) -> list[Position]:
     if step is None:
         limit = float(cutting.scallop or DEFAULT_RIDGE[bench.machine.unit])
         try:
-            return space(bench.spacing, Ridge(limit))
+            return near_ridge(bench.spacing, limit) if cutting.scallop is None else space(bench.spacing, Ridge(limit))
         except Refused as refused:
             needs = narrow(bench)
             if refused.code == "out-of-reach" and needs is not None:

@@ -7,9 +7,12 @@ import pytest
 from msgspec.structs import replace
 
 from stepcut import recipes
+from stepcut.kernel.section import Place
 from stepcut.shapes.cam import lift
+from stepcut.shapes.cam.runs import runs
 from stepcut.shapes.cam.section import Blade
 from tests.outside import front
+from tests.shops import plan_of
 
 HUMP = {
     "base": "21mm",
@@ -98,3 +101,64 @@ def test_a_rim_that_falls_at_once_behind_the_gap_is_cut_down_to_there() -> None:
     plan = front.solved("cam", **falls)
     first = next(stop for stop in plan["stops"] if stop["table"] >= 6)
     assert first["radius"] < 29.8  # 6 degrees on the rim has fallen by a tenth of 4 mm
+
+
+def test_dwells_one_after_the_other_are_swept_as_one() -> None:
+    for dwells in (["dwell 30deg", "dwell 40deg"], ["dwell 70deg"]):
+        plan = plan_of(
+            "cam",
+            base="20mm",
+            segments=["rise 4mm in 90deg", *dwells, "fall 4mm in 100deg"],
+            cutter="10mm",
+            step="5deg",
+        )
+        (sweep,) = plan.details.sweeps
+        ends = [plan.first.value(stop.first) for stop in plan.stops if stop.n in sweep]
+        assert ends == [90, 160]
+
+
+def test_a_dwell_is_swept_where_a_flat_fits_into_it() -> None:
+    """A flat over 19 mm stands 19 / cos t from the axis t beside its middle, and must not reach below the fall beside it."""
+    t = np.linspace(0, np.degrees(np.arctan(5 / 19)), 20_001)
+    first = (
+        t + (20 - 19 / np.cos(np.radians(t))) / 0.05
+    ).max()  # degrees from where the fall of 1 mm in 20 degrees begins
+    wide = 2 * (first - 20)
+    assert round(wide * 60) == 514
+    for minutes, swept in (
+        (513, 0),
+        (514, 0),
+        (515, 1),
+        (540, 1),
+    ):  # of 514 minutes only the middle is cut to the depth
+        dwell = f"dwell {minutes / 60:.9f}deg"
+        rest = f"dwell {320 - minutes / 60:.9f}deg"
+        plan = plan_of(
+            "cam",
+            base="20mm",
+            segments=["fall 1mm in 20deg", dwell, "rise 1mm in 20deg", rest],
+            cutter="10mm",
+            step="4deg",
+        )
+        assert len(plan.details.sweeps) == 1 + swept
+        ends = [plan.first.value(stop.first) for stop in plan.stops if plan.second.value(stop.second) == 19]
+        assert ends in ([], [pytest.approx(first, abs=1 / 60), pytest.approx(40 + minutes / 60 - first, abs=1 / 60)])
+        assert bool(ends) == bool(swept)
+
+
+def test_of_two_cuts_at_one_place_the_deeper_counts() -> None:
+    section = plan_of("cam", **{**GENTLE, "step": "4deg"}).details.bench.task.sections[0]
+    shallow, deep = Place(10.0, -22.0), Place(10.0, -21.5)
+    assert section.meeting(shallow, deep, 5.0, 15.0) == 5.0
+    assert section.meeting(deep, shallow, 5.0, 15.0) == 15.0
+    assert section.meeting(deep, deep, 5.0, 15.0) == 5.0
+
+
+def test_rays_are_parted_where_two_directions_meet_between_them() -> None:
+    """By hand: rising a tenth a degree from 20 mm and falling so from 20.06, two lines meet at 0.8 of the degree between."""
+    whole = list(runs([(0.0, 20.0, 0.1), (1.0, 20.06, -0.1)]))
+    assert [(part.begin, part.end) for part in whole] == [(0.0, pytest.approx(0.8)), (pytest.approx(0.8), 1.0)]
+    assert -whole[0].last == pytest.approx(20.08)
+    # As steep before and behind, but higher than either direction leads to: no corner, a bend.
+    (one,) = runs([(0.0, 20.0, 0.1), (1.0, 20.5, 0.05)])
+    assert (one.begin, one.end, -one.first, -one.last) == (0.0, 1.0, 20.0, 20.5)
