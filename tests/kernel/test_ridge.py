@@ -82,6 +82,15 @@ def test_two_cuts_that_meet_beyond_an_end_leave_what_the_nearer_leaves_there() -
     assert ridge(task, Place(100.5, 2.0), Place(103.0, 2.0)) == 0.0
 
 
+def test_where_a_line_that_comes_round_wants_nothing_two_cuts_leave_no_ridge() -> None:
+    # A ring of 14 mm of which 10 are wanted: balls meet half way, at 12 mm in its gap, or at 8.5 mm in the line itself.
+    task = task_of(line_by_targets([(0.0, 2.0), (10.0, 2.0)], period=14.0), BALL)
+    assert ridge(task, Place(11.0, 2.0), Place(13.0, 2.0)) == 0.0
+    assert ridge(task, Place(8.0, 2.0), Place(9.0, 2.0)) == pytest.approx(3 - math.sqrt(9 - 0.5**2), abs=1e-6)
+    # Once round they are the same two cuts.
+    assert ridge(task, Place(22.0, 2.0), Place(23.0, 2.0)) == pytest.approx(3 - math.sqrt(9 - 0.5**2), abs=1e-6)
+
+
 @pytest.mark.parametrize("seed", [1, 2, 4])  # of 0 to 9 those whose ridge stays too high
 def test_where_a_ridge_stays_too_high_no_cut_at_any_mark_would_lower_it(seed: int) -> None:
     chance = random.Random(f"mended {seed}")  # noqa: S311  # repeatable cases, not secrets

@@ -156,7 +156,23 @@ def test_crests_and_valleys_take_as_few_cuts_as_dynamic_programming_finds(seed: 
     limit = chance.uniform(0.15, 0.5)
     expected = fewest_by_raster(task, targets, outline, limit * (1 + 1e-6) + 1e-4)
     found = by_program(task, limit)
-    if found is None or expected is None:
-        return
-    assert abs(len(found) - expected) <= 1  # the raster looks at the whole stretch, the program where two cuts meet
+    assert found is not None
     assert len(found) <= len(walk(task, limit, []))
+    if (
+        expected is None
+    ):  # the raster looks at the whole stretch, the program where two cuts meet: a ball does not fit a valley
+        assert len(task.line.corners) > 0
+    else:
+        assert abs(len(found) - expected) <= 1
+
+
+@pytest.mark.parametrize(("limit", "kept"), [(0.143, False), (0.144, True)])
+def test_a_valley_on_marks_too_coarse_for_its_slopes_has_no_way(limit: float, kept: bool) -> None:
+    """Marks of 0.5 mm on a slope of 0.3: a flat end leaves 0.15 mm from mark to mark, 0.15 cos 16.7 = 0.1437 square to it."""
+    targets = [(0.0, 3.0), (10.0, 0.0), (20.0, 3.0)]
+    task = task_of(line_by_targets(targets), Outline(1.0, 0.0), Fraction(1, 2))
+    assert (by_program(task, limit) is not None) == kept
+    if not kept:
+        with pytest.raises(Refused) as refused:
+            space(task, Ridge(limit))
+        assert refused.value.facts["best"] == pytest.approx(0.15 * math.cos(math.atan(0.3)), abs=1e-4)

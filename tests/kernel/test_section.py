@@ -9,6 +9,7 @@ from fractions import Fraction
 import numpy as np
 import pytest
 
+from stepcut.kernel import space as spacing
 from stepcut.kernel.footprints import Lateral, Plunge, Straight
 from stepcut.kernel.line import FREE, WALL, Line, line_by_motion, line_by_targets
 from stepcut.kernel.marks import MOST_CUTS, arcs, closed, ends, settled, useful
@@ -248,3 +249,23 @@ def test_by_depth_the_last_depth_is_cut_from_the_far_end_and_bridged_back_to() -
     row = [task.place(position) for position in space(task, Drop(Fraction(1, 2)))]
     assert [place.at for place in row] == [13.0, 19.0, 23.0, 29.0, 33.0, 39.0, 45.0, 51.0, 57.0, 63.0]
     assert [place.depth for place in row] == pytest.approx([0.5, 0.8, 1.0, 1.3, 1.5, 1.8, 2.0, 2.0, 2.0, 2.0])
+
+
+def test_by_depth_nothing_is_cut_where_more_is_left_than_is_wanted() -> None:
+    assert space(task_of(LEVEL, leave=3.0), Drop(Fraction(1, 2))) == []
+    assert space(task_of(LEVEL, leave=1.5), Drop(Fraction(1, 2))) != []
+
+
+def test_no_more_cuts_are_made_than_a_plan_may_have(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Where half of the line is not cut at all, 99 spaces make some 50 cuts; a floor of 100 mm takes 17 of 6 mm at least."""
+    monkeypatch.setattr(spacing, "MOST_CUTS", 100)
+    half = task_of(line_by_targets([(0.0, 0.0), (50.0, 0.0), (100.0, 5.0)]))
+    assert len(space(half, Count(40))) == 40
+    assert 48 <= len(space(half, Count(60))) <= 52
+    floor = task_of(line_by_targets([(0.0, 0.0), (10.0, 2.0), (110.0, 2.0)]))
+    wide = space(floor, Drop(Fraction(1, 2)))
+    assert 100 / 6 <= len(wide) <= 25
+    monkeypatch.setattr(spacing, "MOST_CUTS", 12)
+    with pytest.raises(Refused) as refused:
+        space(floor, Drop(Fraction(1, 2)))
+    assert refused.value.code == "too-many"
