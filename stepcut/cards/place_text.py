@@ -9,7 +9,7 @@ from stepcut.plan import Plan
 from stepcut.shapes import brought
 from stepcut.shop.finding import Place, Told
 from stepcut.shop.recover import too_deep
-from stepcut.voice import Voice
+from stepcut.voice import Dials, Voice
 
 ALL_CUT = "All cuts are ticked as cut: measure, file and blue."
 
@@ -59,16 +59,13 @@ def place_text(told: Told, card: Card, depth: Fraction | None, voice: Voice) -> 
     elif place.state == "second-only":
         lines = [f"{second} is that of cut {n} of {total}; {first} must read {row.first.reads.text}."]
     else:
-        before = place.before.n if place.before is not None else n
-        where = (
-            f"Between cuts {before} and {n}: the readings fit no cut."
-            if before != n
-            else f"The readings fit no cut; the nearest is {n}."
-        )
-        lines = [where, *_off_the_mark(told, plan, voice)]
+        lines = [*_fits_none(told, card, voice), *_off_the_mark(told, plan, voice)]
         upcoming = told.due or place.stop
         ahead = card.lines[upcoming.n - 1]
-        lines.append(f"Next is cut {upcoming.n}: {_at(card, ahead)}. Cutter clear before you move.")
+        if place.apart and told.due is None and told.ticked != "cut":
+            lines.append("Cutter clear. Look at the part which cut was the last, and go on with the one after it.")
+        else:
+            lines.append(f"Next is cut {upcoming.n}: {_at(card, ahead)}. Cutter clear before you move.")
     if told.ticked == "ahead" and told.due is not None and place.state not in ("at", "clear"):
         lines.append(_skipped(told, card))
     if told.clear_first and place.state not in ("between", "away"):
@@ -81,6 +78,26 @@ def place_text(told: Told, card: Card, depth: Fraction | None, voice: Voice) -> 
             f"The same readings also stand at cut {', '.join(map(str, place.others[:6]))}{' and more' if len(place.others) > 6 else ''}."
         )
     return "\n".join(lines)
+
+
+def _fits_none(told: Told, card: Card, voice: Voice) -> list[str]:
+    """Return between which cuts readings stand that fit none together, and what to look at first where plates tell the angle."""
+    place, (first, second) = told.place, card.words.names
+    n = place.stop.n
+    before = place.before.n if place.before is not None else n
+    if place.apart:
+        one, other = place.apart
+        return [
+            f"{first} is that of cut {one}, {second} that of cut {other}: together the readings fit no cut. Do not cut here."
+        ]
+    where = (
+        f"Between cuts {before} and {n}: the readings fit no cut."
+        if before != n
+        else f"The readings fit no cut; the nearest is {n}."
+    )
+    circle = Dials(card.plan, voice.unit).circle
+    look = f"First look at the plate: is the pin in the circle of {circle} holes, and do the arms stand at this line's spaces?"
+    return [where, look] if circle is not None and not told.slack else [where]
 
 
 def _next_of(told: Told, card: Card) -> str:

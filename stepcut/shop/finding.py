@@ -33,12 +33,15 @@ class Place(Struct, frozen=True):
         The stop before it.
     others : tuple of int
         Numbers of other stops that fit as well.
+    apart : tuple of int, or empty
+        Of readings that each fit a stop, but not together: the number of the stop of the first, and of the second.
     """
 
     state: State
     stop: Stop
     before: Stop | None
     others: tuple[int, ...] = ()
+    apart: tuple[int, ...] = ()
 
 
 def find(
@@ -85,10 +88,10 @@ def find(
 
     if at is None:
         fitting = [stop for stop in stops if same_second(stop)]
-        return place("second-only", fitting) if fitting else _between(stops, before, second, None, depth)
+        return place("second-only", fitting) if fitting else _between(stops, before, second, None, depth, None)
     if depth is None:
         fitting = [stop for stop in stops if same_first(stop)]
-        return place("first-only", fitting) if fitting else _between(stops, before, first, at, None)
+        return place("first-only", fitting) if fitting else _between(stops, before, first, at, None, turn)
     exact = [stop for stop in stops if same_first(stop) and same_second(stop)]
     if exact:
         return place("at", exact)
@@ -102,11 +105,21 @@ def find(
         return place("set", ahead)
     if clear is not None and (clear[1] - depth) * clear[0] > second.division / 2:
         there = [stop for stop in stops if same_first(stop)]
-        return place("clear", there) if there else replace(_between(stops, before, first, at, depth), state="away")
+        return (
+            place("clear", there) if there else replace(_between(stops, before, first, at, depth, turn), state="away")
+        )
     set_for = [stop for stop in stops if same_second(stop)] if turn is None else []
     if set_for and at < min(first.value(stop.first) for stop in stops):
         return place("ready", set_for)
-    return _between(stops, before, first, at, depth)
+    found = _between(stops, before, first, at, depth, turn)
+    pairs = [
+        (one.n, other.n)
+        for one in stops
+        if same_first(one)
+        for other in stops
+        if same_second(other) and other is not one
+    ]
+    return replace(found, apart=min(pairs, key=lambda pair: abs(pair[0] - pair[1]))) if pairs else found
 
 
 def clear_of(plan: Plan) -> Clear | None:
@@ -129,12 +142,22 @@ def _is(second: Scale, before: Stop | None, depth: Fraction) -> bool:
 
 
 def _between(
-    stops: Sequence[Stop], before: dict[int, Stop | None], scale: Scale, at: Fraction | None, depth: Fraction | None
+    stops: Sequence[Stop],
+    before: dict[int, Stop | None],
+    scale: Scale,
+    at: Fraction | None,
+    depth: Fraction | None,
+    turn: Fraction | None,
 ) -> Place:
-    """Return the next stop past a reading that fits none."""
+    """Return the next stop past a reading that fits none; a rim that comes round is read where it is nearest to the stops."""
     reading = at if at is not None else depth
     assert reading is not None  # noqa: S101  # one of the two is given
     values = [(scale.value(stop.first if at is not None else stop.second), stop) for stop in stops]
+    if turn is not None:
+        low, high = min(value for value, _ in values), max(value for value, _ in values)
+        reading = low + (reading - low) % turn
+        if reading > high and low - (reading - turn) < reading - high:
+            reading -= turn  # nearer before the first than past the last
     rising = values[-1][0] >= values[0][0]
     past = [stop for value, stop in values if (value > reading if rising else value < reading)]
     stop = past[0] if past else stops[-1]

@@ -47,10 +47,20 @@ def seen(place: Place) -> tuple[str, int, int | None, tuple[int, ...]]:
         ("25", None, ("between", 3, 2, ())), (None, "0.25", ("between", 3, 2, ())),
         # A rim comes round.
         ("380", "0.2", ("at", 2, 1, ())), ("-340.4", "0.2", ("at", 2, 1, ())),
+        # Of a rim that falls while the plan's angles grow: 335 on it is 25 in the plan, 355 is 5, 325 is 35.
+        ("-335", "0.25", ("between", 3, 2, ())), ("-355", "0.05", ("between", 1, None, ())), ("-325", None, ("between", 3, 3, ())),
     ],
 )  # fmt: skip
 def test_two_readings_on_a_table(at: str | None, depth: str | None, found: tuple[object, ...]) -> None:
     assert seen(on_table(at, depth)) == found
+
+
+def test_readings_that_fit_two_cuts_apart_are_said_to_do_so() -> None:
+    # Turned twice, the depth left where it was: the third cut's angle with the first one's depth.
+    assert on_table("30", "0.1").apart == (3, 1)
+    assert on_table("15", "0.1").apart == on_table("20", "0.25").apart == ()
+    # On two ramps alike the cut of the same ramp is meant, not its like half a turn on.
+    assert on_table("210", "0.1", TWO).apart == (6, 4)
 
 
 def test_a_mark_at_nought_is_met_from_both_sides_of_a_turn() -> None:

@@ -102,6 +102,17 @@ def test_where_reads_the_dial_that_counts_down(run: Run) -> None:
     assert "rim is that of cut 1 of" in done.stdout
 
 
+def test_where_a_rim_that_falls_fits_no_cut_its_neighbours_are_named(run: Run) -> None:
+    # Ten degrees a cut: tightened the other way, cut 6 stands at 300 degrees and cut 7 at 290.
+    falls = ("where", "sluice-clamp-ramp", "--set", "tightens=anticlockwise")
+    between = run(*falls, "--table", "297deg")
+    assert between.stdout.startswith("Between cuts 6 and 7: the readings fit no cut.\n")
+    # Turned twice, the depth left where it was.
+    apart = run(*falls, "--table", "290deg", "--depth", "0.0320in")
+    assert apart.stdout.startswith("rim is that of cut 7, depth that of cut 5: together the readings fit no cut.")
+    assert "Next is" not in apart.stdout
+
+
 def test_where_reads_a_diameter_dial(run: Run) -> None:
     plan = plan_of("bollard-pin-taper")
     stop = plan.stops[9]
