@@ -23,7 +23,7 @@ def off_texts(by: str, since: str, deep: bool) -> dict[Code, tuple[str, ...]]:
         "within": (),
         "one": (
             f"Off by {by}, too {way}. One or two readings do not tell why: clean, measure again, then a cut before it.",
-            f"{SPRING}: {again}. Bring the handle up again from the working side: if the readout then differs, it is slack.",
+            f"{SPRING}: {again}. Bring the handle up again from the working side: if its reading then differs, it is slack.",
         ),
         "zero": (f"All are {by} too deep: the zero is off. Touch off again to be sure; then {move}.",),
         "zero-or-deflection": (f"All are {by} too shallow: the zero is off, or the cutter gives way.", f"{SPRING}: {again}. If it only rubs, {move}."),
@@ -37,7 +37,7 @@ def off_texts(by: str, since: str, deep: bool) -> dict[Code, tuple[str, ...]]:
         ),
         "slack": (
             f"Right at times, up to {by} too shallow at others: slack. Come up to every depth from the same side, and lock.",
-            "Bring the handle up again from the working side at the last cut: if the readout then differs, it is that.",
+            "Bring the handle up again from the working side at the last cut: if its reading then differs, it is that.",
         ),
         "unclear": (f"Off by up to {by}, in no pattern: measure again, clean and at the same places, before anything is changed.",),
     }  # fmt: skip
@@ -66,7 +66,7 @@ def slide_texts(kind: Kind, axis: str, by: str, since: str, deep: bool) -> dict[
     again = "take lighter cuts, or go over each twice; the zero is right"
     reads = "more" if deep == (kind in ("bore", "groove")) else "less"
     move = f"set {axis} to read {by} {reads} than it does"
-    back = "Bring the handle up again from the working side at the last cut: if the readout then differs, it is slack."
+    back = "Bring the handle up again from the working side at the last cut: if its reading then differs, it is slack."
     texts: dict[Code, tuple[str, ...]] = {
         "within": (),
         "one": (
@@ -209,6 +209,10 @@ def anew_lines(
     """
     plan, angle = card.plan, cause == "angle"
     lines: list[str] = []
+    if found.code == "unclear" and not found.also:
+        return [
+            "Nothing can be set by readings in no pattern: a reading written down anew at a cut replaces the one before."
+        ]
     if not {each.code for each in (found, *found.also)} & set(FITS[cause]):
         lines.append(f"The readings do not look like a {CALLED[cause]}: be sure of the test before you go by this.")
     if cause in HOLD:

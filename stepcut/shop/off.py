@@ -226,8 +226,11 @@ HELD: tuple[Cause, ...] = ("deflection", "slack", "askew")  # the card's reading
 
 
 def in_plan(plan: Plan, readings: Sequence[Reading]) -> Fault | None:
-    """Return what the readings of a job look like on its own scale; None where the second scale tells none, or there are none."""
-    about = causes(plan)
+    """Return what the readings of a job look like on its own scale; None where the second scale tells none, or there are none.
+
+    Readings come in the order in which they were written down; of several at one cut the last counts.
+    """
+    about, readings = causes(plan), latest(readings)
     if about is None or not readings:
         return None
     return fault(readings, *limits(plan), about)
@@ -242,7 +245,7 @@ def amount(plan: Plan, readings: Sequence[Reading], cause: Cause) -> float:
     """Return by how much a cause makes readings off: mm, a share of the infeed for a scale, degrees for an angle."""
     about = causes(plan)
     assert about is not None  # noqa: S101  # in_plan said what it looks like
-    ordered = sorted(readings)
+    ordered = sorted(latest(readings))
     offs, at = [found - wanted for _, wanted, found in ordered], [about.cuts[n] for n, *_ in ordered]
     if cause == "scale":
         return _part([each.infeed for each in at], offs)
@@ -254,6 +257,17 @@ def amount(plan: Plan, readings: Sequence[Reading], cause: Cause) -> float:
     wanted = ("slip",) if cause == "slip" else ("zero", "zero-or-deflection")
     one = next((each for each in (seen, *seen.also) if each.code in wanted), None)
     return one.by if one is not None else seen.by if seen.code in ("one", "unclear") else offs[-1]
+
+
+def latest(readings: Sequence[Reading]) -> list[Reading]:
+    """Return the last reading of each cut: one that was taken again, or mistyped and written anew, replaces the one before.
+
+    Examples
+    --------
+    >>> latest([(10, 0.95, 0.40), (9, 0.85, 0.86), (10, 0.95, 0.96)])
+    [(10, 0.95, 0.96), (9, 0.85, 0.86)]
+    """
+    return list({reading[0]: reading for reading in readings}.values())
 
 
 def anew(plan: Plan, readings: Sequence[Reading], cause: Cause, after: int) -> list[tuple[int, Fraction]]:

@@ -9,7 +9,7 @@ import pytest
 
 from stepcut.cards.off_text import off_lines
 from stepcut.plan import Plan
-from stepcut.shop.off import Cause, Fault, anew, fault
+from stepcut.shop.off import Cause, Fault, anew, fault, latest
 from stepcut.voice import Voice
 from tests.conftest import Run
 from tests.shop.test_recover import RING, cut, plan_of, wanted
@@ -62,7 +62,7 @@ def test_what_is_said() -> None:
     assert text(0.1) == (
         "Off by 0.100 mm, too deep. One or two readings do not tell why: clean, measure again, then a cut before it. Go over the last cut "
         "once more at the same reading. If it takes metal off, the cutter gave way: take lighter cuts, or go over each twice; the zero is "
-        "right. Bring the handle up again from the working side: if the readout then differs, it is slack. A cut too deep: see stepcut "
+        "right. Bring the handle up again from the working side: if its reading then differs, it is slack. A cut too deep: see stepcut "
         "recover --cut N --found DEPTH before the next one."
     )
     assert text(-0.08, -0.08, -0.08) == (
@@ -149,3 +149,11 @@ def test_a_diameter_that_was_measured_is_told_on_radius_and_diameter(run: Run) -
 
 def test_what_is_within_is_off_by_nothing() -> None:
     assert fault([(n, 1.0, 1.0 + 0.01) for n in (1, 2, 3)], ALLOWED, SLACK) == Fault("within", 0.0, None)
+
+
+def test_a_reading_taken_again_at_a_cut_replaces_the_one_before() -> None:
+    # 0.40 mistyped for 0.95 at cut 10, and written anew: nothing is off.
+    assert latest([(10, 0.95, 0.40), (10, 0.95, 0.95)]) == [(10, 0.95, 0.95)]
+    readings = [(8, 0.75, 0.75), (10, 0.95, 0.40), (9, 0.85, 0.85), (10, 0.95, 0.95)]
+    assert fault(latest(readings), 0.02, 0.0).code == "within"
+    assert fault(readings, 0.02, 0.0).code == "unclear"
