@@ -24,6 +24,8 @@ FieldKind = Literal[
 ]  # fmt: skip
 LISTS: dict[str, FieldKind] = {"lengths": "length", "angles": "angle", "counts": "count", "cutters": "cutter"}
 Rule = Literal["positive", "not-negative", "any"]
+# What people type for a choice.
+SPOKEN = {"cw": "clockwise", "ccw": "anticlockwise", "acw": "anticlockwise", "r": "right", "l": "left"}
 
 
 class Field(Struct, frozen=True):
@@ -204,6 +206,8 @@ def read_one(field: Field, text: object, units: Units) -> Any:
         return _flag(field, text)
     if field.kind == "choice":
         word = str(text).strip().lower()
+        if word not in field.choices and SPOKEN.get(word) in field.choices:
+            return SPOKEN[word]
         if word not in field.choices:
             way = f"Use one of {', '.join(field.choices)}.{nearest(word, field.choices)}"
             raise BadValue(field.key, text, "is not one of the choices", way)

@@ -14,12 +14,12 @@ from typing import Any
 from msgspec import Struct
 
 from stepcut.errors import BadValue, StepcutError
-from stepcut.fields import Units, read_one
+from stepcut.fields import SPOKEN, Units, read_one
 from stepcut.job import Job
 from stepcut.machine import Machine, RotaryTable
 from stepcut.phrases import parse_per
 from stepcut.plan import Plan, Refused
-from stepcut.quantity import parse_length
+from stepcut.quantity import parse_angle, parse_length
 from stepcut.shapes import SHAPES, brings, kind
 from stepcut.shapes.guiding import LISTED, Answers, Ask
 from stepcut.voice import Voice, turns_text
@@ -42,10 +42,6 @@ def questions(shape: str) -> tuple[Ask, ...]:
     """Return what is asked of a shape, in order."""
     asks: tuple[Ask, ...] = guide(shape).QUESTIONS
     return asks
-
-
-# What people type for a choice.
-SPOKEN = {"cw": "clockwise", "ccw": "anticlockwise", "acw": "anticlockwise", "r": "right", "l": "left"}
 
 
 # What stands in the questions as an example, for a shop that works in mm.
@@ -181,13 +177,37 @@ def _spacings(job: Job) -> list[dict[str, str]]:
     slope = _slope(job)
     if slope is None or job.machine.table is None:
         return ridges
-    crank = job.machine.table.degrees_per_turn
     wanted = [2 * float(good) / slope, float(good) / slope, float(good) / slope / 2]
-    steps = [max(1, int(step / float(crank) * 2)) * crank / 2 for step in wanted]  # whole and half turns of the handle
+    table = job.machine.table
+    steps = [max(1, int(step / float(even))) * even for step in wanted for even in [_even(table, step)]]
     per = job.values.get("per")
     said = per.step if per is not None else None
     every = dict.fromkeys(([said] if said is not None else []) + steps)
     return [{"step": exact_text(Fraction(step), "angle")} for step in every]
+
+
+def _even(table: RotaryTable, step: float) -> Fraction:
+    """Return what steps of up to so many degrees are offered in: half turns of the handle.
+
+    Where half a turn is no whole mark of the rim, steps of half turns would be rounded one by one to other angles: then whole
+    turns, and less than one in marks where a hole circle has them; all in marks where whole turns are none either.
+
+    Examples
+    --------
+    >>> from stepcut.machine import Scale
+    >>> rim = Scale("rim", Fraction(1), Fraction(9), angular=True)
+    >>> plates = RotaryTable(rim, hole_circles=(15, 18, 20), crank_dial=False)
+    >>> [str(_even(table, step)) for table, step in ((plates, 12.0), (plates, 6.0), (RotaryTable(rim), 6.0))]
+    ['9', '1', '9']
+    >>> str(_even(RotaryTable(Scale("rim", Fraction(1, 60), Fraction(4), angular=True)), 6.0))
+    '2'
+    """
+    turn, mark = table.degrees_per_turn, table.rim.division
+    if (turn / 2 / mark).denominator == 1:
+        return turn / 2
+    if step < turn and any((mark / turn * circle).denominator == 1 for circle in table.hole_circles):
+        return mark
+    return turn if (turn / mark).denominator == 1 else mark
 
 
 def _slope(job: Job) -> float | None:
@@ -207,12 +227,12 @@ def _worded(plan: Plan, values: Mapping[str, str], voice: Voice) -> str:
     step = ""
     if "step" in values and plan.machine.table is not None:
         degrees = plan.first.value(plan.stops[1].first - plan.stops[0].first) if count > 1 else Fraction(0)
+        asked = parse_angle(values["step"], "step")
         turns = degrees / plan.machine.table.degrees_per_turn
-        step = (
-            f" every {voice.degrees(degrees)} ({_cranked(turns, plan.machine.table)} of the handle)"
-            if degrees > 0
-            else ""
-        )
+        if (asked / plan.first.division).denominator != 1:  # no whole mark: the places are the marks nearest to it
+            step = f" about every {voice.degrees(asked)}, each at the nearest mark"
+        elif degrees > 0:
+            step = f" every {voice.degrees(degrees)} ({_cranked(turns, plan.machine.table)} of the handle)"
     spoils = "  IT WOULD SPOIL THE PART." if plan.spoils else ""
     digits = 4 if voice.unit == "in" else 3
     ridge, peak = (near_text(round(size, digits), voice.unit) for size in (plan.result.scallop, plan.result.stock_max))

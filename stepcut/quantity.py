@@ -210,6 +210,8 @@ def _split(raw: str, name: str, kind: str = "length") -> tuple[Fraction, str]:
     """Return the number and whatever follows it."""
     if "," in raw:
         rule, way = "a comma is not read", f"Write {raw.replace(',', '.').strip()} with a point, no thousands mark."
+        if raw.count(",") > 1:
+            way = "Write one number, with a point and no thousands mark."
         raise BadValue(name, raw, rule, way)
     match = _NUMBER.fullmatch(plain_marks(raw)) if len(raw) <= 4 * LONGEST_NUMBER else None
     if match is None or re.match(r"[\d./*^+-]", match["unit"]):

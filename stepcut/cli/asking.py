@@ -7,8 +7,10 @@ from textwrap import fill, wrap
 
 from stepcut import gate
 from stepcut.cli.screen import show, width
+from stepcut.quantity import plain_marks
 
 BACK, LEAVE, HOW = ("back", "b", "<"), ("quit", "leave", "q"), ("?", "how")
+NOTHING = ("none", "no", "n", "-", "no idea", "don't know", "dont know", "dunno", "unknown")
 WORDS = "back takes an answer back, ? says how to find it out, quit leaves; empty where it says so."
 
 
@@ -80,3 +82,8 @@ def is_back(text: str) -> bool:
 def is_how(text: str) -> bool:
     """Whether an answer asks how to find it out."""
     return text.strip().lower() in HOW
+
+
+def is_none(text: str) -> bool:
+    """Whether an answer says in words what an empty one says: that there is none, or that it is not known."""
+    return plain_marks(text).strip().lower() in NOTHING

@@ -114,6 +114,8 @@ def _interview(name: str, answers: dict[str, str]) -> None:
             for how in question.how:
                 asking.told(how)
             continue
+        if question.empty and asking.is_none(text):
+            text = ""
         try:
             told = interview.understood(question, text, answers)
         except BadValue as problem:
@@ -155,13 +157,21 @@ def _check(
     name = chosen.which(name)
     machine = machines.find(name)
     asking.say(headline(machine))
-    asking.say("Answer yes, or what it reads instead; no if you cannot tell; quit leaves.")
+    asking.say(
+        "Answer yes, or what it reads instead; no if you cannot tell; back goes to the move before; quit leaves."
+    )
     wrong: dict[str, str] = {}
+    every, at = moves.moves(machine), 0
     try:
-        for move in moves.moves(machine):
-            figure = _answer(move)
+        while at < len(every):
+            figure = _answer(every[at])
+            if figure == asking.BACK[0]:
+                at = max(0, at - 1)
+                wrong.pop(every[at].key, None)
+                continue
             if figure is not None:
-                wrong[move.key] = figure
+                wrong[every[at].key] = figure
+            at += 1
     except asking.LeftOff:
         show("Left before the last move: the file is not proved.")
         return 2
@@ -204,11 +214,17 @@ def _mending(key: str, figure: str) -> str:
 
 
 def _answer(move: moves.Move) -> str | None:
-    """Return what the file must say after a move; None when it came out, empty when nobody can tell."""
+    """Return what the file must say after a move; None when it came out, empty when nobody can tell, back to go back."""
     question = move.words
     while True:
         text = asking.line(question).strip()
         word = text.lower()
+        if asking.is_back(text):
+            return asking.BACK[0]
+        if asking.is_how(text):
+            asking.told("Do it at the machine and look: yes when it is as asked, else what it reads.")
+            question = move.words
+            continue
         if word in ("y", "yes"):
             return None
         if word in ("n", "no"):

@@ -67,6 +67,8 @@ def _all_asked(shape: str, answers: dict[str, str], machine: Machine) -> bool:
                 return False
         elif asking.is_how(text):
             asking.told(guided.how_to(shape, ask, machine.unit))
+        elif ask.may_be_empty and asking.is_none(text) and text.strip().lower() not in ("n", "no"):
+            answers[ask.key] = ""
         elif _serves(shape, ask, text, machine):
             answers[ask.key] = text
             _draw(getattr(guided.guide(shape), "DRAWN_FOR", {}).get(text.strip().lower(), ""))
@@ -252,6 +254,7 @@ def _named(the_job: Job) -> Job:
 
     while True:
         title = asking.line("A name for the job, to find it again? Empty to save nothing.").strip()
+        title = "" if asking.is_none(title) else title
         the_job = job(replace(the_job.recipe, title=title), the_job.machine_name)
         if not title:
             return the_job
@@ -287,7 +290,7 @@ def _paper(the_job: Job) -> None:
             name = asking.line("The card on paper? A file name for its PDF, such as card.pdf; empty for none.").strip()
         except asking.LeftOff:
             return
-        if not name:
+        if not name or asking.is_none(name):
             return
         try:
             write_one(the_job, name if name.lower().endswith(".pdf") else f"{name}.pdf")

@@ -67,12 +67,13 @@ def _scales(machine: Machine) -> list[tuple[str, Scale]]:
 
 def _of_table(table: RotaryTable) -> list[Move]:
     turn, dial, mark = table.degrees_per_turn, table.dial, table.rim.division
+    where = "its handle's dial" if table.crank_dial else "its rim"
     return [
         Move(f"Table at 0. Turn its handle 3 whole turns in the direction in which the reading grows: does the rim read {spoken_angle(3 * turn, dial)}?",
              "table.degrees-per-turn", exact_text(turn, "angle"), lambda text: _angle(text, 3)),
         Move(f"Seen from above, did the table turn {table.counts_up.upper()}?", "table.counts-up", table.counts_up, _way),
-        Move(f"On its handle's dial: is the smallest mark that you can read {spoken_angle(mark, dial)}?",
-             "table.division", exact_text(mark, "angle"), lambda text: _angle(text, 1)),
+        Move(f"On {where}: is the smallest mark that you can read {spoken_angle(mark, dial)}?",
+             "table.division", exact_text(mark, "angle"), _mark),
     ]  # fmt: skip
 
 
@@ -117,6 +118,12 @@ def _of_cross(cross: Scale, machine: Machine) -> Move:
 
 def _angle(text: str, turns: int) -> str:
     return exact_text(_above(parse_angle(text, "reading", "deg"), text) / turns, "angle")
+
+
+def _mark(text: str) -> str:
+    if parse_angle(text, "reading", "deg") > 10:
+        raise BadValue("reading", text, "must be at most 10 degrees", "Give one mark, not what it reads.")
+    return _angle(text, 1)
 
 
 def _way(text: str) -> str:

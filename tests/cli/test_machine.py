@@ -181,6 +181,8 @@ REFUSED = [
     ("compound.degrees-division", "0", "degrees-division = 0: must be more than 0 and less than 20 degrees. Write it like 5 min or 0.1."),
     ("depths", "screw", "depth = screw: is no depth scale that is known here. Write quill, knee or readout; several with the one you trust first."),
     ("depth.division", "0", "division = 0: must be greater than 0. Write it like 0.001in."),
+    ("depth.division", "2in", "mark = 2in: must be less than 0.1 in. Give what one mark or digit is, not a turn and not how far it goes."),
+    ("depth.per-turn", "0.0001in", "turn = 0.0001in: must be at least one mark, 0.001 in. Turn the handle once round, or go back to the mark."),
     ("depth.handle", f"{'k' * 41} cw", f"handle = {'k' * 37}...: must be no longer than 40 letters. Write its name, such as knee crank, and cw or ccw."),
     ("depth.handle", "0.1in", "handle = 0.1in: must be a name and no measure. Write what it is called, such as knee crank, and cw or ccw."),
     ("depth.backlash", "-0.001", "backlash = -0.001: must not be negative. Write it like 0.001in."),
@@ -200,7 +202,7 @@ REFUSED = [
 def test_an_answer_that_cannot_be_read_is_refused(key: str, answer: str, message: str) -> None:
     question = next(q for q in interview.QUESTIONS if q.key == key)
     with pytest.raises(BadValue) as refused:
-        interview.understood(question, answer, {"table": "72:1", "depth.per-turn": "0.100"})
+        interview.understood(question, answer, {"table": "72:1", "depth.division": "0.001", "depth.per-turn": "0.100"})
     assert str(refused.value) == message
 
 
@@ -354,3 +356,19 @@ def test_how_to_measure_every_slack_and_error_is_said_in_numbered_acts() -> None
     for question in asked:
         assert [line[:2] for line in question.how] == [f"{n}." for n in range(1, len(question.how) + 1)]
         assert interview.understood(question, "", {}).startswith("Not known: ")
+
+
+def test_none_in_words_is_an_empty_answer_where_there_may_be_one(run: Run) -> None:
+    words = ["none" if text == "" else text for text in METRIC]
+    assert run("machine", "new", "said", input=answered(*words)).returncode == 0
+    assert run("machine", "new", "left-out", input=answered(*METRIC)).returncode == 0
+    said, left_out = (run("machine", "show", name).stdout for name in ("said", "left-out"))
+    assert said.replace("said", "left-out") == left_out
+
+
+def test_a_move_of_the_check_is_gone_back_to_and_a_rim_is_asked_of_a_table_without_a_dial(run: Run) -> None:
+    assert run("machine", "new", "teilkopf", input=answered(*METRIC)).returncode == 0
+    done = run("machine", "check", input=answered("yes", "cw", "?", "back", "yes", "30", *["yes"] * 20))
+    assert done.returncode == 0, done.stdout  # the wrong way round was taken back
+    assert "reading = 30: must be at most 10 degrees. Give one mark, not what it reads." in " ".join(done.stdout.split())
+    assert "On its rim: is the smallest mark that you can read 1°?" in done.stdout

@@ -333,3 +333,20 @@ def test_thin_cuts_are_put_together_when_the_answer_is_yes(run: Run) -> None:
 def test_of_a_groove_that_is_only_filed_on_its_walls_nothing_is_said_to_be_filed_at_most(run: Run) -> None:
     offered = run("start", input=answered("scroll", "5/8in", "1-3/8in", "3/8in", "80thou", "cw", "3/16in", "")).stdout
     assert "2. 220 cuts: leaves ridges of 0.005 in." in offered and "at most 0 in" not in offered
+
+
+def test_steps_that_are_offered_fall_on_whole_marks_and_paper_is_declined_in_words(run: Run) -> None:
+    # 40:1 with plates and a rim of whole degrees: half a turn is 4.5 degrees, which no mark shows.
+    assert run("machine", "new", "teilkopf", input=answered(*METRIC)).returncode == 0
+    sizes = ["ramp", "46", "37", "2", "0.1 per 5deg", "", "cw", "10", "", "", "none", "n"]
+    done = run("start", input=answered(*sizes))
+    assert done.returncode == 0, done.stdout
+    assert re.findall(r"^\d\. \d+ cuts every (\d+)° \((.*) of the handle\)", done.stdout, re.M)[:2] == [
+        ("9", "1 turn"), ("6", "10 spaces of 15"),
+    ]  # fmt: skip
+    assert ".pdf" not in done.stdout.split("The card on paper?")[1].partition("none.")[2]
+    assert "Saved" not in done.stdout
+    # The same words as in the questions serve the command too.
+    line = done.stdout.split("The same in one line:\nstepcut ")[1].splitlines()[0]
+    short = run(*shlex.split(line.replace("clockwise", "cw")), "--json")
+    assert json.loads(short.stdout)["stops"] == json.loads(run(*shlex.split(line), "--json").stdout)["stops"]

@@ -75,7 +75,10 @@ def angle(key: str, words: str, zero: bool = True) -> Reader:
 
 
 def length(key: str, words: str, zero: bool = False, below: str = "") -> Reader:
-    """Return the reader of a length; ``below`` is the key of an answer that it must stay under."""
+    """Return the reader of a length; ``below`` is the key of an answer that it must stay under.
+
+    A mark is small, a turn of the handle at least a mark, and a slack less than a turn.
+    """
     name = key.split(".")[-1]
 
     def read(text: str, answers: Answers) -> tuple[Found, str]:
@@ -89,6 +92,13 @@ def length(key: str, words: str, zero: bool = False, below: str = "") -> Reader:
             raise BadValue(
                 name, text, rule, "Give the largest difference of five readings, not how far the scale goes."
             )
+        if name == "division" and size >= LARGEST_ERROR:
+            rule = f"must be less than {near_text(LARGEST_ERROR, unit)}"
+            raise BadValue("mark", text, rule, "Give what one mark or digit is, not a turn and not how far it goes.")
+        mark = answers.get(f"{key.partition('.')[0]}.division", "")
+        if name == "per-turn" and mark.strip() and size < parse_length(mark, name, unit):
+            rule = f"must be at least one mark, {near_text(parse_length(mark, name, unit), unit)}"
+            raise BadValue("turn", text, rule, "Turn the handle once round, or go back to the mark.")
         most = answers.get(below, "")
         if name == "backlash" and not most.strip() and size >= LARGEST_SLACK:
             rule = f"must be less than {near_text(LARGEST_SLACK, unit)}"
