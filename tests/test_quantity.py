@@ -60,6 +60,7 @@ def test_radians_and_cranks() -> None:
     ("text", "message"),
     [
         ("5,2 mm", "lead = 5,2 mm: a comma is not read. Write 5.2 mm with a point, no thousands mark."),
+        ("37,39,41", "lead = 37,39,41: a comma is not read. Write one number, with a point and no thousands mark."),
         ("1.75", "lead = 1.75: needs a unit. Write 1.75in or 1.75mm."),
         ("9**9**9 mm", "lead = 9**9**9 mm: is not a number with a unit. Write it like 1-3/8in, 0.005in or 37mm."),
         ("nan", "lead = nan: is not a number with a unit. Write it like 1-3/8in, 0.005in or 37mm."),
