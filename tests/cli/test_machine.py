@@ -370,5 +370,7 @@ def test_a_move_of_the_check_is_gone_back_to_and_a_rim_is_asked_of_a_table_witho
     assert run("machine", "new", "teilkopf", input=answered(*METRIC)).returncode == 0
     done = run("machine", "check", input=answered("yes", "cw", "?", "back", "yes", "30", *["yes"] * 20))
     assert done.returncode == 0, done.stdout  # the wrong way round was taken back
-    assert "reading = 30: must be at most 10 degrees. Give one mark, not what it reads." in " ".join(done.stdout.split())
+    assert "reading = 30: must be at most 10 degrees. Give one mark, not what it reads." in " ".join(
+        done.stdout.split()
+    )
     assert "On its rim: is the smallest mark that you can read 1°?" in done.stdout
