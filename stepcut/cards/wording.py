@@ -173,9 +173,9 @@ REFUSALS: dict[str, Refusal] = {
         v.size(f["cutter"]), "covers the centre of the table when plunged", "Use a smaller cutter."
     ),
     "no-astray": lambda f, v: (
-        None, f"is for {f['shape']}, and what cuts beside their places take is not worked out there", "Measure them; see --lost for the zero."
+        None, f"is for {f['shape']}, and what cuts beside their places take is not worked out there", "They stay where they are: your drawing says whether they may. Find the zero again by --lost, then make each at the card's readings."
     ),
-    "only-ramps": lambda f, v: (None, f"is worked out for ramps, grooves, cams and turned parts, and this recipe is for {f['shape']}", "Measure what is left there, and set that cut by hand."),
+    "only-ramps": lambda f, v: (None, f"is worked out for ramps, grooves, cams and turned parts, and this recipe is for {f['shape']}", "What is too deep or too long stays: measure it; your drawing says whether it may. Prove the zeros by --lost, then go on at the card's readings."),
     "blank-small": lambda f, v: (
         v.length(f["blank"]), f"is smaller than the {f['part']}, which needs {v.length(f['needs'])}", "Take a larger blank."
     ),

@@ -157,12 +157,13 @@ def _too_deep(about: Asked, cut: int, found: str | None) -> tuple[list[str], Job
     from stepcut.cards.wording import refusal
     from stepcut.cli import show as showing
     from stepcut.plan import Refused
-    from stepcut.shop.recover import too_deep
+    from stepcut.shop.recover import too_deep, worked_out
     from stepcut.written import exact_text
 
     plan, voice = about.plan, about.voice
-    depth = _measured(about, cut, found)
     try:
+        worked_out(plan, "cut", "only-ramps")  # before its depth is asked for
+        depth = _measured(about, cut, found)
         damage = too_deep(about.plan_and_line, cut, depth)
     except Refused as answer:
         raise refusal(answer, voice) from None
@@ -308,15 +309,17 @@ def _wrong_way(about: Asked, made: int, length: str | None) -> tuple[list[str], 
     from stepcut.plan import Refused
     from stepcut.shapes import brought
     from stepcut.shop import astray
+    from stepcut.shop.recover import worked_out
 
     if about.plan.grooved:
         return helix_wrong_way(about.card, made), about.job
     own = getattr(brought(about.plan.shape, "mishap_words"), "wrong_way", None)
     if own is not None:
         return own(about.card, made, about.voice), about.job
-    between = _between(about, length)
     plan = about.plan_and_line
     try:
+        worked_out(plan, "recipe", "no-astray")  # before its length is asked for
+        between = _between(about, length)
         damage = astray.mirrored(plan, range(1, made + 1), between)
     except Refused as answer:
         raise refusal(answer, about.voice) from None

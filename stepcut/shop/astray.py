@@ -12,10 +12,9 @@ from fractions import Fraction
 
 from msgspec import Struct
 
-from stepcut.errors import Refused
 from stepcut.plan import Plan, Stop
 from stepcut.shapes import brought
-from stepcut.shop.recover import UNSEEN
+from stepcut.shop.recover import UNSEEN, worked_out
 
 
 class Astray(Struct, frozen=True):
@@ -79,8 +78,8 @@ def _taken(plan: Plan, cuts: list[tuple[Stop, float]]) -> Astray:
         For a shape whose wanted surface is not one line that cuts follow.
     """
     shape = brought(plan.shape, "mishap")
-    if shape is None or not hasattr(shape, "below"):
-        raise Refused("recipe", "no-astray", shape=plan.shape)
+    worked_out(plan, "recipe", "no-astray")
+    assert shape is not None  # noqa: S101  # just looked at
     out = getattr(shape, "outside", None)
     past = () if out is None else tuple(stop.n for stop, where in cuts if out(plan, where))
     return _summed(plan, [(shape.below(plan, stop, where), stop.n) for stop, where in cuts], past)

@@ -65,12 +65,11 @@ def too_deep(plan: Plan, n: int, found: Fraction) -> TooDeep:
     The cut is looked at where it stands, at the depth that was found: what it takes from the wanted surface, its shape tells
     (``below`` in its ``mishap``, and there ``too_deep`` what more a ramp loses).
     """
+    worked_out(plan, "cut", "only-ramps")
     if plan.grooved:
         return _groove(plan, n, found)
-    stop = plan.stops[n - 1]
-    shape = brought(plan.shape, "mishap")
-    if shape is None or not hasattr(shape, "below"):
-        raise Refused("cut", "only-ramps", shape=plan.shape)
+    stop, shape = plan.stops[n - 1], brought(plan.shape, "mishap")
+    assert shape is not None  # noqa: S101  # just looked at
     over = float(found - plan.second.value(stop.second)) * _inward(plan)
     below = shape.below(plan, stop, float(plan.first.value(stop.first)), float(found))
     if below <= UNSEEN:
@@ -78,6 +77,17 @@ def too_deep(plan: Plan, n: int, found: Fraction) -> TooDeep:
     damage = TooDeep(over, below, plan.second.up(below) * plan.second.division)
     tell = getattr(shape, "too_deep", None)
     return damage if tell is None else tell(plan, stop, found, damage)
+
+
+def worked_out(plan: Plan, key: str, code: str) -> None:
+    """Refuse a shape whose wanted surface is not one line that cuts follow: what a mistake takes from it is not worked out.
+
+    Raises
+    ------
+    Refused
+    """
+    if not plan.grooved and not hasattr(brought(plan.shape, "mishap"), "below"):
+        raise Refused(key, code, shape=plan.shape)
 
 
 def uses_up(plan: Plan, lower: Fraction) -> bool:

@@ -129,7 +129,7 @@ def revision(name: str) -> str:
          "reads = 70deg: is what cut 7 reads on the card. Nothing has slipped; see --lost when the depth did."),
         (["recover", "bollard-pin-taper", "--wrong-way", "3"], 2, "length: is missing. Give --length, the distance between the two faces of the part."),
         (["recover", "paddle-quadrant-arc-slot", "--wrong-way", "3", "--length", "20mm"], 2,
-         "recipe: is for points, and what cuts beside their places take is not worked out there. Measure them; see --lost for the zero."),
+         "recipe: is for points, and what cuts beside their places take is not worked out there. They stay where they are: your drawing says whether they may. Find the zero again by --lost, then make each at the card's readings."),
         (["recover", "sluice-clamp-ramp", "--from", "99", "--cutter", "1in"], 2,
          "from = 99: is past the last cut, 28. Give the number of a cut."),
         (["recover", "sluice-clamp-ramp", "--cut", "9"], 2, "found: is missing. Give the depth that was measured, such as 0.055in."),

@@ -92,7 +92,7 @@ REFUSED = [
     ("blue sluice-clamp-ramp 30% --strokes 20", "with: is missing. Give both: --strokes 20 --with smooth."),
     ("recover sluice-clamp-ramp --cut 7 --found 0.55in", "found = 0.55in: is far from what cut 7 wants. Check the number and its unit."),
     ("recover paddle-quadrant-arc-slot --cut 3 --found 86mm",
-     "cut: is worked out for ramps, grooves, cams and turned parts, and this recipe is for points. Measure what is left there, and set that cut by hand."),
+     "cut: is worked out for ramps, grooves, cams and turned parts, and this recipe is for points. What is too deep or too long stays: measure it; your drawing says whether it may. Prove the zeros by --lost, then go on at the card's readings."),
 ]  # fmt: skip
 
 

@@ -80,7 +80,8 @@ class _Round:
 
     def __init__(self, plan: Mapping[str, Any]) -> None:
         self.target, self.size = plan["target"], plan["cutter"]["diameter"] / 2
-        self.ball, self.ring = plan["cutter"]["kind"] == "ball", plan["target"]["circle"] / 2
+        self.ring = plan["target"]["circle"] / 2
+        self.corner = self.size if plan["cutter"]["kind"] == "ball" else plan["cutter"].get("corner", 0.0)
         self.cuts = [(stop["table"], stop["depth"]) for stop in plan["stops"] if stop["start"] == 1]
 
     def wanted(self, phi: Array) -> Array:
@@ -91,7 +92,8 @@ class _Round:
         return np.asarray(self.target["start_depth"] + self.target["rise"] * share)
 
     def relief(self, away: Array) -> Array:
-        sag = self.size - np.sqrt(np.maximum(self.size**2 - away**2, 0.0)) if self.ball else 0.0
+        beyond = np.clip(away - (self.size - self.corner), 0.0, self.corner)  # past where its end is flat
+        sag = self.corner - np.sqrt(self.corner**2 - beyond**2)
         return np.where(away <= self.size + 1e-9, sag, np.inf)
 
     def cut(self, phi: Array) -> Array:

@@ -266,7 +266,7 @@ def put_together(plan: Plan, new: Plan, thorough: bool = False) -> None:
         assert faced(plan) or left.max() <= most + 2e-3, (begin, float(left.max()), most)
 
 
-@pytest.mark.parametrize("name", ["paddle-latch-ramps", pytest.param("sluice-clamp-ramp", marks=pytest.mark.long)])
+@pytest.mark.parametrize("name", ["paddle-latch-ramps", *(pytest.param(name, marks=pytest.mark.long) for name in ("sluice-clamp-ramp", "winch-dog-plunged", "dredge-jaw-clutch", "hoist-lifter-ball-ramps"))])  # fmt: skip
 def test_a_bull_nose_too_deep_or_slipped_loses_what_was_said(name: str, run: Run) -> None:
     size = float(plan_of(name).cutter.diameter)
     cutter = f"{size:.4f}mm bull 1mm"
