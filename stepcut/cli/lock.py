@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from stepcut.voice import Voice
 
 STEEPEST = 60  # degrees; what stands steeper is no ramp that could hold
+UNSAID = "Not judged: it is no plain ramp, and its recipe does not say what it is for. Say --for clamp, dog or lift."
 LEANS = 45  # degrees that a thread's flank may lean
 
 
@@ -49,9 +50,10 @@ def _body(
     from stepcut.shop.lock import FRICTIONS, locking
 
     if recipe is not None:
-        degrees, middle, voice, lines, for_ = _of_recipe(recipe, set_, use, gap)
+        degrees, middle, voice, lines, for_, judged = _of_recipe(recipe, set_, use, gap)
     elif angle is not None and radius is not None:
         degrees, middle, voice, lines, for_ = _of_sizes(angle, radius, unit, use, gap)
+        judged = False
     else:
         raise BadValue("recipe", None, "is missing", "Name a recipe, or give --angle and --radius.")
     text = clamp or ("2kN" if voice.unit == "mm" else "500lbf")
@@ -61,7 +63,7 @@ def _body(
     rows = [locking(degrees, middle, force, f, face, of_face if of_face is not None else f, lean) for f in frictions]
     second = f"a second face at radius {voice.length(face)}" if face else "no second face"
     columns = screen.width(width)
-    held = held_text(rows, degrees, middle, for_, voice) if recipe is not None or for_ is not None else ""
+    held = held_text(rows, degrees, middle, for_, voice) if judged or for_ is not None else ""
     lines[:0] = [held] if held else []
     lines += [f"Clamp force {gate.line(text)}, one sliding ramp, {second}.", "", lock_table(rows, voice, columns), ""]
     lines += lock_notes(rows, lean)
@@ -136,8 +138,11 @@ def _friction(name: str, text: str) -> float:
 
 def _of_recipe(
     recipe: str, sets: list[str] | None, use: Text, gap: Text
-) -> tuple[float, float, Voice, list[str], Use | None]:
-    """Return the angle and radius at the middle of a recipe's wall, how numbers are said, lines on it, and its use."""
+) -> tuple[float, float, Voice, list[str], Use | None, bool]:
+    """Return the angle and radius at the middle of a recipe's wall, how numbers are said, lines on it, its use, and whether it is judged.
+
+    One whose use is not said is judged as a clamp where it is a plain ramp, as ``check`` does.
+    """
     from stepcut.cards.verdict_text import judged_as, use_line
     from stepcut.cli import at_machine
     from stepcut.cli import show as showing
@@ -146,16 +151,21 @@ def _of_recipe(
     the_job = showing.opened(recipe, sets)
     plan = showing.solved(the_job)
     if "ramp_angle" not in plan.result.more:
-        raise BadValue("recipe", recipe, f"is a {plan.shape}, and only a ramp locks", "Name the recipe of a ramp.")
+        rule = f"is a {plan.shape}, and only a ramp locks"
+        if plan.target.get("law") == "targets":
+            rule = "does not fall all the way, so it has no one ramp angle that could lock"
+        raise BadValue("recipe", recipe, rule, "Name the recipe of a ramp.")
     voice = showing.voice(the_job)
     angles, middle, for_ = plan.result.more["ramp_angle"], plan.details.ramp.radii[1], showing.use(the_job, use)
     line = f"Ramp angle {angles['bore']:.2f}° at the bore, {angles['middle']:.2f}° middle, {angles['outside']:.2f}° outside; the pair slides as one at the middle radius, {voice.length(middle)}."
     whose = [headline(plan.machine)] if plan.machine.example else []
     open_ = at_machine.gap_of(gap)
     used = use_line(plan, for_, voice, open_) if gap is not None or for_ == "clamp" else ""
+    plain = plan.target.get("law", "uniform") == "uniform"
     more = [f"In use: {used}."] if used else []
+    more += [] if plain or for_ is not None else [UNSAID]
     more += [f"Judged as {judged}."] if (judged := judged_as(plan, for_)) else []
-    return angles["middle"], middle, voice, [line, *more, *whose], for_
+    return angles["middle"], middle, voice, [line, *more, *whose], for_, plain
 
 
 def command() -> TyperCommand:

@@ -314,6 +314,25 @@ def test_a_ramp_of_no_said_use_is_said_to_be_judged_as_a_clamp(run: Run) -> None
             assert (f"{before}{said}" in text.replace("Judged as  ", before)) is told, (command, sets)
 
 
+@pytest.mark.parametrize("name", ["tripod-swivel-targets", "valve-lift-plate", "tank-cap-bayonet", "winch-dog-plunged"])
+@pytest.mark.parametrize("use", ["", "clamp", "dog", "lift"])
+def test_lock_and_check_agree_on_every_kind_of_ramp(run: Run, name: str, use: str) -> None:
+    """A curved or listed slope whose use is not said is judged by neither: lock said SLIPS where check said CUT IT."""
+    said = ("--for", use) if use else ()
+    lock, check = (run(command, name, *said, "--width", "160").stdout for command in ("lock", "check"))
+    assert lock.startswith("LOOK AGAIN") is check.startswith("LOOK AGAIN")
+    unsaid = (
+        "Not judged: it is no plain ramp, and its recipe does not say what it is for. Say --for clamp, dog or lift."
+    )
+    assert (unsaid in lock) is (not use and name in ("tripod-swivel-targets", "valve-lift-plate"))
+
+
+def test_a_ramp_without_one_slope_does_not_lock(run: Run) -> None:
+    assert run("lock", "crank-face-ratchet").stderr == (
+        "recipe = crank-face-ratchet: does not fall all the way, so it has no one ramp angle that could lock. Name the recipe of a ramp.\n"
+    )
+
+
 def test_lock_judges_an_angle_by_its_use(run: Run) -> None:
     # By hand: friction 0.08 holds up to atan(0.08) = 4.574 degrees, 0.15 up to 8.531.
     for angle, use, begins in (
