@@ -16,6 +16,7 @@ from stepcut.kernel.task import Position, Task
 from stepcut.machine import WHOLE
 
 HOPELESS = 200  # marks one after the other that all leave too high a ridge: these scales cannot keep it
+BREAK = 8  # marks in a row from which a ridge is too high before no farther one is looked at
 PROGRAM = 1500  # marks up to which every way of placing the cuts is compared where the depth does not only grow
 
 
@@ -154,14 +155,22 @@ def by_program(task: Task, limit: float) -> list[Position] | None:
     places = {mark: task.place((mark, task.depth(mark))) for mark in marks}
     shallow = _shallow_from(task, marks, limit)
     best: dict[int, tuple[int, int | None]] = {begin: (1, None)}
-    for mark in marks:
-        if mark == begin:
+    reached: dict[int, list[int]] = {1: [begin]}  # marks by the fewest cuts that end at them, in order
+    near = begin  # from where the mark before was reached
+    for mark in marks[1:]:
+
+        def within(before: int, mark: int = mark) -> bool:
+            return before in best and ridge(task, places[before], places[mark]) <= limit
+
+        low = max(begin, shallow.get(mark - wide, mark - wide) - wide)
+        far = _farthest_back(within, low, max(low, near), mark - 1)
+        if far is None:
             continue
-        low = shallow.get(mark - wide, mark - wide) - wide
-        for count, before in sorted((best[m][0], -m) for m in range(max(begin, low), mark) if m in best):
-            if ridge(task, places[-before], places[mark]) <= limit:
-                best[mark] = count + 1, -before
-                break
+        fewest_before = min(best[m][0] for m in far)
+        before = next((m for m in reversed(reached[fewest_before]) if m < mark and within(m)), far[0])
+        best[mark] = fewest_before + 1, before
+        reached.setdefault(fewest_before + 1, []).append(mark)
+        near = far[0]
     if end not in best:
         return None
     row: list[Position] = []
@@ -170,6 +179,25 @@ def by_program(task: Task, limit: float) -> list[Position] | None:
         row.append((here, task.depth(here)))
         here = best[here][1]
     return [position for position in reversed(row) if task.cuts(position)]
+
+
+def _farthest_back(good: Callable[[int], bool], low: int, guess: int, high: int) -> list[int] | None:
+    """Return the good marks in [low, high] about the farthest one back, that one first; None without one.
+
+    From a guess on the good marks go on without a break but for a few, for rounding; so they are looked for on both sides of it.
+    """
+    found: list[int] = []
+    missed = 0
+    for mark in range(guess, low - 1, -1):
+        missed = 0 if good(mark) else missed + 1
+        if not missed:
+            found.append(mark)
+        if missed > BREAK:
+            break
+    if not found:
+        first = next((mark for mark in range(guess + 1, high + 1) if good(mark)), None)
+        return None if first is None else [first]
+    return found[::-1]
 
 
 def _shallow_from(task: Task, marks: Iterable[int], limit: float) -> dict[int, int]:

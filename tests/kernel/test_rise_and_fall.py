@@ -10,10 +10,12 @@ from itertools import pairwise
 import numpy as np
 import pytest
 
+import stepcut.kernel.walk as walk_module
 from stepcut.errors import Refused
 from stepcut.kernel.footprints import Straight
 from stepcut.kernel.line import Line, line_by_targets
 from stepcut.kernel.measure import measure
+from stepcut.kernel.ridge import ridge
 from stepcut.kernel.section import Guard, Section
 from stepcut.kernel.space import Even, Ridge, space
 from stepcut.kernel.task import Task
@@ -176,3 +178,23 @@ def test_a_valley_on_marks_too_coarse_for_its_slopes_has_no_way(limit: float, ke
         with pytest.raises(Refused) as refused:
             space(task, Ridge(limit))
         assert refused.value.facts["best"] == pytest.approx(0.15 * math.cos(math.atan(0.3)), abs=1e-4)
+
+
+def test_the_program_looks_at_a_few_ridges_for_each_mark_of_a_hollow(monkeypatch: pytest.MonkeyPatch) -> None:
+    """All pairs within a cutter's width were compared before, 150 for each of these marks; the count of the cuts stays the same."""
+    asked = 0
+
+    def counted(*between: object) -> float:
+        nonlocal asked
+        asked += 1
+        return ridge(*between)  # type: ignore[arg-type]
+
+    monkeypatch.setattr(walk_module, "ridge", counted)
+    targets = [(0.0, 0.0), (10.0, 2.0), (20.0, 2.0), (30.0, 0.0)]
+    for grain in (20, 40):
+        asked = 0
+        task = task_of(line_by_targets(targets), Outline(1.5, 0.0), Fraction(1, grain))
+        row = by_program(task, 0.1)
+        assert row is not None and asked < 40 * 30 * grain
+        # By hand: 2 mm of fall by a tenth, square to a slope of 1 in 5, on either side; and the flat, a tool's 3 mm at a time.
+        assert len(row) == pytest.approx(2 * 2.0 / 0.1 * math.cos(math.atan(0.2)) + 10 / 3, abs=6)
