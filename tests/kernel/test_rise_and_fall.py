@@ -19,8 +19,9 @@ from stepcut.kernel.ridge import ridge
 from stepcut.kernel.section import Guard, Section
 from stepcut.kernel.space import Even, Ridge, space
 from stepcut.kernel.task import Task
-from stepcut.kernel.walk import by_program, walk
+from stepcut.kernel.walk import _shallow_from, by_program, walk
 from stepcut.machine import Outline, Scale
+from stepcut.recipes import from_content, job
 
 Targets = list[tuple[float, float]]
 
@@ -198,3 +199,21 @@ def test_the_program_looks_at_a_few_ridges_for_each_mark_of_a_hollow(monkeypatch
         assert row is not None and asked < 40 * 30 * grain
         # By hand: 2 mm of fall by a tenth, square to a slope of 1 in 5, on either side; and the flat, a tool's 3 mm at a time.
         assert len(row) == pytest.approx(2 * 2.0 / 0.1 * math.cos(math.atan(0.2)) + 10 / 3, abs=6)
+
+
+def test_uncut_metal_is_low_where_it_is_at_every_radius() -> None:
+    """By hand: 10 mm in 30 degrees; square to it metal stands lower by cos a, tan a = 1 / 3 / (24 pi / 180) at the bore, / (30 pi / 180) outside."""
+    content = {
+        "outside": "60mm",
+        "bore": "48mm",
+        "cutter": "6mm",
+        "rise": "10mm",
+        "span": "30deg",
+        "step": "5deg",
+        "leave": "0mm",
+    }
+    task = job(from_content({"stepcut": 1, "machine": "metric", "ramp": content})).plan.details.bench.task
+    steepest, flattest = (math.cos(math.atan(1 / 3 / math.radians(radius))) for radius in (24, 30))
+    assert steepest < 0.79 < 0.84 < flattest
+    low = _shallow_from(task, range(task.first.up(Fraction(12))), 1.62)
+    assert float(task.first.value(max(low))) == pytest.approx(3 * 1.62 / flattest, abs=0.02)

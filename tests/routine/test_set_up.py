@@ -190,11 +190,11 @@ def test_a_feed_across_ends_half_way_to_the_centre_in_a_wide_bore_and_farther_ou
 
 
 def test_with_another_cutter_its_place_beside_the_centre_line_is_set_up_again() -> None:
-    words = SimpleNamespace(
-        set_up=(("Part clamped", "YES"), ("Y from 0 by the handle", "3 mm"), ("Cutter, flat, turning", "ON"))
-    )
-    again = [what for what, _ in set_up(cast("Words", words), [("more", "1")])]
-    assert again[1:] == ["Cutter, flat, turning", "Y from 0 by the handle", "more"]
+    beside = ("Y from 0 by the handle", "Cutter's AXIS on the centre line")
+    for each in beside:
+        words = SimpleNamespace(set_up=(("Part clamped", "YES"), (each, "3 mm"), ("Cutter, flat, turning", "ON")))
+        again = [what for what, _ in set_up(cast("Words", words), [("more", "1")])]
+        assert again[1:] == ["Cutter, flat, turning", each, "more"]
 
 
 def test_turns_of_a_handle_are_those_of_its_own_screw() -> None:

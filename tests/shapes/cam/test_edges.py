@@ -162,3 +162,28 @@ def test_rays_are_parted_where_two_directions_meet_between_them() -> None:
     # As steep before and behind, but higher than either direction leads to: no corner, a bend.
     (one,) = runs([(0.0, 20.0, 0.1), (1.0, 20.5, 0.05)])
     assert (one.begin, one.end, -one.first, -one.last) == (0.0, 1.0, 20.0, 20.5)
+
+
+@pytest.mark.parametrize("side", ["side", "end"])
+def test_an_open_cam_that_rises_to_its_end_is_cut_at_its_end(side: str) -> None:
+    open_ = {
+        "base": "30mm",
+        "segments": ["fall 4mm in 60deg", "rise 4mm in 120deg"],
+        "leave": "0mm",
+        "cutter": "9mm",
+        "cut-with": side,
+        "step": "7deg",
+    }
+    stops = front.solved("cam", **open_)["stops"]
+    assert (stops[0]["table"], stops[-1]["table"]) == (0, 180)
+    assert (stops[0]["radius"], stops[-1]["radius"]) == (30, 30)
+
+
+def test_a_flat_end_touches_no_farther_on_than_its_edge() -> None:
+    """A rim of 20 mm radius that changes 20 mm a radian leans 45 degrees; a flat of 4 mm reaches asin(2 / 20) = 5.74 of them."""
+    content = {"stepcut": 1, "machine": "metric", "title": "case", "cam": {**GENTLE, "cutter": "4mm", "step": "2deg"}}
+    (guard,) = recipes.job(recipes.from_content(content)).plan.details.bench.task.guards
+    assert [guard.offset(20.0, rate) for rate in (20.0, -20.0)] == pytest.approx([5.739, -5.739], abs=0.001)
+    assert guard.offset(20.0, 1.0) == pytest.approx(2.862, abs=0.001)  # atan(1 / 20): square to the rim
+    low, high = guard.window(50.0)
+    assert guard.width == pytest.approx(high - low)

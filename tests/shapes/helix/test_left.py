@@ -90,7 +90,7 @@ def last_inside(radius: float, floor: float, pitch: float, rho: np.ndarray, w: n
     return low
 
 
-@pytest.mark.parametrize(("off", "side"), [(-0.06, 1), (-0.06, -1)])
+@pytest.mark.parametrize(("off", "side"), [(-0.06, 1), (-0.06, -1), (0.15, -1)])
 def test_what_the_last_cut_leaves_in_the_round_of_the_end_is_what_fine_steps_find(off: float, side: int) -> None:
     """The running cutter goes on to the end of its way, the last cut stands beside it by what its slide is off.
 

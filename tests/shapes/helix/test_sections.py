@@ -181,3 +181,20 @@ def test_another_cutter_leaves_the_walls_of_a_wide_groove_where_they_are(run: Ru
     assert "CHANGES ITS WIDTH" not in run("recover", "sleeve", "--from", "30", "--cutter", "4.9mm").stdout
     assert run("helix", *words[:-1], "--machine=metric", "--save", "narrow").returncode == 0
     assert "CHANGES ITS WIDTH" in run("recover", "narrow", "--from", "20", "--cutter", "4.9mm").stdout
+
+
+def test_floor_and_walls_of_a_wide_groove_stay_clear_by_what_is_left_on_them() -> None:
+    """0.1 mm is left all round; depth and slide are read to 0.005 mm, and rounded away from the metal that stays."""
+    values = {
+        "diameter": "37mm",
+        "lead": "90mm",
+        "length": "24mm",
+        "depth": "1.5mm",
+        "cutter": "5mm",
+        "groove-width": "8mm",
+        "leave": "0.1mm",
+    }
+    plan = job(from_content({"stepcut": 1, "machine": "metric", "helix": {**values, "step": "4deg"}})).plan
+    clear = plan.details.clearances(plan)
+    assert len(clear) == 2 * len(plan.stops)  # of every cut the floor, and of two sweeps a wall each
+    assert all(0.1 - 1e-6 <= each.above <= 0.1051 for each in clear)

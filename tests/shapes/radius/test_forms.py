@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from fractions import Fraction
+from itertools import pairwise
 from typing import Any
 
 import numpy as np
@@ -188,3 +189,11 @@ def test_a_hollow_half_as_large_as_the_diameter_is_refused_and_a_rounded_edge_so
     with pytest.raises(StepcutError, match=r"radius = 13.5mm: must be less than half the diameter, 27mm\."):
         plan_of({**CORNER, **NOSE, "form": "cove", "radius": "13.5mm"})
     assert plan_of({**CORNER, **NOSE, "radius": "13.5mm"}).stops
+
+
+def test_on_the_mill_z_comes_back_past_each_place_by_a_quarter_turn_of_its_handle() -> None:
+    """The knee of the example machine moves 2.5 mm a turn, so 0.625 mm, more than twice its slack."""
+    moves = [act for act in acts(plan_of({**CORNER, **NOSE, "on": "mill"})) if act.axis == "z" and act.to is not None]
+    past = [then.to - act.to for act, then in pairwise(moves) if act.way == "back" and then.way == "working"]  # type: ignore[operator]
+    assert len(past) > 5
+    assert set(past[1:]) == {Fraction(5, 8)}

@@ -178,3 +178,15 @@ def test_the_floor_under_an_upright_face_is_known_to_fall_though_its_motion_ends
     (foot,) = risers(ring)
     assert foot.slope == pytest.approx(steepest * 2 / 360)
     assert (foot.height, foot.depth, foot.before) == (2.0, 2.0, True)
+
+
+@pytest.mark.parametrize("step", ["10deg", "9deg"])
+def test_before_a_riser_a_cut_stands_as_near_as_the_cutter_goes(step: str) -> None:
+    """By hand: half of a 6 mm cutter covers asin(3 / 24) = 7.18 degrees at the bore; the table is read to a minute."""
+    values = {
+        "outside": "60mm", "bore": "48mm", "cutter": "6mm", "leave": "0mm", "step": step,
+        "targets": [["0deg", "0mm"], ["37deg", "2mm"], ["37deg", "0mm"], ["80deg", "2mm"], ["100deg", "0mm"]],
+    }  # fmt: skip
+    at = [stop["table"] for stop in front.solved("ramp", **values)["stops"]]
+    nearest = 37 - math.degrees(math.asin(3 / 24))
+    assert any(0 <= nearest - each < 2.01 / 60 for each in at)

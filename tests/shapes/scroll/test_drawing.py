@@ -45,3 +45,19 @@ def test_a_line_from_the_middle_to_the_right_out_of_the_groove_is_rim_0() -> Non
     assert [row for row in lines if len(row) == 2 and {y for _, y in row} == {level} and max(row)[0] > out]
     names = {text: float(y) for y, text in re.findall(r'<text x="\S+" y="(\S+)"[^>]*>([^<]+)<', drawn)}
     assert names["x →"] < level < names["rim 0"] - 2  # letters stand on their y
+
+
+def test_a_large_scroll_is_drawn_smaller_by_the_scale_that_is_said_its_groove_as_its_turns() -> None:
+    content = {
+        "stepcut": 1,
+        "machine": "metric",
+        "title": "case",
+        "scroll": {**PLATE, "begin": "60mm", "end": "66mm", "step": "2deg"},
+    }
+    made = part(recipes.job(recipes.from_content(content)).plan)
+    said = re.match(r"scale 1:([\d.]+)", made.says)
+    assert said is not None
+    circles = [tuple(map(float, row)) for row in re.findall(r'<circle cx="(\S+)" cy="(\S+)" r="(\S+)"', made.svg)]
+    half_way = min(circles[:-1], key=lambda row: row[0])  # 9 o'clock, 64 mm out
+    assert circles[0][0] - half_way[0] == pytest.approx((60 + 64) / float(said[1]), abs=0.1)
+    assert circles[0][2] == pytest.approx(2 / float(said[1]), abs=0.02)
