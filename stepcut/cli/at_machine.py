@@ -119,13 +119,16 @@ def job_of(row: WholeJob) -> Job:
     return job_on(recipe, machine, row.machine_file, recipe.machine or row.machine)
 
 
-def first_reading(plan: Plan, text: str, unit: str | None) -> Fraction:
-    """Return a reading of the first scale in the coordinate of the stops: rim angle in the direction of the dial, or z."""
+def first_reading(plan: Plan, text: str, unit: str | None, key: str | None = None) -> Fraction:
+    """Return a reading of the first scale in the coordinate of the stops: rim angle in the direction of the dial, or z.
+
+    ``key`` is what it was given as, to be named when it cannot be read.
+    """
     if not plan.first.angular:
-        return parse_length(text, "z", unit)
+        return parse_length(text, key or "z", unit)
     table = plan.machine.table
     assert table is not None  # noqa: S101  # an angular plan has a table
-    degrees = parse_angle(text, "table", None, table.degrees_per_turn)
+    degrees = parse_angle(text, key or "table", None, table.degrees_per_turn)
     return degrees if plan.turning == table.counts_up else -degrees
 
 

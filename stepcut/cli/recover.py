@@ -243,7 +243,7 @@ def _slip(about: Asked, n: int, reads: str | None) -> Fraction:
             f"Go back to cut {n} and give what the {about.card.words.names[0]} reads there now.",
         )
     stop = plan.stops[n - 1]
-    by = plan.first.value(stop.first) - at_machine.first_reading(plan, reads, about.voice.unit)
+    by = plan.first.value(stop.first) - at_machine.first_reading(plan, reads, about.voice.unit, "reads")
     if plan.first.angular:
         by = (by + 180) % 360 - 180
     if by == 0:

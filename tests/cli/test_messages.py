@@ -127,6 +127,8 @@ def revision(name: str) -> str:
         (["recover", "sluice-clamp-ramp", "--slipped", "7"], 2, "reads: is missing. Go back to cut 7 and give what the rim reads there now."),
         (["recover", "sluice-clamp-ramp", "--slipped", "7", "--reads", "70deg"], 2,
          "reads = 70deg: is what cut 7 reads on the card. Nothing has slipped; see --lost when the depth did."),
+        (["recover", "sluice-clamp-ramp", "--slipped", "7", "--reads", "70mm"], 2,
+         "reads = 70mm: mm is a unit of length, and an angle is wanted. Give an angle such as 10deg or 12°30'."),
         (["recover", "bollard-pin-taper", "--wrong-way", "3"], 2, "length: is missing. Give --length, the distance between the two faces of the part."),
         (["recover", "paddle-quadrant-arc-slot", "--wrong-way", "3", "--length", "20mm"], 2,
          "recipe: is for points, and what cuts beside their places take is not worked out there. They stay where they are: your drawing says whether they may. Find the zero again by --lost, then make each at the card's readings."),

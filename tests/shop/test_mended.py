@@ -307,3 +307,15 @@ def test_a_face_groove_of_the_wrong_hand_is_whole_either_way(made: int, run: Run
     assert faced is not None
     deepest = max(cut["depth"] for cut in wrong)
     assert deepest <= faced + printed(plan) <= deepest + 2 * printed(plan) + float(plan.second.division)
+
+
+@pytest.mark.parametrize("name", ["marking-point-cone", "paddle-socket-bore"])
+@pytest.mark.parametrize("deeper", [0.02, 0.3])
+def test_a_cone_too_deep_loses_what_was_said(name: str, deeper: float, run: Run) -> None:
+    plan = plan_of(name)
+    part, count = told(plan), len(plan.stops)
+    for n in (count - 1, count):
+        found = dial(plan, float(plan.second.value(plan.stops[n - 1].second)) + inward(plan) * deeper)
+        text = said(run, name, "--cut", str(n), "--found", found)
+        true = worst(part, [moved(part["stops"][n - 1], deeper=-inward(plan) * deeper)])
+        agree(plan, amount("past its place, # below the wanted surface", text), true, (n, text))

@@ -6,11 +6,13 @@ What `recover` says of cuts that slipped, of another cutter and of the other han
 from __future__ import annotations
 
 import re
+from pathlib import Path
 
 import numpy as np
 import pytest
 from numpy.typing import NDArray
 
+from stepcut import recipes
 from stepcut.plan import Plan
 from stepcut.shop.recover import go_on
 from tests.conftest import Run
@@ -205,3 +207,32 @@ def test_cuts_of_a_scroll_of_the_other_hand_are_its_mirror_image(run: Run) -> No
     rest = [{**cut, "table": (360 - cut["table"]) % 360} for cut in part["stops"][40:]]
     mirrored = disc(part, made + rest, 0.2)
     assert (mirrored != disc(part, part["stops"], 0.2)[::-1]).sum() <= 0.001 * mirrored.sum()
+
+
+DEEPENED = ["oil-groove-helix", *(pytest.param(name, marks=pytest.mark.long) for name in ("sluice-spindle-vee-groove", "level-sight-slot", "winder-sleeve-wide-groove", "capstan-sleeve-detent-groove", "dredger-roller-cross-grooves"))]  # fmt: skip
+
+
+@pytest.mark.parametrize("name", DEEPENED)
+def test_a_deepened_groove_takes_in_the_cut_that_was_too_deep(name: str, run: Run, tmp_path: Path) -> None:
+    """The recipe saved as it was offered, every cut made anew: nothing stands deeper than it, and it is as wide as was said."""
+    plan = plan_of(name)
+    part, n = told(plan), 9
+    depth = part["target"]["depth"]
+    text = said(run, name, "--cut", str(n), "--found", f"{depth + 0.3:.4f}mm", "--save", str(tmp_path / "deeper.toml"))
+    lowers = amount("Deepen the whole groove by #", text)
+    assert lowers is not None
+    deeper = told(recipes.job(recipes.load(str(tmp_path / "deeper.toml"))).plan)
+    assert deeper["target"]["depth"] == pytest.approx(depth + lowers, abs=1e-3)
+    was, now = Model(part), Model(deeper)
+    assert now.deep >= depth + 0.3 - float(plan.leave) - 1e-6
+    # Just above the bottom of the cut that went too deep its whole hollow lies in the deepened groove.
+    alone = Model({**part, "acts": [{"act": "cut", "axis": "depth", "to": depth + 0.3}]})
+    for share in (0.02, 0.3, 0.8):
+        rho = was.outside - share * alone.deep
+        middle = np.zeros(1)
+        assert alone.stretch(rho, middle, alone.deep)[0] <= now.stretch(rho, middle, now.deep)[0] + 1e-6
+    wider = 2 * float(
+        (now.stretch(now.outside, np.zeros(1), now.wanted) - was.stretch(was.outside, np.zeros(1), was.wanted))[0]
+    )
+    assert (amount("gets about # wider all along", text) or 0.0) == pytest.approx(wider, abs=1e-3)
+    assert ("its width stays, and the wall" in text) == (wider < 5e-4)
