@@ -123,6 +123,10 @@ REMARKS: dict[str, Say] = {
     "fewer-cuts": lambda f, v: (
         f"One flank takes {f['makes'] or 'no'} cut{_s(f['makes'])} and not {f['cuts']}: more would cut nothing on these scales."
     ),
+    "before-mark": lambda f, v: (
+        f"Depth {v.length(f['depth'])} is no mark of the {f['scale']}: it is set to {v.length(f['set'])}, and the floor stands {v.length(f['over'])} "
+        "higher than wanted. Set it by an indicator or a block under the stop, or take a depth that it shows."
+    ),
     "sector-rounded": lambda f, v: (
         f"A sector of {float(f['sector']):.4f}° is no whole number of divisions; each ramp begins on the next mark."
     ),

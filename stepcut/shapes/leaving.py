@@ -1,4 +1,4 @@
-"""What is said of a leave: that it was taken from the machine, or that it is less than the machine's errors."""
+"""What is said of a leave: that it was taken from the machine, that it is less than the machine's errors, or that the depth's marks add to it."""
 
 from __future__ import annotations
 
@@ -6,8 +6,18 @@ from collections.abc import Iterator
 from fractions import Fraction
 
 from stepcut.kernel.task import Task
+from stepcut.machine import Scale
 from stepcut.plan import Remark
 from stepcut.shop.clearing import safe_leave
+
+UNFELT = Fraction(1, 40)  # mm; a thou of floor that stands is felt across its edge: common practice, no source
+
+
+def before_mark(depth: Fraction, scale: Scale) -> Iterator[Remark]:
+    """Yield what a floor of one depth is left higher than wanted, mm, where that depth is no mark of its scale."""
+    over = depth - scale.value(scale.down(depth))
+    if over > UNFELT:
+        yield Remark("before-mark", {"depth": depth, "set": depth - over, "over": over, "scale": scale.name}, look=True)
 
 
 def leaving(task: Task, given: Fraction | None, leave: Fraction) -> Iterator[Remark]:

@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
 from typing import Any
 
 import pytest
+from msgspec.structs import replace
 
 from stepcut import recipes
 from stepcut.cards.wording import remark_text
 from stepcut.cli import show
+from stepcut.job import job_on
+from stepcut.machine import files as machines
 from stepcut.plan import Plan
 from stepcut.voice import voice_of
 from tests.shops import plan_of
@@ -161,3 +165,26 @@ SLOW = [
 def test_a_remark_says_what_is_so_and_what_to_do(shape: str, values: dict[str, Any], code: str, sentence: str) -> None:
     made = plan(shape, values)
     assert sentence in [remark_text(each, voice_of(made.machine)) for each in made.remarks if each.code == code]
+
+
+@pytest.mark.parametrize(("shape", "values"), [
+    ("helix", {"diameter": "1-3/8in", "lead": "5in", "length": "1/2in", "depth": "60thou", "cutter": "1/8in ball", "step": "4deg"}),
+    ("scroll", {"begin": "1in", "end": "1-1/4in", "pitch": "1/4in", "depth": "60thou", "cutter": "1/8in", "step": "4deg"}),
+])  # fmt: skip
+def test_a_depth_between_the_marks_of_its_scale_is_said_with_what_it_leaves(shape: str, values: dict[str, Any]) -> None:
+    """A rule in sixty-fourths: three of them are 0.046875, four 0.0625; of the metric knee's marks a hair is not said."""
+    inch = machines.find("inch")
+    assert inch.depth is not None
+
+    def said(depth: str, division: Fraction) -> list[str]:
+        rule = replace(inch, depth=replace(inch.depth, name="quill", division=division, error=division))
+        recipe = recipes.from_content({"stepcut": 1, shape: {**values, "depth": depth, "leave": "0in"}})
+        plan = show.solved(job_on(recipe, rule))
+        return [remark_text(each, voice_of(rule)) for each in plan.remarks if each.code == "before-mark"]
+
+    mark = Fraction(254, 640)
+    assert said("60thou", mark) == [
+        "Depth 0.0600 in is no mark of the quill: it is set to 0.0469 in, and the floor stands 0.0131 in higher than wanted. Set it by an "
+        "indicator or a block under the stop, or take a depth that it shows."
+    ]
+    assert said("1/16in", mark) == said("60.4thou", Fraction(254, 10_000)) == []

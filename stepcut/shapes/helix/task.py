@@ -19,6 +19,7 @@ from stepcut.shapes.helix.left import Ridges
 from stepcut.shapes.helix.pits import Pit
 from stepcut.shapes.helix.sweeps import Sweeps
 from stepcut.shapes.helix.wanted import Helix
+from stepcut.shapes.leaving import before_mark
 from stepcut.shop.chances import Clear
 
 SECTIONS = {"flat": "rectangular", "ball": "round", "vee": "vee"}  # of a groove, by the end of its cutter
@@ -316,3 +317,5 @@ def _remarks(groove: Groove, turn: Fraction, limit: Fraction, chosen: bool, mach
     sector = Fraction(360, groove.helix.starts)
     if (sector / groove.rim.division).denominator != 1:
         yield Remark("sector-rounded", {"sector": sector, "division": groove.rim.division})
+    if machine.depth is not None:
+        yield from before_mark(groove.helix.depth - groove.helix.leave, machine.depth)

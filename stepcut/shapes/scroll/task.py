@@ -13,6 +13,7 @@ from stepcut.errors import Refused
 from stepcut.kernel.marks import MOST_CUTS, too_many
 from stepcut.machine import Cutter, Machine, Scale
 from stepcut.plan import Plan, Remark, Result, Stop
+from stepcut.shapes.leaving import before_mark
 from stepcut.shapes.scroll.left import Cut, Ridges, Row, Spiral
 from stepcut.shapes.scroll.wanted import Scroll
 from stepcut.shop.chances import Clear
@@ -279,6 +280,7 @@ def _remarks(bench: Bench) -> Iterator[Remark]:
     sector = Fraction(360, bench.scroll.starts)
     if (sector / bench.rim.division).denominator != 1:
         yield Remark("sector-rounded", {"sector": sector, "division": bench.rim.division})
+    yield from before_mark(bench.scroll.depth - bench.leave, bench.quill)
 
 
 def _target(scroll: Scroll) -> dict[str, object]:
