@@ -25,7 +25,15 @@ FieldKind = Literal[
 LISTS: dict[str, FieldKind] = {"lengths": "length", "angles": "angle", "counts": "count", "cutters": "cutter"}
 Rule = Literal["positive", "not-negative", "any"]
 # What people type for a choice.
-SPOKEN = {"cw": "clockwise", "ccw": "anticlockwise", "acw": "anticlockwise", "r": "right", "l": "left"}
+SPOKEN = {
+    "cw": "clockwise",
+    "ccw": "anticlockwise",
+    "acw": "anticlockwise",
+    "r": "right",
+    "l": "left",
+    "rh": "right",
+    "lh": "left",
+}
 
 
 class Field(Struct, frozen=True):
@@ -249,7 +257,7 @@ def _text(field: Field, text: object) -> str:
 def _flag(field: Field, text: object) -> bool:
     word = str(text).strip().lower()
     if word not in ("true", "false", "yes", "no"):
-        raise BadValue(field.key, text, "is neither yes nor no", "Write true or false.")
+        raise BadValue(field.key, text, "is neither yes nor no", "Write yes or no.")
     return word in ("true", "yes")
 
 

@@ -17,7 +17,7 @@ from stepcut.quantity import parse_angle, parse_number
     ("kind", "given", "message"),
     [
         ("text", "k" * 2001, f"x = {'k' * 37}...: is longer than 2000 characters. Shorten it."),
-        ("flag", "perhaps", "x = perhaps: is neither yes nor no. Write true or false."),
+        ("flag", "perhaps", "x = perhaps: is neither yes nor no. Write yes or no."),
         ("count", "three", "x = three: is not a whole number. Write it like 3."),
         ("count", "12", "x = 12: must be from 1 to 9. Choose a number in that range."),
         ("length", ["1in"], "x = ['1in']: is no length. Write x, such as 1-3/8in or 37mm."),

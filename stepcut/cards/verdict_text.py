@@ -96,8 +96,9 @@ REASONS: dict[str, Say] = ODD | {
         f"Leave {v.length(f['leave'])} is less than this machine's errors can cut too deep, {v.length(f['safe'])}."
     ),
     "leave-far": lambda f, v: (
-        f"Leave {v.length(f['leave'])} is much to file off, usually {v.length(f['much'])} at most. Is it {v.length(f['perhaps'])} or "
-        f"{v.length(f['leave'])}?"
+        f"Leave {v.length(f['leave'])} is much to file off, usually {v.length(f['much'])} at most"
+        + (": this machine's errors ask for it. Read that scale by an indicator, and write its smaller error into the machine's file."
+           if f.get("asked") else f". Is it {v.length(f['perhaps'])} or {v.length(f['leave'])}?")
     ),
     "look": lambda f, v: remark_text(f["remark"], v),
     "scallop-exceeded": lambda f, v: (

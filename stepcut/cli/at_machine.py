@@ -128,7 +128,7 @@ def first_reading(plan: Plan, text: str, unit: str | None, key: str | None = Non
         return parse_length(text, key or "z", unit)
     table = plan.machine.table
     assert table is not None  # noqa: S101  # an angular plan has a table
-    degrees = parse_angle(text, key or "table", None, table.degrees_per_turn)
+    degrees = parse_angle(text, key or "table", "deg", table.degrees_per_turn)  # a rim shows degrees and nothing else
     return degrees if plan.turning == table.counts_up else -degrees
 
 

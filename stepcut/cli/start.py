@@ -155,7 +155,7 @@ def _take_back(answers: dict[str, str], problem: Exception) -> None:
     from stepcut.errors import Problems
 
     first = problem.problems[0] if isinstance(problem, Problems) else problem
-    name = str(getattr(first, "name", ""))
+    name = str(getattr(first, "name", "")).rstrip(" 0123456789")  # of a list the number of the entry stands behind
     key = "amount" if name in ("per", "rise") and name not in answers else name
     if key in answers and key != "shape":
         del answers[key]

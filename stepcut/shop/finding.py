@@ -265,6 +265,8 @@ def _slack(
         return Fraction(0)
     reach = max(first.backlash + first.division, 2 * first.division)
     near = [due] if due is not None else [stop for stop in (place.before, place.stop) if stop is not None]
+    if due is None and any(abs(at - first.value(stop.first)) <= first.division / 2 for stop in near):
+        return Fraction(0)  # it stands at a cut: it is no slack before the next one
     for stop in near:
         off = at - first.value(stop.first)
         if turn is not None:

@@ -163,7 +163,12 @@ def _bite(plan: Plan) -> Iterator[Reason]:
 def _leave(plan: Plan, errors: Errors | None) -> Iterator[Reason]:
     """Whether the machine's errors cut below the wanted surface more often than in one part of a hundred."""
     if float(plan.leave) > MUCH + 1e-9:
-        yield Reason("leave-far", {"leave": plan.leave, "perhaps": float(plan.leave) / 10, "much": MUCH})
+        asked = any(
+            remark.code == "leave-auto" for remark in plan.remarks
+        )  # by the machine's errors, not by a slip of the pen
+        yield Reason(
+            "leave-far", {"leave": plan.leave, "perhaps": float(plan.leave) / 10, "much": MUCH, "asked": asked}
+        )
     told = below(plan, errors)
     if told is not None and told["chance"] > ALLOWED:
         yield Reason("may-cut-below", told)

@@ -350,3 +350,30 @@ def test_steps_that_are_offered_fall_on_whole_marks_and_paper_is_declined_in_wor
     line = done.stdout.split("The same in one line:\nstepcut ")[1].splitlines()[0]
     short = run(*shlex.split(line.replace("clockwise", "cw")), "--json")
     assert json.loads(short.stdout)["stops"] == json.loads(run(*shlex.split(line), "--json").stdout)["stops"]
+
+
+def test_a_segment_that_is_none_is_asked_again_and_not_the_last_answer(run: Run) -> None:
+    typed = [
+        "cam",
+        "20mm",
+        "rise 3mm in 90deg; dwell 30",
+        "10mm",
+        "",
+        "",
+        "rise 3mm in 90deg; dwell 30deg",
+        "",
+        "none",
+        "none",
+    ]
+    done = run("start", input=answered(*typed))
+    assert "segments 2 = dwell 30: is not a segment." in done.stdout
+    assert done.returncode == 0, done.stdout
+    assert "--segments 'rise 3mm in 90deg; dwell 30deg'" in done.stdout
+
+
+def test_the_hand_of_a_groove_is_said_by_a_screw_and_typed_in_two_letters(run: Run) -> None:
+    done = run("start", input=answered("helix", "37mm", "120mm", "60mm", "1.5mm", "?", "lh", "quit"))
+    assert "a right-hand groove climbs to the right, as the thread of a common screw does" in " ".join(
+        done.stdout.split()
+    )
+    assert "How many such grooves" in done.stdout

@@ -154,3 +154,11 @@ def test_a_scale_whose_slack_nobody_told_is_given_two_divisions() -> None:
     for at, slack in (("21.5", Fraction(3, 2)), ("18.5", -Fraction(3, 2)), ("22.5", 0)):
         place = find(ONE, tight, DEPTH, Fraction(at), Fraction("0.25"), ROUND)
         assert with_ticks(place, ONE, tight, Fraction(at), ROUND, {(1, "cut")}).slack == slack
+
+
+def test_a_reading_that_stands_at_a_cut_is_no_slack_before_the_next() -> None:
+    # Cuts a tenth apart on a carriage that shows tenths, the other reading that of no cut: a radius for a diameter, perhaps.
+    tenths, at = [Stop(1, 1, 79, 5), Stop(2, 1, 78, 15), Stop(3, 1, 77, 25)], Fraction("7.8")
+    place = find(tenths, SLIDE, DEPTH, at, Fraction("0.9"), None)
+    assert with_ticks(place, tenths, SLIDE, at, None, set()).slack == 0
+    assert not with_ticks(place, tenths, SLIDE, at, None, set()).fits

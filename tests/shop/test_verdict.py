@@ -12,7 +12,7 @@ from msgspec.structs import replace
 
 from stepcut import recipes
 from stepcut.cards.odd_text import ODD
-from stepcut.cards.verdict_text import chance_line, head, of_plan, use_line
+from stepcut.cards.verdict_text import REASONS, chance_line, head, of_plan, use_line
 from stepcut.log.frozen import freeze, thaw
 from stepcut.plan import Plan, Remark
 from stepcut.quantity import parse_length
@@ -385,3 +385,15 @@ def test_every_kind_of_card_gives_the_verdict_by_the_use_of_the_part(run: Run) -
             for reason in found["reasons"]:
                 said = reason["text"] if kind != "html" else reason["text"].split(":")[0]
                 assert "".join(said.split()) in "".join(done.stdout.split()), kind
+
+
+def test_a_leave_that_the_machine_asks_for_is_no_slip_of_the_pen() -> None:
+    plan = plan_of(RING, leave="0.020in")
+    asked = replace(
+        plan, remarks=(*plan.remarks, Remark("leave-auto", {"leave": plan.leave, "parts": (float(plan.leave),)}))
+    )
+    reason = next(each for each in verdict(asked, "clamp").reasons if each.code == "leave-far")
+    assert REASONS["leave-far"](reason.facts, Voice("in")) == (
+        "Leave 0.0200 in is much to file off, usually 0.0100 in at most: this machine's errors ask for it. Read that scale by an "
+        "indicator, and write its smaller error into the machine's file."
+    )

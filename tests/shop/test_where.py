@@ -88,6 +88,7 @@ def test_a_plan_with_uneven_steps_is_among_the_examples() -> None:
         (["--depth", "0.0385in"], "depth is that of cut 6 of 28; rim must read 60°."),
         (["--depth", "0.0385in"], "The same readings also stand at cut 20."),
         (["--table", "2.5 cranks"], "rim is that of cut 1 of 28; depth must read 0.0060."),
+        (["--table", "60"], "rim is that of cut 6 of 28; depth must read 0.0385."),  # a rim shows degrees and nothing else
     ],
 )  # fmt: skip
 def test_where_says_what_to_do_next(run: Run, arguments: list[str], words: str) -> None:
