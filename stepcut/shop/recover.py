@@ -128,11 +128,10 @@ def width_along(plan: Plan, n: int) -> float:
     A groove as wide as its cutter is at full depth is square to its way; the line that is measured along stands at an angle to that.  The
     cylinder's own curve is left out, as in its width.
     """
-    target = plan.target
-    wide, on_axis = groove_width(plan), "lead" in target
-    out = float(target["diameter"]) / 2 if on_axis else abs(float(plan.second.value(plan.stops[n - 1].second)))
-    rise = float(target["lead" if on_axis else "pitch"]) / (2 * math.pi)
-    return wide * math.hypot(out, rise) / out if out else math.inf
+    shape = brought(plan.shape, "mishap")
+    assert shape is not None  # noqa: S101  # every groove's folder has one
+    found: float = shape.wide_along(plan, n, groove_width(plan))
+    return found
 
 
 def past_walls(plan: Plan, numbers: Iterable[int], along: float) -> float:

@@ -5,10 +5,14 @@ The walls are looked at as cut, at the surface, along the line in which what was
 
 from __future__ import annotations
 
+import math
+
 import numpy as np
 import pytest
 from numpy.typing import NDArray
 
+from stepcut.shop.recover import width_along
+from tests import shops
 from tests.conftest import Run
 from tests.outside import helix_sections
 from tests.shop.mended import Json, told
@@ -111,3 +115,16 @@ def test_a_groove_cut_too_deep_is_as_much_wider_there_as_was_said(name: str, dee
     assert ("its width stays" in text) == (across[1] - across[0] < 5e-4)
     below = amount("one deep place of #", text)
     assert below == pytest.approx(deeper, abs=1e-3)
+
+
+def test_a_groove_is_as_wide_along_the_axis_or_a_ray_as_its_way_leans() -> None:
+    """A way that rises as much as it goes round stands at 45 degrees, and a width square to it is longer by the root of two."""
+    helix = shops.plan_of(
+        "helix", diameter="40mm", lead=f"{40 * math.pi:.4f}mm", length="60mm", depth="2mm", cutter="4mm", step="4deg"
+    )
+    assert width_along(helix, 1) == pytest.approx(4 * math.sqrt(2), rel=1e-5)
+    scroll = shops.plan_of("scroll", begin="20mm", end="50mm", pitch="8mm", depth="2mm", cutter="4mm", step="4deg")
+    round_ = [2 * math.pi * abs(float(scroll.second.value(stop.second))) for stop in scroll.stops]
+    for n in (1, len(round_)):  # the lean's tangent is the pitch for once round
+        lean = math.atan(8 / round_[n - 1])
+        assert width_along(scroll, n) == pytest.approx(4 / math.cos(lean), rel=1e-6)

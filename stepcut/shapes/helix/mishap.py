@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from fractions import Fraction
 from typing import Any
+
+from stepcut.plan import Plan
 
 
 def lowered(values: Mapping[str, Any], by: Fraction) -> tuple[str, Fraction]:
@@ -16,3 +19,9 @@ def beside(values: Mapping[str, Any], by: Fraction) -> dict[str, Fraction]:
     """Return the inputs that deepen with it, and what they then say, mm: pits stay as deep below the floor."""
     pits = [key for key in ("pit-begin", "pit-end") if values.get(key) is not None]
     return {key: values[key] + by for key in pits}
+
+
+def wide_along(plan: Plan, n: int, wide: float) -> float:
+    """Return how wide a groove so wide is along the axis, mm: its way leans by the lead over a turn, everywhere alike."""
+    round_, lead = math.pi * float(plan.target["diameter"]), float(plan.target["lead"])
+    return wide * math.hypot(round_, lead) / round_
