@@ -171,7 +171,7 @@ def test_a_tangent_cam_has_straight_flanks(flank: float, roller: float) -> None:
         lambda a: flank + (flank + roller) * (1 - math.cos(a)) / math.cos(a), 30.0, Follower("roller", roller), flank
     )
     for x, _ in points(ride, 2.0, 14.0):
-        assert x == pytest.approx(flank, abs=2e-5)
+        assert x == pytest.approx(flank, abs=1e-8)
 
 
 @pytest.mark.parametrize(("least", "flank"), [(15.0, 60.0), (22.0, 85.0)])
