@@ -11,14 +11,20 @@ from pathlib import Path
 import pytest
 from msgspec.structs import replace
 
-from stepcut.errors import Refused
+from stepcut.errors import Refused, StepcutError
 from stepcut.kernel.space import near_ridge
-from stepcut.machine import Cutter
+from stepcut.machine import Cutter, Outline, Scale
 from stepcut.routine import bite
 from stepcut.shapes import renamed
 from stepcut.shapes.cam.follower import Follower
 from stepcut.shapes.cam.section import Blade
+from stepcut.shapes.helix import choices as of_helix
+from stepcut.shapes.helix.bench import Groove
+from stepcut.shapes.helix.vee import Vee
+from stepcut.shapes.points import left as points
 from stepcut.shapes.ramp import choices as of_ramp
+from stepcut.shapes.ramp import free as of_ramp_free
+from stepcut.shapes.ramp import mishap as of_ramp_mishap
 from stepcut.shapes.ramp.bench import Cutting, Stepping
 from stepcut.shapes.ramp.task import solve as solve_ramp
 from stepcut.shapes.ramp.wanted import Ramp
@@ -29,6 +35,8 @@ from stepcut.shapes.taper import mishap as of_taper
 from stepcut.shapes.taper.settings import rows_of
 from stepcut.shapes.taper.words import words as words_of_taper
 from stepcut.shop import gears
+from stepcut.shop.found_shape import Figure
+from stepcut.shop.round_sizes import spanning
 from stepcut.voice import Dials, voice_of
 from stepcut.written import fixed
 from tests.conftest import Run
@@ -385,3 +393,157 @@ def test_a_cam_by_a_step_that_keeps_its_scallop_is_cut_by_the_step() -> None:
         "base": "15mm", "segments": ["rise 2mm in 60deg", "dwell 30deg", "fall 2mm in 60deg"], "cutter": "14mm", "step": "5deg"
     }  # fmt: skip
     assert plan_of("cam", **cam, scallop="0.5mm").stops == plan_of("cam", **cam).stops
+
+
+def test_a_groove_shorter_than_half_a_turn_of_the_crank_is_offered_the_ridge_alone() -> None:
+    """By hand: 0.2 mm of a lead of 120 mm are 0.6 degrees; half a turn of the crank is 2."""
+    plan = plan_of("helix", diameter="37mm", lead="120mm", length="0.2mm", depth="1.5mm", cutter="5mm", step="0.3deg")
+    (only,) = of_helix.rows(plan)
+    assert only.step <= Fraction(3, 5)
+
+
+def test_a_rim_of_whole_degrees_is_offered_whole_degrees() -> None:
+    """A fifth of a turn of 4 degrees is 48 minutes."""
+    plan = plan_of("helix", diameter="37mm", lead="120mm", length="30mm", depth="1.5mm", cutter="5mm", step="4deg")
+    whole = Scale("rim", Fraction(1), Fraction(4), angular=True)
+    minutes, degrees = (
+        {
+            step
+            for _, step in of_helix._candidates(Groove(plan.details.helix, plan.cutter, rim, plan.second), Fraction(4))
+        }
+        for rim in (plan.first, whole)
+    )
+    assert Fraction(4, 5) in minutes
+    assert {Fraction(1), Fraction(2), Fraction(4)} < degrees == {step for step in minutes if step.denominator == 1}
+
+
+def test_a_long_groove_of_a_short_lead_by_a_fine_ridge_has_too_many_cuts() -> None:
+    """By hand: 4 mm of a lead of 2 mm are two turns, 43 200 minutes of the rim, and one cut more."""
+    with pytest.raises(StepcutError, match="cuts = 43201: is more than a plan may have"):
+        plan_of("helix", diameter="37mm", lead="2mm", length="4mm", depth="0.3mm", cutter="0.8mm", scallop="0.0005mm")
+
+
+@pytest.mark.parametrize(("step", "meet"), [(14, False), (12, True)])
+def test_sweeps_side_by_side_meet_where_the_facets_between_them_are_reached(step: int, meet: bool) -> None:
+    """By hand: two sweeps of a 5 mm cutter 3 mm apart square to a groove at 19 degrees, 3.17 mm along the axis, 17 mm over it.
+
+    Half a step h aside a facet lies 17 tan h off its middle, where the cutter reaches sqrt(2.5^2 - (17 tan h)^2) to each side:
+    together 2.75 mm at a step of 14 degrees, 3.50 at 12.
+    """
+    wide = 2 * math.sqrt(2.5**2 - (17 * math.tan(math.radians(step / 2))) ** 2)
+    assert (wide > 3 / math.cos(math.atan(40 / (37 * math.pi)))) == meet
+    values = {"diameter": "37mm", "lead": "40mm", "length": "8mm", "depth": "1.5mm", "cutter": "5mm", "leave": "0mm"}
+    if meet:
+        assert plan_of("helix", **values, **{"groove-width": "8mm"}, step=f"{step}deg").stops
+    else:
+        with pytest.raises(StepcutError, match="step = 14°: leaves uncut metal between neighbours"):
+            plan_of("helix", **values, **{"groove-width": "8mm"}, step=f"{step}deg")
+
+
+def test_a_cone_leaning_on_a_ray_steeper_than_its_wall_takes_nothing_of_it() -> None:
+    """A cutter of 60 degrees, its wall at 30 to its axis: a ray at 25 degrees runs into it, one at 35 never does."""
+    point = Vee(outside=18.0, bottom=16.0, pitch=5.0, outline=Outline(5.0, 0.0, math.tan(math.radians(30))))
+    assert point.over_floor(0.0, 0.0) == pytest.approx(16.0)
+    assert math.isfinite(point.over_floor(math.radians(25), 0.0))
+    assert point.over_floor(math.radians(35), 0.0) == math.inf
+
+
+def test_a_cut_made_twice_is_one_piece_of_the_wall() -> None:
+    """Two cuts of 5 mm inside a circle of 30 mm, alike in their distance: they meet half-way between."""
+    cuts = [points.Cut(at, 25 * math.cos(at), 25 * math.sin(at)) for at in (0.0, 0.0, 0.1)]
+    pieces = list(points.Wall(30.0, 5.0, 1).pieces(cuts, 0.0, 0.1))
+    assert [cut.at for cut, _, _ in pieces] == [0.0, 0.1]
+    assert [pytest.approx(end) for _, _, end in pieces] == [0.05, 0.1]
+
+
+def test_a_square_tool_takes_a_profile_without_a_waist_with_its_width_or_without() -> None:
+    cone = {"targets": "0mm 30mm; 10mm 20mm", "tool": "square", "step": "1mm"}
+    assert plan_of("profile", **cone, **{"tool-width": "3mm"}).stops == plan_of("profile", **cone).stops
+
+
+def test_seats_and_finished_faces_both_count_in_what_is_left() -> None:
+    values = {
+        "outside": "60mm",
+        "bore": "40mm",
+        "cutter": "10mm",
+        "targets": "0deg 0mm; 80deg 2mm; 80deg 0mm; 120deg 0mm",
+        "step": "4deg",
+    }
+    seat = {"seat-low": "1mm", "seat-depth": "0.2mm"}
+    face = {"angle-cutter": "70deg"}
+    least = {name: plan_of("ramp", **values, **more).result.stock_max for name, more in
+             (("neither", {}), ("seat", seat), ("face", face), ("both", {**seat, **face}))}  # fmt: skip
+    assert least["both"] <= min(least.values()) + 1e-9
+    assert least["face"] < least["neither"]
+
+
+def test_a_cut_found_no_deeper_than_the_surface_takes_nothing_of_it() -> None:
+    plan = plan_of("ramp", outside="60mm", bore="40mm", rise="2mm", span="100deg", cutter="10mm", step="10deg")
+    stop = plan.stops[4]
+    at = float(plan.first.value(stop.first))
+    assert of_ramp_mishap._stands_low(plan, stop, 0.0) == ((at, at), 0.0)
+    (low, high), lost = of_ramp_mishap._stands_low(plan, stop, 2.0)
+    assert low < at + 20
+    assert high > low
+    assert 0 < lost < 1
+
+
+def test_the_degrees_of_a_rise_that_may_be_level_are_those_that_were_read() -> None:
+    read = {"span": Figure(140.9, 139.7, 150.2), "slope": Figure(0.0001, -0.0002, 0.0004)}
+    assert spanning(Fraction("1.778"), read) == read["span"]
+
+
+@pytest.mark.usefixtures("afresh")
+def test_more_marks_of_a_scroll_than_a_plan_may_have_are_refused_as_they_are_counted(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """As where the estimate said fewer: twelve cuts and more, and ten allowed."""
+    scroll = {"begin": "15mm", "end": "25mm", "pitch": "8mm", "depth": "2mm", "cutter": "4mm", "scallop": "0.1mm"}
+    assert len(plan_of("scroll", **scroll).stops) > 12
+    monkeypatch.setattr(scrolls, "MOST_CUTS", 10)
+    monkeypatch.setattr(scrolls.Bench, "_needs", lambda self, limit: 0)
+    with pytest.raises(StepcutError, match=r"cuts = 1\d: is more than a plan may have \(12000\)"):
+        plan_of("scroll", **scroll)
+
+
+@pytest.mark.parametrize(("ramps", "room"), [("3", True), ("6", False)])
+def test_where_no_span_leaves_room_for_the_cutter_none_is_advised(ramps: str, room: bool) -> None:
+    """By hand: 18 mm at the bore of 40 are 2 asin(9 / 20), 53.5 degrees, of a sixth of the turn; and the edge is on the line."""
+    sector = 360 / int(ramps)
+    plan = plan_of(
+        "ramp",
+        outside="60mm",
+        bore="40mm",
+        rise="2mm",
+        ramps=ramps,
+        span=f"{sector - 2:g}deg",
+        cutter="18mm",
+        scallop="0.1mm",
+    )
+    (facts,) = [remark.facts for remark in plan.remarks if remark.code == "runs-into-next"]
+    assert (facts["span"] is not None) == room == (sector > 2 * math.degrees(math.asin(9 / 20)) + 20)
+
+
+@pytest.mark.parametrize("more", [{"step": "1mm", "finish": "0.2mm"}, {"cuts": "3"}])
+def test_a_taper_finer_than_a_division_is_refused_by_its_cuts_and_where_it_is_roughed(more: dict[str, str]) -> None:
+    """By hand: 20 mm to 19.999 mm are 0.0005 mm on the radius."""
+    with pytest.raises(
+        StepcutError, match=r"can cut nothing: the shape is 0\.00050 mm high on the radius, and one division"
+    ):
+        plan_of("taper", large="20mm", small="19.999mm", length="10mm", leave="0mm", **more)
+
+
+def test_a_foot_that_is_cut_as_deep_as_is_left_has_no_width() -> None:
+    """A flat of 2 mm beside an upright face of an across-fed cutter: all is cut there."""
+    plan = plan_of(
+        "ramp",
+        outside="60mm",
+        bore="40mm",
+        cutter="10mm",
+        targets="0deg 0mm; 80deg 2mm; 80deg 0mm; 120deg 0mm",
+        step="8deg",
+        leave="0mm",
+    )
+    bench = plan.details.bench
+    traced = bench.left([(stop.first, stop.second) for stop in plan.stops if stop.start == 1]).traced[0]
+    assert of_ramp_free._width(traced, 79.9, 10.0) == 0.0

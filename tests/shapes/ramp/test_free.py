@@ -49,7 +49,7 @@ def free_rows(chance: random.Random, span: float) -> list[list[str]]:
     return pairs(rows)
 
 
-QUICK = (0, 2, 5, 8, 9)  # seeds whose model takes no second
+QUICK = (0, 1, 5, 8, 10)  # seeds whose model takes no second; 1 and 10 have a flat of one or two cuts
 
 
 @pytest.mark.parametrize(
