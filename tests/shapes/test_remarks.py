@@ -118,7 +118,7 @@ REMARKS: list[tuple[str, dict[str, Any], str, str]] = [
     ("cam", {**OPEN, "segments": ["rise 8mm in 359deg"], "cut-with": "side"}, "reaches-over-gap",
      "The cutter's side reaches over the 1° gap into the other end of the cam, so the cuts beside it are held back there and up to "
      "7.254 mm more stands: file it, or leave a gap of 32.7° or more. No standard cutter clears with its side."),
-    ("cam", {**CAM, "cutter": "30mm", "base": "10mm", "follower": "roller", "roller": "6mm"}, "pressure-steep",
+    ("cam", {**CAM, "cutter": "10mm", "cut-with": "side", "base": "10mm", "follower": "roller", "roller": "6mm"}, "pressure-steep",
      "The pressure angle reaches 40.7° at 18°; a follower that slides straight may jam above about 30°. Take a larger base radius, or a "
      "longer rise."),
     ("cam", {**CAM, "cutter": "30mm", "follower": "roller", "roller": "60mm"}, "undercut",
