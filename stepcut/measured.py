@@ -84,6 +84,8 @@ def read(text: str, source: str, default_unit: str | None = None) -> Measured:
             found = quantity.parse_length(reading, value or "reading", second_unit or default_unit)
         except BadValue as problem:
             raise problem.at(Where(source, "", k)) from None
+        if along == "z" and value != "depth" and found < 0:
+            raise BadValue(value or "diameter", reading, "is below 0, as no diameter is", f"Of angles and depths say so. {WAY}", Where(source, "", k))  # fmt: skip
         rows.append((at, 2 * found if value == "radius" and along == "z" else found))
     smallest = min((_division(reading) for _, reading in cells), default=Fraction(0))
     doubled = 2 if value == "radius" and along == "z" else 1

@@ -38,6 +38,10 @@ def test_a_turned_part_by_diameter_or_radius() -> None:
     ("text", "message"),
     [
         ("", "there are none"),
+        (
+            "0mm -0.02mm\n10mm 0.20mm",
+            r"line 1: diameter = -0.02mm: is below 0, as no diameter is. Of angles and depths say so. Begin with a",
+        ),
         ("angle deg, depth mm\n10, 1, 2", "line 2: readings = 10, 1, 2: is not a place and a reading"),
         ("angle deg, depth mm\n10, x", "line 2: depth = x: is not a number"),
         ("angle, depth\n10, 0.5", "line 2: depth = 0.5: needs a unit"),

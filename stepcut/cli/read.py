@@ -19,7 +19,10 @@ if TYPE_CHECKING:
 
 def _body(
     readings: Annotated[
-        str, typer.Argument(help="File of readings, one place and depth a line; - reads what is piped in.")
+        str,
+        typer.Argument(
+            help="File of readings, one place and depth a line, below a heading such as angle deg, depth mm; - reads what is piped in."
+        ),
     ],
     unit: Annotated[Text, typer.Option("--unit", help="in or mm, for numbers without a unit.")] = None,
     angles: Annotated[
