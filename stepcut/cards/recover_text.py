@@ -110,8 +110,10 @@ def go_on_lines(card: Card, new: Plan, rest: GoOn, begin: int, voice: Voice) -> 
 
 def _section_changes(old: Plan, new: Plan, begin: int, voice: Voice) -> list[str]:
     """Return what another cutter makes of a groove that the first one has begun: another width at the surface, another floor."""
-    if not old.grooved or begin == 1:
+    if begin == 1:
         return []
+    if not old.grooved:
+        return _as_wide(old, new, begin, voice)
     lines, (before, after) = [], (groove_width(old), groove_width(new))
     if "width" not in old.target and abs(before - after) > UNSEEN:  # else its walls stay where they are
         lines.append(
@@ -123,6 +125,19 @@ def _section_changes(old: Plan, new: Plan, begin: int, voice: Voice) -> list[str
             f"ITS FLOOR CHANGES at cut {begin}: as a {old.cutter.kind} cutter leaves it before, as a {new.cutter.kind} one after."
         )
     return lines
+
+
+def _as_wide(old: Plan, new: Plan, begin: int, voice: Voice) -> list[str]:
+    """Return that what is cut is as wide as its cutter, where it is so and the cutters differ."""
+    tell = getattr(brought(old.shape, "mishap_words"), "as_wide", None)
+    what = None if tell is None else tell(old)
+    before, after = old.cutter.diameter, new.cutter.diameter
+    if what is None or not before or before == after:
+        return []
+    return [
+        f"THE {what.upper()} IS AS WIDE AS ITS CUTTER: {voice.size(before)} up to cut {begin - 1}, {voice.size(after)} from cut {begin} on. "
+        + ("Cut from 1 again for one width." if after > before else "What is cut cannot be made narrower again.")
+    ]
 
 
 def left_lines(made: Card, voice: Voice, whole: bool, anew: bool = False) -> list[str]:

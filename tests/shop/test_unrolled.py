@@ -10,6 +10,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+import shapely
 from numpy.typing import NDArray
 
 from stepcut import recipes
@@ -236,3 +237,30 @@ def test_a_deepened_groove_takes_in_the_cut_that_was_too_deep(name: str, run: Ru
     )
     assert (amount("gets about # wider all along", text) or 0.0) == pytest.approx(wider, abs=1e-3)
     assert ("its width stays, and the wall" in text) == (wider < 5e-4)
+
+
+@pytest.mark.parametrize("then", ["5mm", "9mm", "8mm"])
+def test_a_slot_of_points_changes_its_width_as_was_said(then: str, run: Run) -> None:
+    """Circles in shapely, and how much of them lies on a line square to the arc, through the cut before the change and the one after."""
+    name, begin = "paddle-quadrant-arc-slot", 9
+    plan, new = plan_of(name), plan_of(name, cutter=then)
+    text = said(run, name, "--from", str(begin), "--cutter", then)
+    union = shapely.union_all(
+        [
+            shapely.Point(float(each.first.value(stop.first)), float(each.second.value(stop.second))).buffer(
+                float(each.cutter.radius), 128
+            )
+            for each, stops in ((plan, plan.stops[: begin - 1]), (new, new.stops[begin - 1 :]))
+            for stop in stops
+        ]
+    )
+    widths = []
+    for n in (begin - 5, begin + 5):  # well before and after the change
+        x, y = float(plan.first.value(plan.stops[n - 1].first)), float(plan.second.value(plan.stops[n - 1].second))
+        out = np.array([x, y]) / np.hypot(x, y)
+        line = shapely.LineString([np.array([x, y]) - 20 * out, np.array([x, y]) + 20 * out])
+        widths.append(union.intersection(line).length)
+    found = re.search(r"SLOT IS AS WIDE AS ITS CUTTER: ([\d.]+) mm up to cut 8, ([\d.]+) mm from cut 9 on", text)
+    assert (found is not None) == (abs(widths[0] - widths[1]) > 0.02), (widths, text)
+    if found is not None:
+        assert [float(found[1]), float(found[2])] == pytest.approx(widths, abs=0.01)

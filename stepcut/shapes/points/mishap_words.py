@@ -2,7 +2,13 @@
 
 from __future__ import annotations
 
+from stepcut.plan import Plan
 from stepcut.shapes.standing import PAPER, Standing
+
+
+def as_wide(plan: Plan) -> str | None:
+    """Return what is as wide as the cutter; None where the cutter stands beside the line, whose place then stays."""
+    return "slot" if plan.target.get("side") == "on" else None
 
 
 def refind(at: Standing) -> tuple[str, ...]:
