@@ -187,3 +187,15 @@ def test_a_flat_end_touches_no_farther_on_than_its_edge() -> None:
     assert guard.offset(20.0, 1.0) == pytest.approx(2.862, abs=0.001)  # atan(1 / 20): square to the rim
     low, high = guard.window(50.0)
     assert guard.width == pytest.approx(high - low)
+
+
+def test_a_closed_lift_table_alike_both_ways_grows_and_falls_alike() -> None:
+    rows = [(float(at), 3.0 * (1 - float(np.cos(np.radians(at))))) for at in range(0, 361, 60)]
+    rates = {round(at): rate for at, _, rate in lift.knots(rows, True)}
+    assert rates[60] > 0
+    assert [rates[60] + rates[300], rates[120] + rates[240]] == pytest.approx([0.0, 0.0], abs=1e-9)
+
+
+def test_the_tool_is_clear_a_little_outside_the_blank() -> None:
+    content = {"stepcut": 1, "machine": "metric", "title": "case", "cam": {**GENTLE, "step": "2deg", "blank": "54mm"}}
+    assert recipes.job(recipes.from_content(content)).plan.details.bench.clear == 27 + 1
