@@ -198,4 +198,4 @@ def test_a_closed_lift_table_alike_both_ways_grows_and_falls_alike() -> None:
 
 def test_the_tool_is_clear_a_little_outside_the_blank() -> None:
     content = {"stepcut": 1, "machine": "metric", "title": "case", "cam": {**GENTLE, "step": "2deg", "blank": "54mm"}}
-    assert recipes.job(recipes.from_content(content)).plan.details.bench.clear == 27 + 1
+    assert 27 < recipes.job(recipes.from_content(content)).plan.details.bench.clear <= 27.01
