@@ -98,6 +98,9 @@ REFUSED: list[tuple[str, dict[str, Any], str]] = [
      "scallop = 0.01000 mm: needs about 20000 cuts, more than can be found by a ridge (6000). Allow a higher ridge, or give a step."),
     ("taper", {"large": "30mm", "small": "20mm", "side": "bore", "blank": "35mm"},
      "blank = 35.000 mm: is wider than the narrow end of the bore, 20.000 mm. Begin with a smaller hole."),
+    ("ramp", {"outside": "40mm", "bore": "26mm", "ramps": "5", "rise": "2mm", "span": "36deg", "cutter": "3mm", "step": None, "cuts": "3"},
+     "cuts = 3: makes cuts 12° apart, and the 3 mm cutter covers 8.6°: metal stands between them. Give more cuts, a lower ridge or a wider "
+     "cutter."),
     ("taper", {"large": "20mm", "small": "19.96mm", "length": "20mm", "leave": "0.015mm", "step": "1mm"},
      "step = 1.00000 mm: can cut nothing: the shape is 0.02000 mm high on the radius, less 0.015 mm to leave, and one division of the "
      "cross-slide 0.01000 mm. Leave less, or turn it to one diameter and file it from there."),

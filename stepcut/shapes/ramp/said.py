@@ -45,6 +45,11 @@ REMARKS: dict[str, Callable[[Mapping[str, Any], Voice], str]] = {
     ),
 }
 REFUSALS: dict[str, Callable[[Mapping[str, Any], Voice], tuple[object, str, str]]] = {
+    "apart-by": lambda f, v: (
+        f["value"] if f["leader"] == "stops" else v.fine(f["value"]),
+        f"makes cuts {v.degrees(f['step'])} apart, and the {v.size(f['cutter'])} cutter covers {f['widest']:.1f}°: metal stands between them",
+        "Give more cuts, a lower ridge or a wider cutter.",
+    ),
     "all-dwell": lambda f, v: (v.degrees(f["dwell"]), f"with dwell-low leaves nothing of the {v.degrees(f['span'])} span", "Shorten the dwells."),
     "crosses-bore": lambda f, v: (
         v.size(f["cutter"]),

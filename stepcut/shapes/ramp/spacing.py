@@ -57,7 +57,10 @@ def spaced(bench: Bench, stepping: Stepping) -> list[Position]:
         cutter = bench.cutting.cutter.diameter
         if widest <= bench.first.division:
             raise Refused("cutter", "narrow-for-wall", cutter=cutter, wall=bench.ramp.outside - bench.ramp.bore)
-        raise Refused("step", "apart", step=apart[1] - apart[0], widest=widest, cutter=cutter)
+        facts = {"step": apart[1] - apart[0], "widest": widest, "cutter": cutter}
+        if name != "step":  # nobody gave one
+            raise Refused(name, "apart-by", value=stepping.stops if name == "stops" else value, leader=name, **facts)
+        raise Refused("step", "apart", **facts)
     return row
 
 
