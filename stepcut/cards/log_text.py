@@ -166,7 +166,8 @@ def carried(store: Store, row: WholeJob) -> list[str]:
     lines = [
         f"Note of job {row.id}{f', cut {n}' if n else ''}: {gate.line(words)}" for _, n, words, _ in store.notes(row.id)
     ]
-    off = [found - wanted for _, _, wanted, found, *_ in store.readings(row.id)]
+    last = {n: found - wanted for _, n, wanted, found, *_ in store.readings(row.id)}  # of several at one cut the last
+    off = list(last.values())
     if off:
         lines.append(
             f"Readings of job {row.id}: {len(off)}, off by {signed(min(off), say)} to {signed(max(off), say)}, "

@@ -50,8 +50,12 @@ class Records(Jobs):
             )
 
     def readings(self, job: int | None = None) -> list[tuple[int, int, float, float, str, str]]:
-        """Return job, stop, wanted, found, machine and time of all readings, or of one job's."""
-        where = f"WHERE job NOT IN ({BINNED})" if job is None else "WHERE job = ?"
+        """Return job, stop, wanted, found, machine and time of all readings of one job; of all jobs, the last one of each cut.
+
+        What is told of the machine's errors comes from all jobs: a reading that was mistyped and written anew must not count there.
+        """
+        last = "readings.id IN (SELECT MAX(id) FROM readings GROUP BY job, n)"
+        where = f"WHERE job NOT IN ({BINNED}) AND {last}" if job is None else "WHERE job = ?"
         query = f"SELECT job, n, wanted, found, machine, at FROM readings JOIN jobs ON jobs.id = readings.job {where} ORDER BY readings.id"  # noqa: S608  # no text of the user's
         return self._rows(query, () if job is None else (job,))
 

@@ -20,6 +20,7 @@ from pathlib import Path
 import pytest
 
 from stepcut import recipes
+from stepcut.cards.log_text import carried
 from stepcut.cli import at_machine, show
 from stepcut.errors import BadValue, FileTrouble
 from stepcut.log.history import depth_error, filing_rate
@@ -705,3 +706,15 @@ def test_the_shops_own_readings_stand_for_the_machines_errors_from_five_on(run: 
     assert run("log", "reading", "1", "5", "0.0350in", env=env).returncode == 0
     assert "is nearly every time, with leave 0.0020 in." in said()
     assert "errors of your own readings" in said()
+
+
+def test_a_reading_written_anew_at_a_cut_counts_alone_for_the_machine_and_for_the_next_job(tmp_path: Path) -> None:
+    """0.40 typed for 0.95: shown for ever, and no error of the machine."""
+    with Store(tmp_path / "log.db") as store:
+        row = at_machine.begun(store, recipes.job(recipes.load("sluice-clamp-ramp")))
+        for n, found in ((1, 0.40), (2, 1.01), (1, 1.02), (3, 1.03)):
+            store.reading(row.id, n, 1.0, found)
+        assert [(n, found) for _, n, _, found, *_ in store.readings()] == [(2, 1.01), (1, 1.02), (3, 1.03)]
+        assert len(store.readings(row.id)) == 4
+        (said,) = [line for line in carried(store, store.job(row.id)) if line.startswith("Readings")]
+        assert said.startswith("Readings of job 1: 3, off by +0.0004 in to +0.0012 in")
