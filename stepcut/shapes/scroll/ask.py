@@ -13,7 +13,7 @@ from stepcut.shapes.ramp.ask import CUTTER, TURNINGS, read_cutter
 
 EXAMPLES = (
     "scroll --begin 15mm --end 31mm --pitch 8mm --depth 2.5mm --cutter 5mm --step 4deg --machine metric",
-    "scroll --begin 5/8in --end 1-3/8in --pitch 3/8in --depth 0.08in --cutter '3/16in ball' --scallop 2thou --winds clockwise",
+    "scroll --begin 5/8in --end 1-3/8in --pitch 3/8in --depth 0.08in --cutter '3/16in ball' --scallop 3thou --winds clockwise",
 )
 SIZES = ("begin", "end", "pitch")  # they tell one part from another
 TOGETHER = (("pitch", "cutter"), ("begin", "end"))  # usually change together; common practice, no source
