@@ -230,17 +230,22 @@ def _answer(move: moves.Move) -> str | None:
         if word in ("n", "no"):
             asking.told(f"Then {move.key} is wrong in the file.")
             return ""
-        try:
-            figure = move.figure(text)
-        except BadValue as problem:
-            asking.told(str(problem))
+        figure = _figure(move, text)
+        if figure is None:
             question = "Write yes or no, or what it reads."
             continue
-        if figure == move.now:
-            asking.told("That is what the file says.")
-            return None
-        asking.told(f"Then {move.key} is {figure}.")
-        return figure
+        same = figure == move.now
+        asking.told("That is what the file says." if same else f"Then {move.key} is {figure}.")
+        return None if same else figure
+
+
+def _figure(move: moves.Move, text: str) -> str | None:
+    """Return what a reading makes the file say; None where it cannot be read, which is said."""
+    try:
+        return move.figure(text)
+    except BadValue as problem:
+        asking.told(str(problem))
+        return None
 
 
 def command() -> TyperCommand:
