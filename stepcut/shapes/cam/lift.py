@@ -144,29 +144,24 @@ class Curve:
     """The rows of one rise or fall with their curve; asked for lift and slope at an angle."""
 
     def __init__(self, rows: Sequence[Row], rates: Sequence[float]) -> None:
-        self.rows, self.rates, self.angles = tuple(rows), tuple(rates), [at for at, _ in rows]
-
-    def _piece(self, at: float) -> tuple[int, float, float]:
-        k = min(max(bisect_right(self.angles, at) - 1, 0), len(self.rows) - 2)
-        length = self.angles[k + 1] - self.angles[k]
-        return k, length, (at - self.angles[k]) / length
+        self.begins = [at for at, _ in rows][:-1]
+        self.pieces = [
+            (a[0], b[0] - a[0], a[1], b[1], p, q)
+            for (a, b), (p, q) in zip(pairwise(rows), pairwise(rates), strict=True)
+        ]
 
     def lift(self, at: float) -> float:
         """Return the lift at an angle, mm."""
-        k, length, t = self._piece(at)
-        (_, a), (_, b) = self.rows[k], self.rows[k + 1]
+        begin, length, a, b, first, last = self.pieces[max(bisect_right(self.begins, at) - 1, 0)]
+        t = (at - begin) / length
         u = 1 - t
-        return (
-            a * (1 + 2 * t) * u * u
-            + b * (3 - 2 * t) * t * t
-            + length * t * u * (self.rates[k] * u - self.rates[k + 1] * t)
-        )
+        return a * (1 + 2 * t) * u * u + b * (3 - 2 * t) * t * t + length * t * u * (first * u - last * t)
 
     def slope(self, at: float) -> float:
         """Return its change, mm a degree."""
-        k, length, t = self._piece(at)
-        (_, a), (_, b) = self.rows[k], self.rows[k + 1]
-        ends = self.rates[k] * (1 - t) * (1 - 3 * t) + self.rates[k + 1] * t * (3 * t - 2)
+        begin, length, a, b, first, last = self.pieces[max(bisect_right(self.begins, at) - 1, 0)]
+        t = (at - begin) / length
+        ends = first * (1 - t) * (1 - 3 * t) + last * t * (3 * t - 2)
         return 6 * (b - a) / length * t * (1 - t) + ends
 
 

@@ -323,10 +323,10 @@ class CamGuard(Guard, frozen=True, dict=True):
 
     def _held(self, part: _Part, at: float, low: float, high: float) -> Touch:
         """Return how deep a part of one stretch lets a cut down, and where it holds it."""
-        s = part.stretch
+        s, blade, leave = part.stretch, self.blade, self.leave
 
-        def bound(x: float) -> float:
-            return self.bound(at, x, s.depth(x))
+        def bound(x: float) -> float:  # as the method of that name; asked a million times for one cam
+            return leave - blade.held(leave - s.depth(x), radians(x - at))
 
         if part.single:
             where = (
