@@ -190,6 +190,8 @@ def parse_cutter(text: object, name: str, unit: str | None = None) -> Cutter:
     ('vee', Fraction(90, 1))
     """
     marked = plain_marks(str(text)).strip()
+    if unit is None and marked[-1:].isalpha() and len(marked) <= LONGEST and with_unit(marked, "in") != marked:
+        raise BadValue(name, text, "needs a unit", f"Write {with_unit(marked, 'in')} or {with_unit(marked, 'mm')}.")
     points = [] if len(marked) > LONGEST else _POINT.findall(marked)
     raw = with_unit(" ".join(_POINT.sub(" ", marked).split()) if points else marked, unit)
     lengths, kinds = _pieces(raw, text, name)

@@ -124,6 +124,7 @@ CUTTER_WAY = "Write it like 1/2in, 1/2in ball, 10mm flat or 12mm bull 1mm."
         (parse_cutter, "1/2in bull", "x = 1/2in bull: is a bull nose without its corner radius. Write 1/2in bull 1/32in, or 1/2in bull 1mm."),
         (parse_cutter, "10mm bull 6mm", "x = 10mm bull 6mm: has a corner radius of more than half its diameter. Check both sizes."),
         (parse_cutter, "10mm ball 1mm", f"x = 10mm ball 1mm: a ball cutter has no corner radius of its own. {CUTTER_WAY}"),
+        (parse_cutter, "3/32 ball", "x = 3/32 ball: needs a unit. Write 3/32in ball or 3/32mm ball."),
         (parse_cutter, "10mm flat ball", f"x = 10mm flat ball: is not a cutter. {CUTTER_WAY}"),
         (parse_cutter, "-5mm", "x = -5mm: must be greater than 0. Give a size above nought."),
         (parse_cutter, "0mm", "x = 0mm: must be greater than 0. Give a size above nought."),
