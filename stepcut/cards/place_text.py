@@ -59,7 +59,11 @@ def place_text(told: Told, card: Card, depth: Fraction | None, voice: Voice) -> 
     elif place.state == "second-only":
         lines = [f"{second} is that of cut {n} of {total}; {first} must read {row.first.reads.text}."]
     else:
-        lines = [*_fits_none(told, card, voice), *_off_the_mark(told, plan, voice)]
+        lines = [
+            *_fits_none(told, card, voice),
+            *_other_way_round(place, card, depth),
+            *_off_the_mark(told, plan, voice),
+        ]
         upcoming = told.due or place.stop
         ahead = card.lines[upcoming.n - 1]
         if place.apart and told.due is None and told.ticked != "cut":
@@ -98,6 +102,19 @@ def _fits_none(told: Told, card: Card, voice: Voice) -> list[str]:
     circle = Dials(card.plan, voice.unit).circle
     look = f"First look at the plate: is the pin in the circle of {circle} holes, and do the arms stand at this line's spaces?"
     return [where, look] if circle is not None and not told.slack else [where]
+
+
+def _other_way_round(place: Place, card: Card, depth: Fraction | None) -> list[str]:
+    """Say that a radius was read for a diameter, or the other way, where that is what the next cut or the one before it has."""
+    scale, x = card.plan.second, card.words.names[1]
+    if card.plan.axes[1] != "x" or card.plan.grooved or depth is None:
+        return []
+    for stop in (place.before, place.stop):
+        meant = depth * 2 if scale.doubled else depth / 2
+        if stop is not None and abs(scale.value(stop.second) - meant) <= scale.division:
+            of, is_ = ("half", "DIAMETER") if scale.doubled else ("twice", "RADIUS")
+            return [f"{x} is {of} of what cut {stop.n} has: {x} of this card is the {is_}."]
+    return []
 
 
 def _next_of(told: Told, card: Card) -> str:

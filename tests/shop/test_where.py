@@ -122,6 +122,15 @@ def test_where_reads_a_diameter_dial(run: Run) -> None:
     assert done.stdout.startswith("Cut 10 of")
 
 
+def test_where_a_radius_is_read_for_a_diameter_it_is_said(run: Run) -> None:
+    plan = plan_of("bollard-pin-taper")
+    stop = plan.stops[9]
+    radius, z = plan.second.value(stop.second), plan.first.value(stop.first)
+    done = run("where", "bollard-pin-taper", "--z", f"{float(z)}mm", "--x", f"{float(radius)}mm")
+    assert "x is half of what cut 10 has: x of this card is the DIAMETER." in done.stdout
+    assert done.returncode == 2
+
+
 def test_a_small_overcut_is_covered_by_the_leave() -> None:
     plan = plan_of("sluice-clamp-ramp")
     stop = plan.stops[6]
