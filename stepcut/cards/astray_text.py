@@ -38,8 +38,9 @@ def _clear(card: Card) -> str:
 def _prove(card: Card, n: int) -> str:
     """Return how a zero that was found again is proved: a cut that stands is gone over, and must only be rubbed."""
     stops, onward = card.plan.stops, card.plan.first.angular
-    # On a lathe the cuts of the flank before were made by the other corner.
-    other = n - 1 if n > 1 and (onward or stops[n - 2].start == stops[n - 1].start) else n
+    # On a lathe the cuts of the flank before were made by the other corner, and of a cone the pass before stands no more.
+    before = n > 1 and not card.plan.coned and (onward or stops[n - 2].start == stops[n - 1].start)
+    other = n - 1 if before else n
     return f"Prove it at cut {other}: {readings(card, other)}. Spindle on, feed lightly: it must just rub. If it cuts, or does not touch, begin anew."  # fmt: skip
 
 
