@@ -5,12 +5,14 @@ from __future__ import annotations
 import json
 import math
 import re
+from fractions import Fraction
 from typing import Any
 
 import pytest
 
 from stepcut.cli import show
 from stepcut.recipes import from_content, job
+from stepcut.shapes.scroll.choices import rows
 from tests.conftest import Run
 from tests.outside import front, whole_part
 from tests.outside.compared import disagreements
@@ -166,3 +168,16 @@ def test_the_card_is_the_plan() -> None:
     assert {act.to for act in card.acts if act.kind == "cut" and act.axis == "depth"} >= {
         one.plan.details.scroll.depth - one.plan.leave
     }
+
+
+def test_equal_steps_by_hand_creep_by_what_each_is_rounded() -> None:
+    """One step of x is pitch x step / 360, read to 0.005 mm; the hand makes as many as go into the sweep: 6 mm of 8 a turn, 270 degrees."""
+    plan = job(from_content({"stepcut": 1, "machine": "metric", "title": "case", "scroll": PLATE})).plan
+    looked = 0
+    for row in rows(plan):
+        if row.step is not None:
+            exact = Fraction(8) * row.step / 360
+            once = Fraction(round(exact / plan.second.division)) * plan.second.division
+            assert row.creep == (270 // row.step) * (once - exact)
+            looked += 1
+    assert looked > 2
