@@ -161,12 +161,14 @@ def test_what_is_said_of_a_lost_zero_and_of_a_slip(run: Run) -> None:
     assert "Nothing was cut after it" in said(run, RING, "--slipped", "7", "--reads", "82deg")
 
 
-# By the set-over slide alone the socket's bore has no cuts.
-@pytest.mark.parametrize("name", [each for each in each_kind() if each.values != ("paddle-socket-bore",)])
+CONED = ("marking-point-cone", "paddle-socket-bore")  # a pass of the compound leaves nothing of the cone before it
+
+
+@pytest.mark.parametrize("name", each_kind())
 def test_every_shape_finds_its_zero_again(name: str, run: Run) -> None:
     text = said(run, name, "--lost", "3")
     assert text.startswith("Zero is lost: cut 3 stands")
-    assert "Prove it at cut 2" in text
+    assert f"Prove it at cut {3 if name in CONED else 2}" in text
 
 
 def test_another_cutter_prints_what_matters_and_its_card_when_asked(run: Run) -> None:
