@@ -97,11 +97,15 @@ def _looks(card: Card) -> dict[str, Any] | None:
     one = (25.4 if card.unit == "in" else 1.0) / (2 if scale.doubled else 1)
     allowed, slack = limits(card.plan)
     texts = {deep: texts_of(about, card.words.names[1], "{by}", "{since}", deep) for deep in (False, True)}
+    reads = {stop.n: float(scale.value(stop.second)) for stop in card.plan.stops}
     checked = {screen.n for screen in card.screens if screen.kind == "check"}
     return {
         "kind": about.kind,
         "inward": about.inward,
-        "cuts": {n: [at.infeed / one, at.along, at.way] for n, at in about.cuts.items() if n in checked},
+        "cuts": {
+            n: [at.infeed / one, at.along, at.way, reads[n] / one] for n, at in about.cuts.items() if n in checked
+        },
+        "label": _measured(card),
         "rim": [[at, value / one] for at, value in about.rim],
         "turns": [TURNS, MOST_TURNED],
         "allowed": allowed / one,
@@ -112,6 +116,13 @@ def _looks(card: Card) -> dict[str, Any] | None:
         "anew": anew_text(about.kind),
         "texts": {code: [" ".join(texts[False][code]), " ".join(texts[True][code])] for code in texts[True]},
     }
+
+
+def _measured(card: Card) -> str:
+    """Return which number of a check tells how deep the cut is: what the second scale reads, or the diameter that is measured."""
+    labels = [reading.label for screen in card.screens if screen.kind == "check" for reading in screen.readings]
+    name = card.words.names[1]
+    return name if name in labels else next((label for label in labels if label.lower().startswith("diameter")), name)
 
 
 def _screen(screen: Screen) -> dict[str, Any]:

@@ -95,10 +95,15 @@ def slide_texts(kind: Kind, axis: str, by: str, since: str, deep: bool) -> dict[
         "turn": (
             f"Off as much as the rim is steep, right where it is level: the part stands {by} {'behind' if deep else 'ahead'}, seen as the table is turned.",
             f"See whether the part's mark meets the rim's zero. If not, it slipped: turn the table {by} {'further on' if deep else 'back'} at a cut, and set the rim to read what it read.",
+            "Where all cuts stand so, the rim is right in itself, and only the part's mark stands elsewhere.",
         ),
         "unclear": (f"Off by up to {by}, in no pattern: measure again, clean and at the same places, before anything is changed.",),
     }  # fmt: skip
-    texts["turn-since"] = (f"Right before cut {since}. From it on: " + texts["turn"][0], texts["turn"][1])
+    texts["turn-since"] = (
+        f"Right before cut {since}. From it on: " + texts["turn"][0],
+        texts["turn"][1],
+        f"What those cuts took where they stood: stepcut recover --slipped N, with the cut before {since} as N.",
+    )
     if deep and kind != "groove":
         too_deep = "A cut too deep: see stepcut recover --cut N --found READING before the next one."
         held = ("within", "slack", "along", "turn", "turn-since")
@@ -110,7 +115,7 @@ ALSO = "It may be this as well: "
 
 # On a page that has no plan in it: after the test told the cause.
 ANEW = (
-    "Zero set as said? Press Set right: the readings that follow hold. Or every reading anew, at the desk: List, Log, Save the file; "
+    "Zero set as said? Press Set right: the readings that follow hold; cuts too shallow by it are made once more (List). Or every reading anew, at the desk: List, Log, Save the file; "
     "stepcut log read-back FILE, then stepcut recover --job N --off {causes}."
 )
 
@@ -201,11 +206,11 @@ HOLD: dict[Cause, str] = {
 
 
 def anew_lines(
-    card: Card, found: Fault, cause: Cause, rows: list[tuple[int, Fraction]], voice: Voice, by: float
+    card: Card, found: Fault, cause: Cause, rows: list[tuple[int, Fraction]], voice: Voice, by: float, made: int = 0
 ) -> list[str]:
     """Return what the cuts that are left must read, for a cause that the test told: either the zero is set, or each reading.
 
-    ``by`` is what the cause makes off: mm found more than wanted, or degrees.
+    ``by`` is what the cause makes off: mm found more than wanted, or degrees; ``made`` is the last cut that is made.
     """
     plan, angle = card.plan, cause == "angle"
     lines: list[str] = []
@@ -220,6 +225,12 @@ def anew_lines(
     if not rows:
         return [*lines, "No cut is left."]
     lines.append(_set_right(card, cause, by, voice))
+    again = [n for n, _ in rows if n <= made]
+    if again:
+        which = f"Cut {again[0]} stands" if len(again) == 1 else f"Cuts {again[0]} to {again[-1]} stand"
+        lines.append(
+            f"{which} too shallow by it: make {'it' if len(again) == 1 else 'them'} once more, in order, as they stand here."
+        )
     doubled = plan.second.doubled and not angle
     head = ("cut", card.words.names[0], *(() if angle else ("card",)), "set")
     table = [head]

@@ -268,7 +268,7 @@ def _off(about: Asked, cause: str, job: int | None) -> list[str]:
     """Return what the readings of a job look like, and what the cuts that are left must read for a cause that the test told."""
     from stepcut.cards.off_text import anew_lines, causes_of, lines_of
     from stepcut.cli import at_machine
-    from stepcut.shop.off import HELD, amount, anew, causes, in_plan
+    from stepcut.shop.off import HELD, again_from, amount, anew, causes, in_plan
 
     acts = causes(about.plan)
     if acts is None:
@@ -296,10 +296,11 @@ def _off(about: Asked, cause: str, job: int | None) -> list[str]:
             "Measure a few cuts: m in stepcut tick, or stepcut log reading.",
         )
     after = max([*done, *(n for n, *_ in readings)])
-    rows = anew(about.plan, readings, known, after)
+    again = again_from(about.plan, readings, known)
+    rows = anew(about.plan, readings, known, after if again is None else again - 1)
     by = 0.0 if known in HELD else amount(about.plan, readings, known)
     looks = lines_of(about.plan, about.card, readings, about.voice, 10_000)
-    return [*looks, *anew_lines(about.card, found, known, rows, about.voice, by)]
+    return [*looks, *anew_lines(about.card, found, known, rows, about.voice, by, after)]
 
 
 def _wrong_way(about: Asked, made: int, length: str | None) -> tuple[list[str], Job]:

@@ -270,6 +270,25 @@ def latest(readings: Sequence[Reading]) -> list[Reading]:
     return list({reading[0]: reading for reading in readings}.values())
 
 
+def again_from(plan: Plan, readings: Sequence[Reading], cause: Cause) -> int | None:
+    """Return the first cut that a cause left too shallow, to be made once more; None where it took too much, or nothing is deeper.
+
+    A zero or a scale that is off is taken to have been so from the first cut on.
+    """
+    about = causes(plan)
+    if about is None or about.kind == "groove" or cause not in ("zero", "slip", "scale"):
+        return None
+    if about.inward * amount(plan, readings, cause) >= 0:
+        return None
+    seen = in_plan(plan, readings)
+    slip = next((each for each in (seen, *seen.also) if each.code == "slip"), None) if seen is not None else None
+    if cause != "slip" or slip is None or slip.since is None:
+        return 1
+    return 1 + max(
+        n for n, *_ in readings if n < slip.since
+    )  # it slipped somewhere after the last cut that was found right
+
+
 def anew(plan: Plan, readings: Sequence[Reading], cause: Cause, after: int) -> list[tuple[int, Fraction]]:
     """Return what the second scale (the table, for an angle) must read for the cuts after one, to come out as the plan wants them.
 

@@ -276,6 +276,34 @@ def test_a_check_that_is_off_says_what_it_looks_like(phone: BrowserContext, tmp_
     assert page.locator("#set-right").bounding_box() == button, "what is pressed does not move"
 
 
+@pytest.mark.parametrize(("name", "off"), [("bollard-pin-taper", 0.4), ("tension-release-cam", 0.3)])
+def test_a_diameter_or_a_height_read_at_a_check_is_kept_and_told(
+    name: str, off: float, phone: BrowserContext, tmp_path: Path
+) -> None:
+    whole = card(name)
+    page = opened(phone, written(tmp_path, whole))
+    do(page, at_check(whole))
+    page.click("#note-or-off")
+    screen = whole.screens[at_check(whole)]
+    labels = [reading.label for reading in screen.readings]
+    k = labels.index("diameter" if name == "bollard-pin-taper" else "height")
+    found = f"{float(screen.readings[k].text) + off:.3f}"
+    page.fill(f"#off-{k}", found)
+    page.locator(f"#off-{k}").blur()
+    words = page.inner_text("#off-looks")
+    assert words.startswith(f"Off by {off:.3f} mm")
+    assert "too shallow, the part too large" in words or "too shallow, the rim too high" in words
+    page.click("#off-list")
+    page.click("#list-end")
+    (kept,) = report(page)["readings"]
+    assert kept["cut"] == screen.n
+    stop = next(stop for stop in whole.plan.stops if stop.n == screen.n)
+    scale = whole.plan.second  # it is kept as the second scale reads, off by as much
+    wanted = float(scale.value(stop.second)) * (2 if scale.doubled else 1)
+    assert float(str(kept["found"])) - wanted == pytest.approx(off, abs=0.006)
+    assert isinstance(kept["found"], str)
+
+
 def test_going_to_another_cut_asks_for_the_cutter_clear_first(phone: BrowserContext, tmp_path: Path) -> None:
     whole = card()
     page = opened(phone, written(tmp_path, whole))
