@@ -82,7 +82,7 @@ def _ramp(
     if reach < CLEAR * math.sqrt(least / (n - 4)):  # no motion leaves less than the best falling line of any form
         return Nothing("scatter", math.sqrt(least / (n - 4)), reach)
     likely = [fold for fold in folds if fold.rest <= 6 * least + floor + n * (reach / 200) ** 2]
-    found = judged(motions_of(sorted(likely, key=lambda fold: fold.rest)[:6]), turning, floor, error)
+    found = judged(motions_of(sorted(likely, key=lambda fold: fold.rest)[:MOST_RAMPS]), turning, floor, error)
     if isinstance(found, Nothing):
         return found
     unlike = _unlike(found, angles, depths, turning)
@@ -118,7 +118,10 @@ def _unlike(found: Found, angles: Sequence[float], depths: Sequence[float], turn
 
 def _apart(folds: Sequence[Fold], angles: Sequence[float]) -> list[Fold]:
     """Return folds without those that lay all readings on one ramp as another with fewer ramps does: it stands for them."""
-    whole = [fold for fold in folds if _covered(angles) * fold.ramps <= 360.0]
+    covered = (
+        _covered(angles) + 1e-9
+    )  # where a riser was read among them, they are laid in two parts, farther apart with each number
+    whole = [fold for fold in folds if fold.places[-1] - fold.places[0] <= covered]
     if not whole:
         return list(folds)
     kept = replace(whole[0], also=tuple(fold.ramps for fold in whole[1:]))

@@ -260,7 +260,10 @@ def one_of_many(random: Random) -> bool:
     span, rise, high = period * random.uniform(0.4, 0.9), random.uniform(0.5, 4), random.uniform(0, period * 0.05)
     n = int(random.integers(12, 26))
     angles = np.linspace(0, high + span * random.uniform(0.75, 1.02), n)
-    depths = 0.3 + rise * share(motion, np.clip((angles - high) / span, 0, 1)) + random.normal(0, 0.003 * rise, n)
+    if random.random() < 0.5:  # from the middle of one to the middle of the next: there is a riser among the readings
+        angles = np.linspace(high + 0.4 * span, high + 0.4 * span + 0.97 * period, n)
+    along = np.where(angles > period, angles - period, angles)
+    depths = 0.3 + rise * share(motion, np.clip((along - high) / span, 0, 1)) + random.normal(0, 0.003 * rise, n)
     found = ramp(angles.tolist(), depths.tolist(), "clockwise")
     return (
         isinstance(found, Found) and ramps in found.ramps and within(found, {"rise": rise, "span": span, "start": 0.3})
