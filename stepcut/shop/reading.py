@@ -121,7 +121,10 @@ def _apart(folds: Sequence[Fold], angles: Sequence[float]) -> list[Fold]:
     covered = (
         _covered(angles) + 1e-9
     )  # where a riser was read among them, they are laid in two parts, farther apart with each number
-    whole = [fold for fold in folds if fold.places[-1] - fold.places[0] <= covered]
+    whole = [
+        fold for fold in folds
+        if covered * fold.ramps <= 360.0 + 1e-6 and fold.places[-1] - fold.places[0] <= covered
+    ]  # fmt: skip
     if not whole:
         return list(folds)
     kept = replace(whole[0], also=tuple(fold.ramps for fold in whole[1:]))
