@@ -338,7 +338,7 @@ def test_of_a_groove_that_is_only_filed_on_its_walls_nothing_is_said_to_be_filed
 def test_steps_that_are_offered_fall_on_whole_marks_and_paper_is_declined_in_words(run: Run) -> None:
     # 40:1 with plates and a rim of whole degrees: half a turn is 4.5 degrees, which no mark shows.
     assert run("machine", "new", "teilkopf", input=answered(*METRIC)).returncode == 0
-    sizes = ["ramp", "46", "37", "2", "0.1 per 5deg", "", "cw", "10", "", "", "none", "n"]
+    sizes = ["ramp", "46", "37", "2", "0.1 per 5deg", "", "cw", "", "10", "", "", "none", "n"]
     done = run("start", input=answered(*sizes))
     assert done.returncode == 0, done.stdout
     assert re.findall(r"^\d\. \d+ cuts every (\d+)° \((.*) of the handle\)", done.stdout, re.M)[:2] == [
