@@ -12,6 +12,7 @@ from fractions import Fraction
 
 from msgspec import Struct
 
+from stepcut.errors import Refused
 from stepcut.plan import Plan, Stop
 from stepcut.shapes import brought
 from stepcut.shop.recover import UNSEEN, worked_out
@@ -79,7 +80,10 @@ def _taken(plan: Plan, cuts: list[tuple[Stop, float]]) -> Astray:
     """
     shape = brought(plan.shape, "mishap")
     worked_out(plan, "recipe", "no-astray")
-    assert shape is not None  # noqa: S101  # just looked at
+    if shape is None or not hasattr(
+        shape, "below"
+    ):  # a scroll works out what is too deep, and not where cuts stand astray
+        raise Refused("recipe", "no-astray", shape=plan.shape)
     out = getattr(shape, "outside", None)
     past = () if out is None else tuple(stop.n for stop, where in cuts if out(plan, where))
     return _summed(plan, [(shape.below(plan, stop, where), stop.n) for stop, where in cuts], past)
