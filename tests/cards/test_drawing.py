@@ -13,6 +13,7 @@ from stepcut.cards import draw_ring, drawing
 from stepcut.cards.draw_map import BANDS, stands
 from stepcut.cli import show
 from stepcut.plan import Plan
+from tests.shops import each_kind
 
 
 def plan_of(name: str, **sets: str) -> Plan:
@@ -140,14 +141,14 @@ def clashes(svg: str) -> list[tuple[str, str]]:
 WITHOUT_MAP = {"helix", "scroll", "points", "divide", "rule"}
 
 
-def test_no_words_of_a_drawing_stand_on_each_other() -> None:
-    for path in recipes.shipped():
-        plan = plan_of(path.stem)
-        made = {"part": drawing.part(plan), "map": drawing.file_map(plan, "in")}
-        assert made["part"] is not None, path.stem
-        assert (made["map"] is None) == (plan.coned or plan.shape in WITHOUT_MAP), path.stem
-        for each in made.values():
-            assert each is None or clashes(each.svg) == [], path.stem
+@pytest.mark.parametrize("name", each_kind())
+def test_no_words_of_a_drawing_stand_on_each_other(name: str) -> None:
+    plan = plan_of(name)
+    made = {"part": drawing.part(plan), "map": drawing.file_map(plan, "in")}
+    assert made["part"] is not None
+    assert (made["map"] is None) == (plan.coned or plan.shape in WITHOUT_MAP)
+    for each in made.values():
+        assert each is None or clashes(each.svg) == []
 
 
 @pytest.mark.parametrize("tightens", ["clockwise", "anticlockwise"])

@@ -161,7 +161,9 @@ def test_a_scale_shows_no_more_digits_than_it_has() -> None:
 
 
 @pytest.mark.parametrize("name", [path.stem for path in recipes.shipped()])
-@pytest.mark.parametrize("width", [40, 80, 120])
+@pytest.mark.parametrize(
+    "width", [pytest.param(40, marks=pytest.mark.long), 80, pytest.param(120, marks=pytest.mark.long)]
+)
 def test_the_first_screen_has_room_for_the_prompt_and_the_verdict_first_and_last(name: str, width: int) -> None:
     from stepcut.cards.first_screen import render as first
 

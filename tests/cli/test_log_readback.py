@@ -123,7 +123,10 @@ def bad_ones() -> list[tuple[str, object]]:
     ]
 
 
-@pytest.mark.parametrize(("why", "what"), bad_ones(), ids=[why for why, _ in bad_ones()])
+@pytest.mark.parametrize(
+    ("why", "what"),
+    [pytest.param(*bad, id=bad[0], marks=[pytest.mark.long] if n % 2 else []) for n, bad in enumerate(bad_ones())],
+)
 def test_a_bad_text_is_refused_and_nothing_of_it_written(run: Run, tmp_path: Path, why: str, what: object) -> None:
     whole = content(**what) if isinstance(what, dict) and "stepcut" not in what and why != "another json" else what
     done = run("log", "read-back", put(tmp_path, whole), NAME)

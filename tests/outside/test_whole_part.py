@@ -318,7 +318,13 @@ CAMS = [
 ]  # fmt: skip
 
 
-@pytest.mark.parametrize(("machine", "values"), CAMS)
+@pytest.mark.parametrize(
+    ("machine", "values"),
+    [
+        pytest.param(*each.values, id=each.id, marks=[*each.marks, *([pytest.mark.long] if n % 2 else [])])
+        for n, each in enumerate(CAMS)
+    ],
+)
 def test_cams_tell_the_truth(machine: str, values: dict[str, Any]) -> None:
     assert told_wrong("cam", values, machine) == []
 

@@ -201,7 +201,7 @@ class Turned:
         self.width = plan["cutter"].get("width", 0.0)
         slope = np.radians(plan["target"].get("per_side", 0.0))
         self.slope = -slope if self.part.bore else slope
-        along = {"compound": "compound", "set-over": "z"}.get(plan["approach"])
+        along = {"compound": "compound", "set-over": "z"}.get(plan.get("approach", ""))
         self.slanted = np.array([(s[along], s["x"]) for s in plan["stops"] if along]).reshape(-1, 2)
         self.blank = plan["target"].get("blank", 0.0) / 2
         if len(self.slanted):

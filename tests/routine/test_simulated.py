@@ -114,7 +114,7 @@ def plan_of(shape: str, seed: int, **more: Any) -> Any:
 @pytest.mark.parametrize(
     ("shape", "examples"),
     [
-        *((shape, {"helix": 2, "groove": 2}.get(shape, 6)) for shape in MAKERS),
+        *((shape, {"helix": 1, "groove": 1}.get(shape, 3)) for shape in MAKERS),
         *(pytest.param(shape, 30, marks=pytest.mark.long) for shape in MAKERS),
     ],
 )

@@ -15,6 +15,7 @@ from stepcut.plan import Plan
 from stepcut.routine import acts
 from stepcut.shop.finding import Told, clear_of, falling, find, with_ticks
 from tests.conftest import Run
+from tests.shops import each_kind
 
 NAMES = [path.stem for path in recipes.shipped()]
 Ticks = set[tuple[int, str]]
@@ -69,7 +70,7 @@ def asked_at(plan: Plan, rows: list[dict[str, Any]]) -> set[int]:
     return {*ends, *range(0, len(rows), max(1, len(rows) // 16))}
 
 
-@pytest.mark.parametrize("name", NAMES)
+@pytest.mark.parametrize("name", each_kind())
 def test_where_is_right_or_honest_after_an_act(name: str) -> None:
     plan = recipes.job(recipes.load(name)).plan
     rows = played(plan)

@@ -154,7 +154,7 @@ def a_dwell_is_right(random: Random) -> bool:
 
 @pytest.mark.parametrize(
     ("kind", "parts"),
-    [(a_cam_is_right, 8), (a_fillet_is_right, 20), (a_dwell_is_right, 12)]
+    [(a_cam_is_right, 3), (a_fillet_is_right, 8), (a_dwell_is_right, 5)]
     + [
         pytest.param(kind, 300, marks=pytest.mark.long)
         for kind in (a_cam_is_right, a_fillet_is_right, a_dwell_is_right)
@@ -168,7 +168,7 @@ def test_cams_fillets_and_dwells_lie_within_their_limits(kind: Callable[[Random]
     assert parts - sum(right) <= allowed, f"{sum(right)} of {parts}"
 
 
-@pytest.mark.parametrize("cases", [20, pytest.param(300, marks=pytest.mark.long)])
+@pytest.mark.parametrize("cases", [6, pytest.param(300, marks=pytest.mark.long)])
 def test_noise_round_a_rim_and_a_cam_of_two_lobes_are_no_cam(cases: int) -> None:
     random = np.random.default_rng(26)
     for case in range(cases):
@@ -205,7 +205,7 @@ def test_the_true_figures_lie_within_the_limits_of_300_parts() -> None:
         assert sum(kind) >= 0.94 * len(kind)
 
 
-@pytest.mark.parametrize("cases", [20, pytest.param(300, marks=pytest.mark.long)])
+@pytest.mark.parametrize("cases", [4, pytest.param(300, marks=pytest.mark.long)])
 def test_noise_is_given_no_shape(cases: int) -> None:
     random = np.random.default_rng(21 + cases)
     claimed = []
@@ -270,7 +270,7 @@ def one_of_many(random: Random) -> bool:
     )
 
 
-@pytest.mark.parametrize("parts", [10, pytest.param(150, marks=pytest.mark.long)])
+@pytest.mark.parametrize("parts", [3, pytest.param(60, marks=pytest.mark.long)])
 def test_of_one_ramp_of_several_nothing_is_said_that_is_not_so(parts: int) -> None:
     random = np.random.default_rng(41)
     right = sum(one_of_many(random) for _ in range(parts))
@@ -302,7 +302,7 @@ def a_rim_misread(random: Random) -> Found | Nothing:
 
 
 @pytest.mark.parametrize("kind", [a_cone_misread, a_ring_misread, a_rim_misread])
-@pytest.mark.parametrize("parts", [6, pytest.param(60, marks=pytest.mark.long)])
+@pytest.mark.parametrize("parts", [2, pytest.param(40, marks=pytest.mark.long)])
 def test_one_misread_number_makes_no_other_shape(kind: Callable[[Random], Found | Nothing], parts: int) -> None:
     random = np.random.default_rng(42)
     answers = [kind(random) for _ in range(parts)]
@@ -321,7 +321,7 @@ def a_cone_on_a_cylinder(random: Random, z: NDArray[np.float64]) -> NDArray[np.f
 
 
 @pytest.mark.parametrize("kind", [a_step, a_cone_on_a_cylinder])
-@pytest.mark.parametrize("parts", [20, pytest.param(300, marks=pytest.mark.long)])
+@pytest.mark.parametrize("parts", [6, pytest.param(300, marks=pytest.mark.long)])
 def test_a_step_and_a_bend_are_no_cone_and_no_fillet(
     kind: Callable[[Random, NDArray[np.float64]], NDArray[np.float64]], parts: int
 ) -> None:
@@ -468,7 +468,9 @@ def a_crown(scatter: float, wave: float = 0.0) -> tuple[list[float], list[float]
     return z.tolist(), (2 * radii).tolist()
 
 
-@pytest.mark.parametrize(("part", "wave", "rough"), [(a_fillet, 0.1, 0.3), (a_crown, 0.03, 0.08)])
+@pytest.mark.parametrize(
+    ("part", "wave", "rough"), [(a_fillet, 0.1, 0.3), pytest.param(a_crown, 0.03, 0.08, marks=pytest.mark.long)]
+)
 def test_what_is_too_rough_for_its_shape_is_called_so(
     part: Callable[..., tuple[list[float], list[float]]], wave: float, rough: float
 ) -> None:

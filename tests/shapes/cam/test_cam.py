@@ -48,7 +48,7 @@ def polar_cut(phi: np.ndarray, plan: Plan, width: float, side: bool) -> np.ndarr
 @pytest.mark.parametrize(
     ("spacing", "leave"),
     [
-        ({"step": "4deg"}, "0mm"), ({"scallop": "0.05mm"}, "0.1mm"),
+        ({"scallop": "0.05mm"}, "0.1mm"), pytest.param({"step": "4deg"}, "0mm", marks=pytest.mark.long),
         pytest.param({"step": "4deg"}, "0.1mm", marks=pytest.mark.long),
         pytest.param({"scallop": "0.05mm"}, "0mm", marks=pytest.mark.long),
     ],
