@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from fractions import Fraction
+from functools import cache
 from pathlib import Path
 from typing import Any
 
@@ -25,11 +27,28 @@ INCH = Fraction(254, 10)
 
 def each_kind() -> list[Any]:
     """The names of all examples as parameters: the first of each shape at once, the others with the long tests."""
-    found, seen = [], set()
-    for path in recipes.shipped():
-        recipe = recipes.load(path.stem)
-        found.append(pytest.param(path.stem, marks=[pytest.mark.long] if recipe.shape in seen else []))
-        seen.add(recipe.shape)
+    return [pytest.param(name, marks=[] if first else [pytest.mark.long]) for name, first in _kinds()]
+
+
+@cache
+def _kinds() -> list[tuple[str, bool]]:
+    """The name of each example, and whether it is the first of its shape."""
+    shapes = [recipes.load(path.stem).shape for path in recipes.shipped()]
+    return [
+        (path.stem, shapes.index(shape) == n)
+        for n, (path, shape) in enumerate(zip(recipes.shipped(), shapes, strict=True))
+    ]
+
+
+def thinned(cases: Iterable[Any], every: int = 2) -> list[Any]:
+    """The first of so many cases as parameters at once, the others with the long tests."""
+    found = []
+    for n, case in enumerate(cases):
+        late = [pytest.mark.long] if n % every else []
+        if hasattr(case, "marks"):  # a parameter already
+            found.append(pytest.param(*case.values, id=case.id, marks=[*case.marks, *late]))
+        else:
+            found.append(pytest.param(*(case if isinstance(case, tuple) else (case,)), marks=late))
     return found
 
 

@@ -41,13 +41,18 @@ def ran(folder: Path, *command: str) -> subprocess.CompletedProcess[bytes]:
     "words",
     [
         ("card", "sluice-clamp-ramp", "--date", "2026-01-01"),
-        ("card", "sluice-clamp-ramp", "--machine", "metric", "--date", "2026-01-01", "--out", "-", "--as", "html"),
+        pytest.param(
+            ("card", "sluice-clamp-ramp", "--machine", "metric", "--date", "2026-01-01", "--out", "-", "--as", "html"),
+            marks=pytest.mark.long,
+        ),
         ("card", "lever-ball-knob", "--date", "2026-01-01", "--out", "-", "--as", "pdf"),
         pytest.param(("check", "tension-release-cam"), marks=pytest.mark.long),
         pytest.param(("recipe", "list"), marks=pytest.mark.long),
         pytest.param(("machine", "show", "metric"), marks=pytest.mark.long),
         pytest.param(("index", "42", "--circles", "20,21"), marks=pytest.mark.long),
-        ("lock", "--angle", "2deg", "--radius", "2 dm", "--clamp", "500N"),  # dm: read by pint and its unit file
+        pytest.param(  # dm: read by pint and its unit file
+            ("lock", "--angle", "2deg", "--radius", "2 dm", "--clamp", "500N"), marks=pytest.mark.long
+        ),
     ],
     ids=lambda words: " ".join(words[:2]),
 )

@@ -192,6 +192,7 @@ def test_the_side_of_the_cutter_is_drawn_over_its_cam(name: str) -> None:
     assert lowest[1] == pytest.approx(draw_ring.MIDDLE[1] - height, abs=0.1)
 
 
+@pytest.mark.long
 def test_no_letter_of_a_drawing_leaves_it() -> None:
     for path in recipes.shipped():
         plan = plan_of(path.stem)

@@ -27,7 +27,7 @@ from tests import pages
 from tests.cards.seen_acts import in_json, on_paper
 from tests.cards.sheets import ACROSS, BOTH, PAPERS, one, printed, rows, shipped
 from tests.conftest import Run
-from tests.shops import INCH, each_kind, example_ring, inch_machine
+from tests.shops import INCH, each_kind, example_ring, inch_machine, thinned
 
 
 def lowest(content: bytes) -> list[tuple[float, float]]:
@@ -74,7 +74,7 @@ def tight(text: str) -> str:
     return "".join(pdf.printable(text).split())
 
 
-@pytest.mark.parametrize("name", each_kind())
+@pytest.mark.parametrize("name", thinned(each_kind()))
 @pytest.mark.parametrize("paper", BOTH)
 def test_the_pages_say_the_card_once_and_in_order(name: str, paper: pdf.Paper) -> None:
     card, content = shipped(name, paper)
@@ -174,7 +174,9 @@ def test_the_verdict_stands_first_and_last(paper: pdf.Paper) -> None:
     assert "CUT IT: 28 cuts" in good[-1].text
 
 
-@pytest.mark.parametrize("name", ["sluice-clamp-ramp", "lever-ball-knob", "oil-groove-helix", "tension-release-cam"])
+@pytest.mark.parametrize(
+    "name", thinned(["sluice-clamp-ramp", "lever-ball-knob", "oil-groove-helix", "tension-release-cam"])
+)
 def test_what_to_do_in_trouble_stands_on_the_front_or_its_page_does(name: str) -> None:
     card, content = shipped(name, "us-letter")
     read = pages.pages(content)
@@ -424,6 +426,7 @@ def test_csv_opens_in_a_spreadsheet() -> None:
     assert {len(row) for row in rows[3:]} == {10}
 
 
+@pytest.mark.long
 def test_lines_across_the_whole_sheet_leave_room_to_write_behind_their_boxes() -> None:
     """On A4 a ramp on edge has one column of lines, and a third of the sheet was blank beside it; two columns fill a sheet of letter."""
     wide = pages.pages(shipped("gauge-board-ramp-on-edge", "a4")[1])

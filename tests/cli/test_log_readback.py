@@ -18,6 +18,7 @@ from stepcut.log.store import Store
 from tests import needs
 from tests.browser import NAMES, chromium
 from tests.conftest import Run
+from tests.shops import thinned
 
 NAME = "sluice-clamp-ramp"
 QUICK = "{ let t = 0; performance.now = () => (t += 1000); }"  # no waiting after each press
@@ -125,7 +126,7 @@ def bad_ones() -> list[tuple[str, object]]:
 
 @pytest.mark.parametrize(
     ("why", "what"),
-    [pytest.param(*bad, id=bad[0], marks=[pytest.mark.long] if n % 2 else []) for n, bad in enumerate(bad_ones())],
+    thinned(pytest.param(*bad, id=bad[0]) for bad in bad_ones()),
 )
 def test_a_bad_text_is_refused_and_nothing_of_it_written(run: Run, tmp_path: Path, why: str, what: object) -> None:
     whole = content(**what) if isinstance(what, dict) and "stepcut" not in what and why != "another json" else what

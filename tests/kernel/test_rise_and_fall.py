@@ -75,7 +75,7 @@ def wanted_on(targets: Targets, x: np.ndarray) -> np.ndarray:
 
 @pytest.mark.parametrize("beyond", ["level", "free", "wall"])
 @pytest.mark.parametrize(
-    "seed", [pytest.param(seed, marks=pytest.mark.long) if seed > 4 else seed for seed in range(12)]
+    "seed", [pytest.param(seed, marks=pytest.mark.long) if seed > 1 else seed for seed in range(12)]
 )
 def test_free_targets_are_never_cut_below_and_are_measured_as_a_raster_sees_them(seed: int, beyond: str) -> None:
     chance = random.Random(f"free targets {seed}")  # noqa: S311  # repeatable cases, not secrets

@@ -27,7 +27,7 @@ from stepcut.shop.astray import mirrored, slipped
 from stepcut.shop.recover import too_deep
 from tests.conftest import Run
 from tests.log.programs import SOLVES_OTHERWISE, copy_of, environment
-from tests.shops import each_kind, gate_ring
+from tests.shops import each_kind, gate_ring, thinned
 
 
 def recipe_file(folder: Path, **changes: str) -> Path:
@@ -419,7 +419,7 @@ def test_a_card_of_another_program_is_ticked_shown_and_measured_against_as_it_wa
     assert (refused.returncode, refused.stdout) == (2, "")
 
 
-@pytest.mark.parametrize("name", each_kind())
+@pytest.mark.parametrize("name", thinned(each_kind()))
 def test_every_example_of_another_program_goes_on_from_its_kept_card(name: str, tmp_path: Path) -> None:
     from msgspec.structs import replace
 

@@ -19,6 +19,7 @@ from tests.outside import cases, front, whole_part
 from tests.outside import compared as tell
 from tests.outside.compared import disagreements, written
 from tests.outside.hunt import HUNT, HUNTED
+from tests.shops import thinned
 
 SEEDS = 20
 NEW = 10_000 * random.SystemRandom().randrange(1, 100_000)  # a job that is told wrong is printed whole
@@ -89,7 +90,7 @@ def part(request: pytest.FixtureRequest) -> int:
     "fixed",
     [
         pytest.param({"approach": "across", "kind": "flat"}, id="across, flat"),
-        pytest.param({"approach": "across", "kind": "ball"}, id="across, ball"),
+        pytest.param({"approach": "across", "kind": "ball"}, id="across, ball", marks=pytest.mark.long),
         pytest.param({"approach": "across", "kind": "bull"}, id="across, bull", marks=pytest.mark.long),
         pytest.param({"approach": "plunge", "kind": "flat"}, id="plunge, flat"),
         pytest.param({"approach": "plunge", "kind": "ball"}, id="plunge, ball", marks=pytest.mark.long),
@@ -320,10 +321,7 @@ CAMS = [
 
 @pytest.mark.parametrize(
     ("machine", "values"),
-    [
-        pytest.param(*each.values, id=each.id, marks=[*each.marks, *([pytest.mark.long] if n % 2 else [])])
-        for n, each in enumerate(CAMS)
-    ],
+    thinned(CAMS),
 )
 def test_cams_tell_the_truth(machine: str, values: dict[str, Any]) -> None:
     assert told_wrong("cam", values, machine) == []
@@ -430,7 +428,7 @@ FACES = [
 ]  # fmt: skip
 
 
-@pytest.mark.parametrize(("shape", "values"), FACES)
+@pytest.mark.parametrize(("shape", "values"), thinned(FACES))
 def test_points_and_grooves_tell_the_truth(shape: str, values: dict[str, Any]) -> None:
     assert told_wrong(shape, values) == []
 

@@ -21,6 +21,7 @@ from stepcut.routine.hands import Hands
 from stepcut.routine.passes import Turned
 from tests.outside import cases
 from tests.routine.simulated import Spoiled, played
+from tests.shops import each_kind
 
 EXAMPLES = [path.stem for path in shipped()]
 
@@ -35,7 +36,7 @@ def exact(plan: Any) -> list[dict[str, Any]]:
     return [{**act.content(), "to": act.to} for act in acts(plan)]
 
 
-@pytest.mark.parametrize("name", EXAMPLES)
+@pytest.mark.parametrize("name", each_kind())
 def test_every_cut_of_an_example_ends_at_its_division(name: str) -> None:
     plan = job(load(name)).plan
     if plan.stops:

@@ -16,6 +16,7 @@ from stepcut.cards.verdict_text import of_plan
 from stepcut.plan import Plan
 from stepcut.quantity import parse_length
 from stepcut.voice import Voice
+from tests.shops import thinned
 
 PIN, JOURNAL, SLOT, CAM = "bollard-pin-taper", "oil-groove-helix", "level-sight-slot", "tension-release-cam"
 ARC, KNOB, BORE, CRANK = "paddle-quadrant-arc-slot", "lever-ball-knob", "paddle-socket-bore", "ball-crank-neck-first"
@@ -96,7 +97,7 @@ TIPS: list[tuple[str, dict[str, str], dict[str, str], str]] = [
 ]  # fmt: skip
 
 
-@pytest.mark.parametrize(("name", "well", "odd", "text"), TIPS)
+@pytest.mark.parametrize(("name", "well", "odd", "text"), thinned(TIPS))
 def test_a_size_is_asked_about_from_its_tip_on(name: str, well: dict[str, str], odd: dict[str, str], text: str) -> None:
     assert told(plan_of(name, well), name) == "CUT IT"
     assert told(plan_of(name, odd), name) == f"LOOK AGAIN. {text}"
@@ -158,7 +159,7 @@ SLIPS = [
 
 @pytest.mark.parametrize(
     ("name", "key", "text"),
-    [pytest.param(*slip, marks=[pytest.mark.long] if n % 3 else []) for n, slip in enumerate(SLIPS)],
+    thinned(SLIPS, 3),
 )
 def test_a_slipped_decimal_point_does_not_pass(name: str, key: str, text: str) -> None:
     assert told(plan_of(name, {key: text}), name).startswith(("LOOK AGAIN", "DO NOT CUT"))

@@ -28,7 +28,7 @@ from stepcut.shapes.cam import lift
 from stepcut.shapes.cam.follower import Follower, Riding, ride_of
 from tests.outside import front
 from tests.outside.published_motions import displacement, velocity
-from tests.shops import plan_of
+from tests.shops import plan_of, thinned
 
 DEG = math.pi / 180
 
@@ -83,7 +83,7 @@ RIDES = {
 }  # fmt: skip
 
 
-@pytest.mark.parametrize("name", RIDES)
+@pytest.mark.parametrize("name", thinned(RIDES))
 @pytest.mark.parametrize("motion", ["harmonic", pytest.param("cycloidal", marks=pytest.mark.long)])
 def test_a_follower_on_the_cut_cam_is_lifted_as_wanted_and_never_less(name: str, motion: str) -> None:
     values, (kind, radius) = RIDES[name]

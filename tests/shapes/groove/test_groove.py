@@ -54,7 +54,7 @@ CASES = {
 }  # fmt: skip
 
 
-SLOW = ("ball, harmonic, by ridge", "left to file")
+SLOW = ("ball, harmonic, by ridge", "ball, down and up", "left to file")
 
 
 @pytest.mark.parametrize(

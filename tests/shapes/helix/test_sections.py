@@ -12,6 +12,7 @@ from tests.conftest import Run
 from tests.outside import front, helix_sections, whole_part
 from tests.outside.compared import disagreements
 from tests.routine.simulated import played
+from tests.shops import thinned
 
 SHAFT = {"diameter": "37mm", "lead": "120mm", "length": "32mm", "depth": "2mm", "cutter": "5mm", "step": "4deg"}
 CASES: dict[str, dict[str, str]] = {
@@ -27,7 +28,7 @@ CASES: dict[str, dict[str, str]] = {
 }
 
 
-@pytest.mark.parametrize("name", CASES)
+@pytest.mark.parametrize("name", thinned(CASES))
 def test_what_stands_is_what_rays_find(name: str) -> None:
     plan = front.solved("helix", **(SHAFT | CASES[name]))
     found, result = helix_sections.seen(plan, 32, 8), plan["result"]

@@ -8,6 +8,7 @@ from stepcut import recipes
 from stepcut.cli import show
 from stepcut.errors import StepcutError
 from tests.outside import compared, front
+from tests.shops import thinned
 
 RING = {"outside": "60mm", "bore": "40mm", "rise": "2mm", "span": "200deg", "start-depth": "2mm", "leave": "0mm"}
 
@@ -58,7 +59,7 @@ SPOILING = [
 ]  # fmt: skip
 
 
-@pytest.mark.parametrize("values", SPOILING)
+@pytest.mark.parametrize("values", thinned(SPOILING))
 def test_a_cutter_or_a_span_that_is_offered_is_not_refused_in_its_turn(values: dict[str, str]) -> None:
     values = {"leave": "0mm"} | values
     plan = show.solved(recipes.job(recipes.from_content({"stepcut": 1, "machine": "metric", "ramp": values})))

@@ -93,7 +93,7 @@ def seen(plan: Plan, ramp: Ramp, cutting: Cutting) -> tuple[raster.Found, raster
 
 
 @pytest.mark.parametrize("part", [10, pytest.param(1, marks=pytest.mark.long)])
-@pytest.mark.parametrize("approach", ["across", "plunge", "side"])
+@pytest.mark.parametrize("approach", ["across", pytest.param("plunge", marks=pytest.mark.long), "side"])
 def test_the_cut_is_never_below_and_what_is_left_is_what_is_said(approach: str, part: int) -> None:
     @settings(max_examples=settings().max_examples // part)
     @given(jobs(approach))
