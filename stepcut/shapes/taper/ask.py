@@ -137,6 +137,26 @@ def _check_set_over(values: Values, small: Fraction, length: Fraction) -> None:
         )
 
 
+STAIR = (
+    "step",
+    "cuts",
+    "scallop",
+    "tool-width",
+    "headstock-edge",
+    "tailstock-edge",
+)  # of no use where a pass is a whole cone
+
+
+def _not_used(values: Values) -> tuple[str, ...]:
+    """Return what was given and is of no use to whole cones, as it was given; the mill is refused, as it turns none."""
+    by = values["by"]
+    if by == "steps":
+        return ()
+    if values["on"] == "mill":
+        raise BadValue("on", "mill", f"does not go with by = {by}", "Leave it out, or give by = steps.")
+    return tuple(f"{key} = {values.said(key)}" for key in STAIR if values[key] is not None)
+
+
 def build(values: Values, machine: Machine) -> Plan:
     """Return the solved plan of a taper."""
     from stepcut.shapes.turned.bench import TaperSizes
@@ -155,7 +175,7 @@ def build(values: Values, machine: Machine) -> Plan:
         "ratio": float(length / (large - small)),
     }  # fmt: skip
     sizes = TaperSizes(
-        large, small, length, half, side, values["work-length"], values["sine-bar"], tuple(values["bores"] or ()), values["by"],
+        large, small, length, half, side, values["work-length"], values["sine-bar"], tuple(values["bores"] or ()), values["by"], _not_used(values),
     )  # fmt: skip
     by = values["by"]
     if by == "set-over":

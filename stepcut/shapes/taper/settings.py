@@ -62,7 +62,7 @@ def rows_of(plan: Plan, voice: Voice) -> tuple[Fact, ...]:
         ),
     ]
     compound = plan.machine.compound
-    if compound is not None:
+    if compound is not None and sizes.by != "set-over":
         setting = tapers.compound_setting(half, compound.zero)
         nearest = round(setting / float(compound.division)) * float(compound.division)
         zero = {"along": "0 stands ALONG the ways", "across": "0 stands ACROSS the ways"}[compound.zero]

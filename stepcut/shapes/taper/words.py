@@ -168,7 +168,7 @@ def words(plan: Plan, voice: Voice, dials: Dials) -> Words:
         left = f"{voice.length(plan.result.stock_max)} on the radius, everywhere"
         return Words(
             size=head[0][1],
-            head=(*head, ("Cut", f"lathe, {by}; no stairs, nothing to file"), dial_fact(plan)),
+            head=(*head, ("Cut", f"lathe, {by}; no stairs, nothing to file"), *_not_used(plan), dial_fact(plan)),
             desk=(
                 ("Leave", left),
                 ("End size", f"x {end} {dial_word(plan)}, the {at_face} end, at the face"),
@@ -182,6 +182,12 @@ def words(plan: Plan, voice: Voice, dials: Dials) -> Words:
             ticks=("set", "cut"),
         )
     return turned.words(plan, voice, dials, head, sizes)
+
+
+def _not_used(plan: Plan) -> tuple[Fact, ...]:
+    """Return what was given and is of no use, said where somebody looks for it."""
+    given = plan.details.taper.not_used
+    return (("Not used", f"{', '.join(given)}: each pass is a whole cone; cut-depth says how deep"),) if given else ()
 
 
 def _gauge(plan: Plan, voice: Voice) -> tuple[Fact, ...]:

@@ -121,6 +121,8 @@ class TaperSizes(Struct, frozen=True):
         Bores to seat on the cone, mm.
     by : str
         steps, compound, set-over or sine-bar.
+    not_used : tuple of str
+        What was given and is of no use where every pass is a whole cone, as it was given.
     """
 
     large: Fraction
@@ -132,6 +134,7 @@ class TaperSizes(Struct, frozen=True):
     sine_bar: Fraction | None = None
     bores: tuple[Fraction, ...] = ()
     by: str = "steps"
+    not_used: tuple[str, ...] = ()
 
 
 class TurnedDetails(Struct, frozen=True):

@@ -6,8 +6,10 @@ from fractions import Fraction
 
 import pytest
 
+from stepcut.errors import BadValue
 from stepcut.shapes.taper.settings import indicated, rows_of
-from stepcut.voice import Voice
+from stepcut.shapes.taper.words import words
+from stepcut.voice import Dials, Voice
 from tests.shops import plan_of
 
 CONE = {"large": "38mm", "small": "26mm", "length": "60mm", "step": "3mm"}  # half of it leans 6 in 60: 5.7106 degrees
@@ -24,6 +26,22 @@ def test_the_check_of_the_compound_is_the_sine_of_half_the_angle() -> None:
     assert "back the compound off 25.000, touch with the cross-slide: it must move 4.975 on its DIAMETER dial" in rows["Check"].replace(" mm", "")  # fmt: skip
     rows = said("inch", Voice("in"), by="compound")
     assert "1.0000" in rows["Check"] and "0.1990" in rows["Check"]
+
+
+def test_between_centres_nothing_is_said_of_the_compound_and_its_travel() -> None:
+    rows = said("metric", Voice("mm"), by="set-over", **{"work-length": "150mm"})
+    assert {"Compound", "Check", "Feed"}.isdisjoint(rows)
+    assert rows["Tailstock"] == "set over 15.000 mm for work 150.000 mm between centres"  # 12 / 60 x 150 / 2 by hand
+
+
+def test_what_spaces_a_stair_is_said_to_be_of_no_use_to_whole_cones() -> None:
+    plan = plan_of("taper", **{**CONE, "by": "compound", "tool-width": "3mm"})
+    told = dict(words(plan, Voice("mm"), Dials(plan, "mm")).head)
+    assert told["Not used"] == "step = 3mm, tool-width = 3mm: each pass is a whole cone; cut-depth says how deep"
+    with pytest.raises(
+        BadValue, match=r"on = mill: does not go with by = compound\. Leave it out, or give by = steps\."
+    ):
+        plan_of("taper", **{**CONE, "by": "compound", "on": "mill"})
 
 
 def test_rolls_are_whole_sizes_near_a_quarter_of_the_small_end() -> None:
