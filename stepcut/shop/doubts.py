@@ -42,8 +42,6 @@ def misread(
             return k
         after = FIGURES[rest.shape]
         before, free = after if isinstance(found, Nothing) else FIGURES[found.shape], n - 1 - after
-        if free < 1:
-            continue
         less = _variance(rest, comes_round) * free
         more = _variance(found, comes_round) * (n - before) - less
         if more > less / free * f_quantile(1 - CHANCE / n, 1, free):
@@ -61,8 +59,6 @@ def _left_over(found: Found) -> list[int]:
     """Return the readings that a shape leaves so much over that they are worth a second look."""
     n = len(found.left)
     free = n - 1 - FIGURES[found.shape]
-    if free < 1:
-        return []
     far = f_quantile(1 - CHANCE / n, 1, free)
     order = sorted(range(n), key=lambda k: -abs(found.left[k]))[:2]
     squares = {k: (found.left[k] / found.scatter) ** 2 / DRAWN for k in order}
@@ -103,7 +99,7 @@ def two_lines(xs: Sequence[float], ys: Sequence[float]) -> float:
 def breaks(xs: Sequence[float], ys: Sequence[float], rest: float, figures: int, floor: float) -> bool:
     """Return whether two lines leave so much less than a shape of so many figures that it is a step or a bend instead."""
     n = len(xs)
-    if n < FEW or n - 5 < 1:
+    if n < FEW:
         return False
     less = max(two_lines(xs, ys), floor)
     return (rest - less) / (5 - figures) > less / (n - 5) * f_quantile(1 - CHANCE / n, 5 - figures, n - 5)

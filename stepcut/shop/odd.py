@@ -38,8 +38,6 @@ Odd = tuple[str, dict[str, Any]]
 
 def odd(plan: Plan) -> Iterator[Odd]:
     """Yield code and numbers of everything odd about a plan's sizes."""
-    if not plan.stops:
-        return
     yield from _work(plan)
     yield from _cutter(plan)
     if plan.grooved:

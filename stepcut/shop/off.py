@@ -319,11 +319,6 @@ def _shallower(plan: Plan, about: Causes, value: float) -> int:
     return plan.second.down(value) if about.inward > 0 else plan.second.up(value)
 
 
-def share(readings: Sequence[Reading]) -> float:
-    """Return by what share of the wanted depth readings are off, by least squares."""
-    return _part([wanted for _, wanted, _ in readings], [found - wanted for _, wanted, found in readings])
-
-
 def _part(weights: Sequence[float], offs: Sequence[float]) -> float:
     """Return how many times the weights the offs are, by least squares."""
     return sum(w * off for w, off in zip(weights, offs, strict=True)) / (sum(w * w for w in weights) or 1.0)
