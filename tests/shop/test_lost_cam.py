@@ -98,5 +98,12 @@ def test_a_cam_is_as_promised_after_its_zeros_were_found_again(name: str, thorou
     assert re.search("its flat|that flat", said(run, name, "--lost", "2")) is None
 
 
+def test_a_flat_of_the_end_of_a_cutter_gives_a_cams_rim_back(run: Run) -> None:
+    name, n = "tension-release-cam", 12
+    part = told(plan_of(name))
+    past, _ = touched(said(run, name, "--lost", str(n)), Stump(part, n), 1)
+    assert abs(past) <= 0.25
+
+
 def part_span(part: Json) -> float:
     return float(_seen_by(part, part["stops"]).rim.span)

@@ -131,6 +131,24 @@ def test_the_cutter_finds_the_end_of_its_groove_again(name: str, n: int, run: Ru
     assert np.hypot(turned, x) <= 0.06, (turned, x, text)
 
 
+def test_a_groove_that_has_only_begun_is_looked_for_where_it_begins(run: Run) -> None:
+    text = said(run, "oil-groove-helix", "--lost", "1")
+    assert "the stopped cutter over the end that cut 1 made, where the groove begins. Let down by hand" in text
+
+
+def test_a_second_sweep_that_runs_away_from_its_own_wall_is_felt_by_turning_the_table(run: Run) -> None:
+    name = "winder-sleeve-wide-groove"
+    part = told(plan_of(name, cross="yes", step="9deg", length="24mm"))
+    beside, row = ([stop for stop in part["stops"] if stop["start"] == start] for start in (3, 4))  # of the other hand
+    away = [b["x"] - a["x"] for a, b in zip(beside, row, strict=True) if a["table"] == b["table"]]
+    assert len(away) > 5 and len({x > 0 for x in away}) == 1
+    # One push along the axis would hold it against its wall or against the metal ahead, not against both.
+    assert (away[0] > 0) != (row[-1]["x"] > row[0]["x"])
+    sets = ["--set", "cross=yes", "--set", "step=9deg", "--set", "length=24mm"]
+    text = said(run, name, "--lost", str(row[4]["n"]), *sets)
+    assert "the table turned the working way by hand each time until the cutter touches, to where it turns" in text
+
+
 @pytest.mark.parametrize("n", [20, pytest.param(120, marks=pytest.mark.long)])
 def test_the_cutter_finds_the_end_of_its_scroll_again(n: int, run: Run) -> None:
     name = "bellows-chuck-face-scroll"

@@ -148,6 +148,21 @@ def test_a_turned_part_is_as_promised_after_its_zeros_were_found_again(name: str
     assert whole[1] <= plan.result.scallop + printed(plan) + 2e-3
 
 
+@pytest.mark.parametrize(
+    ("name", "n", "words"),
+    [
+        # Cuts that run toward the face leave no side of the tool to touch it with, although it stands.
+        ("ball-crank-neck-first", 15, "z: the shoulder of cut 15 inked"),
+        ("drive-pulley-crown", 2, "the floor of cut 2 inked, work turned by hand, the nose in until it"),
+    ],
+)
+def test_a_cut_gives_its_zeros_back_by_ink(name: str, n: int, words: str, run: Run) -> None:
+    plan = plan_of(name)
+    text = said(run, name, "--lost", str(n))
+    assert words in text
+    assert max(map(abs, touched(text, Stump(told(plan), n), plan.second.doubled))) <= 0.008
+
+
 def as_promised(plan: Plan, part: Json) -> tuple[float, float]:
     """How near the finished part comes to its stock line, and how far it stands off, square to it, mm."""
     model = Turned(part)

@@ -294,10 +294,6 @@ class CamGuard(Guard, frozen=True, dict=True):
         edge = degrees(asin(min(1.0, self.blade.half / radius)))
         return min(max(touch, -edge), edge)
 
-    def bound(self, at: float, where: float, depth: float) -> float:
-        """Return the deepest place at a coordinate whose cut leaves the stock over a point at a depth; mm."""
-        return self.leave - self.blade.held(self.leave - depth, radians(where - at))
-
     def deepest(self, at: float) -> Touch:
         """Return how deep a cut may be at a place without entering the line, and where it touches.
 
@@ -325,7 +321,7 @@ class CamGuard(Guard, frozen=True, dict=True):
         """Return how deep a part of one stretch lets a cut down, and where it holds it."""
         s, blade, leave = part.stretch, self.blade, self.leave
 
-        def bound(x: float) -> float:  # as the method of that name; asked a million times for one cam
+        def bound(x: float) -> float:  # a function of one place, as one cam asks it a million times
             return leave - blade.held(leave - s.depth(x), radians(x - at))
 
         if part.single:

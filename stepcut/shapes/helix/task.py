@@ -213,9 +213,7 @@ def largest_step(groove: Groove, crank: Fraction, limit: Fraction, whole_turns: 
         if groove.count(count * unit) > MOST_CUTS:
             return False
         row = groove.row(count * unit)
-        if groove.apart(row) is not None:
-            return False
-        return row.ridges(most).most <= most
+        return groove.apart(row) is None and row.ridges(most).most <= most
 
     found = _last(fits, largest)
     if found:
@@ -310,12 +308,11 @@ def _result(groove: Groove, sweeps: Sweeps, found: Ridges) -> Result:
 
 
 def _remarks(groove: Groove, turn: Fraction, limit: Fraction, chosen: bool, machine: Machine) -> Iterator[Remark]:
-    assert machine.table is not None  # noqa: S101  # checked before
+    assert machine.table is not None and machine.depth is not None  # noqa: S101  # checked before
     if chosen:
         cranks = turn / machine.table.degrees_per_turn
         yield Remark("chosen-step", {"step": turn, "cranks": cranks, "limit": limit})
     sector = Fraction(360, groove.helix.starts)
     if (sector / groove.rim.division).denominator != 1:
         yield Remark("sector-rounded", {"sector": sector, "division": groove.rim.division})
-    if machine.depth is not None:
-        yield from before_mark(groove.helix.depth - groove.helix.leave, machine.depth)
+    yield from before_mark(groove.helix.depth - groove.helix.leave, machine.depth)
