@@ -147,8 +147,6 @@ def left_lines(made: Card, voice: Voice, whole: bool, anew: bool = False) -> lis
     """
     if made.verdict:
         return [f"DO NOT CUT: {made.verdict}"]
-    if not made.lines:
-        return ["Nothing is left to cut."]
     first, second = made.words.names
     at = f"{first} {made.lines[0].first.reads.text}, {second} {made.lines[0].second.reads.text}"
     count = len(made.lines)

@@ -117,10 +117,9 @@ def columns(hands: Hands, words: Words) -> tuple[Column, ...]:
         key = stop.start
         before = _line(hands, words, stop, piece.acts, before, stop.start in once)
         lines.append(before)
-    if groups:
-        assert key is not None  # noqa: S101  # a group has lines, and a line sets it
-        only = by_depth or len({s.start for s in plan.stops}) == 1
-        found.append(_column(hands, words, None if only else key, groups, once.get(key, "")))
+    assert key is not None  # noqa: S101  # a plan has cuts, and a cut sets it
+    only = by_depth or len({s.start for s in plan.stops}) == 1
+    found.append(_column(hands, words, None if only else key, groups, once.get(key, "")))
     return tuple(found)
 
 

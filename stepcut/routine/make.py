@@ -66,8 +66,7 @@ def _written(plan: Plan, voice: Voice, dials: Dials, words: Words) -> tuple[Hand
         words = replace(words, desk=(*words.desk, rate_line(plan, voice)))
     for what, answer in words.set_up:
         hands.write("prepare", f"{what} ... {answer}")
-    if plan.stops:
-        cycle.begin()
+    cycle.begin()
     by_depth, sweeps = details.by_depth(plan), hands.sweeps
     every = ONE_DEPTH if by_depth and plan.copies <= ONE_DEPTH else CHECK_EVERY
     since = 0  # cuts since the last check
@@ -117,9 +116,8 @@ def _set_up(hands: Hands, cycle: Cycle, words: Words) -> tuple[Fact, ...]:
         )
     if _turns(plan):
         more.append(speed_line(plan, hands.voice))
-    if plan.stops:
-        more += cycle.set_up()
-        more += handle_lines(hands)
+    more += cycle.set_up()
+    more += handle_lines(hands)
     if new_cutter.goes_on(plan):
         return new_cutter.set_up(words, more)
     dry = next((k for k, (what, _) in enumerate(words.set_up) if what.startswith("Dry run")), len(words.set_up))
@@ -208,7 +206,7 @@ def card(plan: Plan, heading: Heading, screens: bool = True) -> Card:
         verdict=" ".join(remark_text(remark, voice) for remark in plan.remarks if remark.spoils),
         words=words,
         set_up=lay.set_up(hands, words),
-        cycle=cycle.short() if plan.stops else (),
+        cycle=cycle.short(),
         columns=columns,
         side_by_side=lay.alike(columns),
         after=lay.after(hands, words),
@@ -222,7 +220,7 @@ def card(plan: Plan, heading: Heading, screens: bool = True) -> Card:
 
 def _filing(plan: Plan, voice: Voice) -> tuple[tuple[str, str, str], ...]:
     """Return the rows of the filing table: what blue shows, what still stands, what is left to file."""
-    if plan.contact is None or not plan.stops:
+    if plan.contact is None:
         return ()
     rows = []
     for share in SHARES:

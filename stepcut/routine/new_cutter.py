@@ -16,7 +16,7 @@ def touch(shape: str, else_: str) -> str:
 
 def goes_on(plan: Plan) -> bool:
     """Whether the cuts of a plan go on where others were made before."""
-    return bool(plan.stops) and plan.stops[0].n > 1
+    return plan.stops[0].n > 1
 
 
 def set_up(words: Words, more: list[Fact]) -> tuple[Fact, ...]:

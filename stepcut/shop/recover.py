@@ -195,7 +195,8 @@ def go_on(old: Plan, new: Plan, begin: int, alike: bool = True) -> GoOn:
     -----
     Where the new cuts stand at the same places, only depths are compared.  Elsewhere a row goes on from where it was left: with every
     new cut that stands farther on, or deeper; less what the two cutters differ by, and with one cut more, for what a cutter takes lies
-    beside its place.  A new cut too many takes nothing that is wanted, for none goes below its stock line.
+    beside its place.  A new cut too many takes nothing that is wanted, for none goes below its stock line: where nothing tells what the
+    old cuts have taken, all of the new ones are made, and never none.
     """
     done = old.stops[: begin - 1]
     if not done:
@@ -204,17 +205,20 @@ def go_on(old: Plan, new: Plan, begin: int, alike: bool = True) -> GoOn:
     same = (
         alike and len(new.stops) == len(old.stops) and all((a.first, a.start) == (b.first, b.start) for a, b in pairs)
     )
-    if same or new.axes in IN_ORDER:
+    if same or (new.axes in IN_ORDER and len(new.stops) == len(old.stops)):
         inward = _inward(new)
         changed = tuple(a.n for a, b in pairs[: begin - 1] if (a.first, a.second) != (b.first, b.second))
         deeper = tuple(a.n for a, b in pairs[: begin - 1] if inward * (b.second - a.second) > 0)
         kept = {stop.n for stop in new.stops[begin - 1 :]}
         dug = same and (new.axes[1] in ("depth", "radius") or new.axes == ("z", "x"))
         return GoOn(_with_sweeps(new, kept), changed, deeper if dug else ())
-    return GoOn(_with_sweeps(new, _still_to_cut(old, new, done)), tuple(stop.n for stop in done), (), anew=True)
+    every = {stop.n for stop in new.stops}
+    left = every if new.axes in IN_ORDER else _still_to_cut(old, new, done) or every
+    return GoOn(_with_sweeps(new, left), tuple(stop.n for stop in done), (), anew=True)
 
 
-IN_ORDER = (("x", "y"),)  # places round an arc, whose slides go both ways: their numbers tell how far the work has come
+# Places round an arc, whose slides go both ways: where there are as many as before, their numbers tell how far the work has come.
+IN_ORDER = (("x", "y"),)
 
 
 def _still_to_cut(old: Plan, new: Plan, done: tuple[Stop, ...]) -> set[int]:

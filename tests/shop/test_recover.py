@@ -15,6 +15,7 @@ from stepcut.plan import Plan, Refused
 from stepcut.routine import card
 from stepcut.shop.recover import go_on, too_deep
 from stepcut.voice import Voice
+from tests import shops
 
 RING = "sluice-clamp-ramp"
 R_IN, R_OUT = 1.40 * 25.4 / 2, 1.75 * 25.4 / 2
@@ -169,6 +170,23 @@ def test_a_groove_that_would_change_its_width_is_said() -> None:
     assert any(line.startswith("THE GROOVE CHANGES ITS WIDTH at cut 9") for line in lines)
     same = go_on_lines(card_of(old), old, go_on(old, old, 9), 9, Voice("mm"))
     assert not any("WIDTH" in line for line in same)
+
+
+def test_divided_holes_and_slots_are_as_wide_as_their_cutters() -> None:
+    """A hole that was drilled or milled 4 mm wide stands so; those after it come out as their own cutter: a fact, no source."""
+
+    def told(begin: int, **made: str) -> list[str]:
+        old, new = (shops.plan_of("divide", divisions="12", **made, cutter=size) for size in ("4mm", "5mm"))
+        return [
+            line
+            for line in go_on_lines(card_of(old), new, go_on(old, new, begin), begin, Voice("mm"))
+            if "AS WIDE AS" in line
+        ]
+
+    wide = "IS AS WIDE AS ITS CUTTER: 4 mm up to cut 6, 5 mm from cut 7 on. Cut from 1 again for one width."
+    assert told(7, make="holes", depth="3mm") == [f"THE HOLE {wide}"]
+    assert told(7, make="slots", depth="3mm") == [f"THE SLOT {wide}"]
+    assert told(1, make="slots", depth="3mm") == []
 
 
 def test_with_nothing_cut_yet_all_of_the_new_plan_is_still_to_cut() -> None:

@@ -16,6 +16,7 @@ from numpy.typing import NDArray
 from stepcut import recipes
 from stepcut.plan import Plan
 from stepcut.shop.recover import go_on
+from tests import shops
 from tests.conftest import Run
 from tests.outside.helix_sections import Model
 from tests.shop.mended import Json, told
@@ -264,3 +265,27 @@ def test_a_slot_of_points_changes_its_width_as_was_said(then: str, run: Run) -> 
     assert (found is not None) == (abs(widths[0] - widths[1]) > 0.02), (widths, text)
     if found is not None:
         assert [float(found[1]), float(found[2])] == pytest.approx(widths, abs=0.01)
+
+
+@pytest.mark.parametrize("begin", [15, 30])
+def test_an_arc_of_fewer_points_with_a_larger_cutter_is_cut_all_along(begin: int, run: Run, tmp_path: Path) -> None:
+    """What was cut with the small cutter and what is asked for of the large one leave no metal over the arc, circle by circle."""
+    arc = {"radius": "87mm", "side": "outside", "begin": "77deg", "span": "26deg", "scallop": "0.05mm", "depth": "4mm"}
+    old, new = (shops.plan_of("points", **arc, cutter=size) for size in ("8mm", "20mm"))
+    assert len(new.stops) < 30 < len(old.stops)
+    rest = go_on(old, new, begin)
+    cuts = [(old, stop) for stop in old.stops[: begin - 1]] + [(new, stop) for stop in rest.stops]
+    middles = np.array([(float(p.first.value(stop.first)), float(p.second.value(stop.second))) for p, stop in cuts])
+    sizes = np.array([float(p.cutter.radius) for p, _ in cuts])
+    angles = np.radians(np.linspace(77.01, 102.99, 400))
+    high = (87 + float(new.leave) + 0.06) * np.column_stack([np.cos(angles), np.sin(angles)])
+    assert (np.hypot(*(high[:, None] - middles).transpose(2, 0, 1)) <= sizes).any(axis=1).all()
+    path = tmp_path / "arc.toml"
+    rows = "".join(f'{key} = "{value}"\n' for key, value in arc.items())
+    path.write_text(f'stepcut = 1\nshape = "points"\nmachine = "metric"\n[points]\ncutter = "8mm"\n{rows}', "utf-8")
+    text = said(run, str(path), "--from", str(begin), "--cutter", "20mm")
+    assert (
+        f"Cuts 1 to {begin - 1} stay as they are. With this cutter the cuts stand elsewhere and are numbered anew"
+        in text
+    )
+    assert "Next: cut 1 of the new card" in text and f" {len(new.stops)} cuts left" in text
