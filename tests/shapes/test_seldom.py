@@ -6,12 +6,14 @@ import json
 import math
 import shlex
 from fractions import Fraction
+from itertools import pairwise
 from pathlib import Path
 
 import pytest
 from msgspec.structs import replace
 
 from stepcut.errors import Refused, StepcutError
+from stepcut.kernel.measure import measure
 from stepcut.kernel.space import near_ridge
 from stepcut.machine import Cutter, Outline, Scale
 from stepcut.routine import bite
@@ -25,6 +27,7 @@ from stepcut.shapes.points import left as points
 from stepcut.shapes.ramp import choices as of_ramp
 from stepcut.shapes.ramp import free as of_ramp_free
 from stepcut.shapes.ramp import mishap as of_ramp_mishap
+from stepcut.shapes.ramp import task as of_ramp_task
 from stepcut.shapes.ramp.bench import Cutting, Stepping
 from stepcut.shapes.ramp.task import solve as solve_ramp
 from stepcut.shapes.ramp.wanted import Ramp
@@ -235,6 +238,49 @@ def test_cuts_too_thin_to_cut_are_put_together_where_the_ramp_is_deep_enough(ris
     flat = example_ring(rise=Fraction(rise))
     plan = solve_ramp(flat, narrow, Stepping(step=Fraction(1)), one_degree_machine(), regroup=True)
     assert any(remark.code == "regrouped" for remark in plan.remarks) is regrouped
+
+
+def test_thin_cuts_become_even_drops_where_a_longer_step_would_leave_metal_between_them() -> None:
+    """By hand: the ramp falls two thousandths of an inch in 76 degrees, and the cutter covers 6 at the outside."""
+    ring = {"outside": "60mm", "bore": "50mm", "rise": "0.2mm", "span": "300deg", "cutter": "3mm", "leave": "0mm"}
+    asked, regrouped = plan_of("ramp", **ring, step="5deg"), plan_of("ramp", **ring, step="5deg", regroup="true")
+    assert "regrouped" in {remark.code for remark in regrouped.remarks}
+    assert len(regrouped.stops) < len(asked.stops)
+    depths = [0.0, *(float(regrouped.second.value(stop.second)) for stop in regrouped.stops)]
+    assert max(b - a for a, b in pairwise(depths)) >= 2 * 0.0254
+
+
+def test_no_radius_of_a_wall_has_a_higher_ridge_than_is_said() -> None:
+    """Under a ball the highest ridge may stand inside the wall, where the next ramp's cut does not take its top away."""
+    plan = plan_of(
+        "ramp", outside="70mm", bore="60mm", ramps="2", rise="0.5mm", span="162deg", leave="0.1mm", cutter="19mm ball", drop="0.1mm",
+        **{"start-depth": "1mm"},
+    )  # fmt: skip
+    task, places = plan.details.bench.task, plan.details.places
+
+    def ridge(radius: float) -> float:
+        return measure(replace(task, sections=(replace(task.sections[0], radius=radius, width=0.0),)), places).scallop
+
+    best = max((30 + k / 2 for k in range(11)), key=ridge)
+    highest = max(ridge(best + k / 50) for k in range(-20, 21))
+    assert max(ridge(30.0), ridge(35.0)) < highest - 0.0005
+    assert highest <= plan.result.scallop + 1e-9 <= highest + 0.0001
+
+
+def test_a_cutter_that_runs_into_the_next_ramp_serves_neither_as_asked_nor_with_cuts_closer_together() -> None:
+    ring = {
+        "outside": "50mm",
+        "bore": "40mm",
+        "ramps": "3",
+        "rise": "2mm",
+        "span": "100deg",
+        "step": "5deg",
+        "leave": "0mm",
+    }
+    for cutter, how in (("14mm", ""), ("6mm", "as asked")):
+        plan = plan_of("ramp", **ring, cutter=cutter)
+        assert plan.spoils == (not how)
+        assert of_ramp_task.serves(plan.details.bench, Stepping(step=Fraction(5))) == how
 
 
 def test_a_dwell_at_the_high_end_is_part_of_the_longest_span_that_fits() -> None:

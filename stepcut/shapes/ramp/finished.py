@@ -120,7 +120,7 @@ class Sparing(Section, frozen=True, dict=True):
         """Whether a coordinate lies between a face and the far edge of the cut that goes deepest in its foot; the edge is its neighbour's."""
         reach = self.extent(foot)
         if reach is None:
-            return False
+            return False  # the cut is nowhere in the section
         return reach[0] + EDGE < at <= face + HAIR if foot.at <= face else face - HAIR <= at < reach[1] - EDGE
 
 

@@ -239,7 +239,7 @@ def _numbered(row: list[Position], ramp: Ramp, first: Scale, order: str) -> Iter
         yield Stop(n, k + 1, begins[k] + at, depth)
 
 
-def _serves(bench: Bench, stepping: Stepping) -> str:
+def serves(bench: Bench, stepping: Stepping) -> str:
     """Say how a bench takes cuts spaced by a rule: as asked, with cuts closer together, or not at all."""
     ways = [("as asked", stepping)]
     if stepping.scallop is None and not stepping.free:
@@ -260,7 +260,7 @@ def _remarks(
 ) -> Iterator[Remark]:
     ramp = bench.ramp
     asked = Stepping() if chosen is not None else stepping
-    yield from spoiling(bench, bench.task.places(row), lambda trial: _serves(trial, asked))
+    yield from spoiling(bench, bench.task.places(row), lambda trial: serves(trial, asked))
     if chosen is not None:
         cranks = chosen / (2 * bench.half_turn)
         yield Remark("chosen-step", {"step": chosen, "cranks": cranks, "limit": DEFAULT_SCALLOP[bench.machine.unit]})

@@ -73,3 +73,12 @@ def test_a_foot_that_keeps_its_corner_is_said_and_the_slope_is_cut_all_the_same(
         and max(left.section.square(p.high, left.section.line.depth(p.high) - left.depth(p, p.high)) for p in slope)
         <= 0.3 + 1e-6
     )
+
+
+def test_each_tooth_of_an_open_line_has_the_cut_beside_its_face_alone_where_that_leaves_no_ridge() -> None:
+    """Three teeth 1 mm deep in 15 degrees and a gap: by hand, 2 mm at the bore cover asin(2 / 10.5) of them, and less depth stands above."""
+    rows = [[0, 0], [15, 1], [15, 0], [30, 1], [30, 0], [45, 1], [45, 0], [60, 0]]
+    teeth = {"outside": "32mm", "bore": "21mm", "ramps": "4", "cutter": "2mm", "leave": "0mm"}
+    plan = plan_of("ramp", **teeth, targets=[[f"{at}deg", f"{depth}mm"] for at, depth in rows], scallop="0.5mm")
+    one = [float(plan.second.value(stop.second)) for stop in plan.stops if stop.start == 1]
+    assert one == pytest.approx([1 - math.degrees(math.asin(2 / 10.5)) / 15] * 3, abs=0.005)
