@@ -82,3 +82,27 @@ def test_each_tooth_of_an_open_line_has_the_cut_beside_its_face_alone_where_that
     plan = plan_of("ramp", **teeth, targets=[[f"{at}deg", f"{depth}mm"] for at, depth in rows], scallop="0.5mm")
     one = [float(plan.second.value(stop.second)) for stop in plan.stops if stop.start == 1]
     assert one == pytest.approx([1 - math.degrees(math.asin(2 / 10.5)) / 15] * 3, abs=0.005)
+
+
+def test_past_the_cut_beside_its_face_a_tooth_of_an_open_line_keeps_the_ridge() -> None:
+    """Down 2 mm at once, and up again in 20 degrees: that cut is 3 mm wide, which no other lowers; beyond it no ridge is over the limit."""
+    tooth = {"outside": "32mm", "bore": "21mm", "ramps": "4", "cutter": "3mm", "leave": "0mm"}
+    rows = [[0, 0], [10, 0], [10, 2], [30, 0], [40, 0]]
+    plan = plan_of("ramp", **tooth, targets=[[f"{at}deg", f"{depth}mm"] for at, depth in rows], scallop="0.3mm")
+    bench = plan.details.bench
+    assert isinstance(bench, Bench)
+    left = bench.left([(stop.first, stop.second) for stop in plan.stops if stop.start == 1])
+    beside = max(
+        place.at for place in plan.details.places if place.depth > 0.35
+    )  # of the deepest cut, beside the face at the bore
+    assert beside == pytest.approx(10 + math.degrees(math.asin(1.5 / 10.5)), abs=0.05)
+    for traced in left.traced:
+        edge = beside + math.degrees(math.asin(1.5 / traced.section.radius))
+        past = [piece for piece in traced.pieces if edge + 0.001 < piece.high < 30.0]
+        assert len(past) > 1
+        assert (
+            max(
+                traced.section.square(p.high, traced.section.line.depth(p.high) - traced.depth(p, p.high)) for p in past
+            )
+            <= 0.3 + 1e-6
+        )
