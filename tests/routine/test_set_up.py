@@ -226,3 +226,18 @@ def test_turns_of_a_handle_are_those_of_its_own_screw() -> None:
                 looked += act.axis == "table"
             stood[act.axis] = act.to
     assert looked > 3
+
+
+def test_a_cone_on_the_mill_is_cut_by_turns_of_the_table() -> None:
+    values = {"large": "30mm", "small": "25mm", "length": "40mm", "on": "mill", "step": "5mm"}
+    made = card(job(from_content({"stepcut": 1, "machine": "metric", "taper": values})).plan, Heading())
+    assert made.cycle == (
+        "cutter clear",
+        "set z",
+        "feed in to x",
+        f"table once round, {made.plan.turning}",
+        "out, clear",
+    )
+    # By hand: 360 degrees at 4 degrees a turn of the crank.
+    feeds = [act.text for act in made.acts if act.text.startswith("Feed the table once round, ")]
+    assert len(feeds) == len(made.plan.stops) and all("90 turns" in text for text in feeds), feeds[0]

@@ -6,14 +6,17 @@ import math
 from typing import Any
 
 import pytest
+from msgspec.structs import replace
 
 from stepcut.errors import StepcutError
 from stepcut.kernel.line import line_of, moved
 from stepcut.kernel.motions import MOTIONS
 from stepcut.kernel.search import valley
+from stepcut.kernel.section import Place
 from stepcut.shapes.cam.runs import runs
 from stepcut.shapes.cam.section import Blade
 from stepcut.shapes.cam.wanted import Rim
+from stepcut.shapes.cam.way import Arm
 from stepcut.shapes.cam.words import _hold, _ride, _segments
 from stepcut.shop.finding import clear_of
 from stepcut.voice import Voice
@@ -47,6 +50,34 @@ def test_a_flat_face_says_where_it_touches_and_a_knife_how_steep_it_rides() -> N
     ((_, knife),) = _ride(cam(follower="knife"), MM)
     assert knife.startswith("knife edge, straight through the axis; pressure angle up to ")
     assert _ride(cam(), MM) == ()
+
+
+def test_a_flat_face_on_an_arm_says_how_far_from_its_pivot_it_touches() -> None:
+    plan = cam(follower="flat")
+    ride = plan.details.ride
+    ride = replace(
+        ride, follower=replace(ride.follower, way=Arm(55.0, 48.0, flat=True)), face_from=44.0, face_needed=52.5
+    )
+    ((_, face),) = _ride(replace(plan, details=replace(plan.details, ride=ride)), MM)
+    assert face == (
+        "flat face, on an arm 48 mm long, pivot 55 mm from the axis, the rim runs from the pivot to it; "
+        "touches 44.000 mm to 52.500 mm from the pivot"
+    )
+
+
+def test_a_lift_table_of_two_rows_lifts_evenly() -> None:
+    # Two points lie on one straight line: by hand.
+    line = cam(segments=None, table="0deg 0mm; 90deg 3mm").details.bench.rim.line
+    assert [-line.depth(at) for at in (0.0, 22.5, 45.0, 67.5, 90.0)] == pytest.approx([20, 20.75, 21.5, 22.25, 23])
+
+
+def test_a_cut_no_deeper_than_the_blank_takes_nothing_of_it() -> None:
+    section = cam(blank="48mm", leave="0mm").details.bench.task.sections[0]
+    assert section.extent(Place(30.0, -24.0)) is None
+    low, high = section.extent(Place(30.0, -23.0))
+    # By hand: farthest round goes the corner of the end of the cutter, 6 mm beside its middle and 23 mm up.
+    reach = math.degrees(math.atan(6 / 23))
+    assert (low, high) == pytest.approx((30 - reach, 30 + reach))
 
 
 def test_a_clamp_that_goes_on_past_its_highest_place_needs_a_stop() -> None:

@@ -18,6 +18,7 @@ from stepcut.shapes.groove.mishap import beside, lowered
 from tests.outside import front
 from tests.outside.published_motions import displacement
 from tests.routine.simulated import played
+from tests.shops import plan_of
 
 BALLS: dict[str, Any] = {
     "circle": "37mm", "span": "60deg", "begin-depth": "0.5mm", "end-depth": "2mm", "grooves": "3", "cutter": "6mm ball", "step": "3deg",
@@ -96,6 +97,18 @@ def test_the_ridge_along_the_middle_is_the_rise_of_an_arc_over_half_its_pitch() 
     rounded = 2.0 - 1.995  # the floor, but for a thousandth, and the division above it at which its cuts stand
     assert plan["stops"][1]["depth"] == 1.995
     assert plan["result"]["scallop"] == pytest.approx(3 - math.sqrt(9 - pitch**2 / 4) + rounded, abs=1e-4)
+
+
+def test_where_the_first_cut_does_not_reach_the_ridge_is_said() -> None:
+    ends = ("span", "begin-depth", "end-depth", "step", "grooves", "cutter")
+    deep = [["0deg", "1mm"], ["25deg", "2.4mm"], ["50deg", "1mm"]]
+    given = {key: value for key, value in BALLS.items() if key not in ends}
+    plan = plan_of("groove", **given, cutter="4mm", targets=deep, scallop="0.1mm")
+    (said,) = [remark.facts for remark in plan.remarks if remark.code == "scallop-exceeded"]
+    # By hand: where it begins all of 1 mm stands, square to a slope of 1.4 mm in 25 degrees of a circle of 18.5 mm.
+    slope = math.atan(1.4 / (18.5 * math.radians(25)))
+    assert said["where"] == pytest.approx(0, abs=0.01)
+    assert said["scallop"] == pytest.approx(math.cos(slope), abs=1e-3)
 
 
 def test_three_grooves_leave_land_between_them() -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import contextlib
 import math
+from fractions import Fraction
 
 import numpy as np
 import pytest
@@ -206,3 +207,12 @@ def test_the_work_does_not_grow_with_the_cuts(values, monkeypatch: pytest.Monkey
         plan_of("helix", diameter="40mm", depth="3mm", cutter="6mm", **values)
     # Two microseconds each.  A pair of cuts takes thousands, so that 12,000 pairs would ask hundreds of times as often.
     assert asked < 600_000
+
+
+def test_walls_of_sweeps_are_left_as_much_as_table_and_slide_may_be_off() -> None:
+    values = {"diameter": "37mm", "lead": "120mm", "length": "6mm", "depth": "2mm", "cutter": "5mm", "step": "9deg"}
+    plan = plan_of("helix", **values, **{"groove-width": "7mm", "leave": "auto"})
+    # By hand: a minute of the table, 1/60 degree of 120 mm in 360, and 0.01 mm of the slide along the axis; square to a way that
+    # stands 45.9 degrees to it 0.0108 mm, more than the 0.01 mm of the depth: three divisions of 0.005 mm.
+    assert (plan.machine.slide.error, plan.machine.depth.error) == (Fraction(1, 100), Fraction(1, 100))
+    assert plan.leave == Fraction(15, 1000)
