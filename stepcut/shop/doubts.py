@@ -15,6 +15,7 @@ CHANCE = 0.001  # in so many parts without a fault one is taken for faulty
 FEW = 6  # of fewer readings none can be told from the others
 FAR = 8.0  # a reading so many times farther from its neighbours than the others are is looked at
 DRAWN = 0.4  # of its square an end reading leaves at least so much over: it draws the shape towards itself
+PLAIN = 3.0  # without it a cam leaves so many times less, squared: one beside a corner of the rim holds the corner, and is no slip
 MOST_LOOKED = 3  # readings that are left out in turn
 FIGURES = {"ramp": 4, "cam": 8, "taper": 2, "radius": 3, "fillet": 3}
 
@@ -44,7 +45,8 @@ def misread(
         before, free = after if isinstance(found, Nothing) else FIGURES[found.shape], n - 1 - after
         less = _variance(rest, comes_round) * free
         more = _variance(found, comes_round) * (n - before) - less
-        if more > less / free * f_quantile(1 - CHANCE / n, 1, free):
+        plain = not isinstance(found, Found) or found.shape != "cam" or found.scatter**2 > PLAIN * rest.scatter**2
+        if plain and more > less / free * f_quantile(1 - CHANCE / n, 1, free):
             return k
     return None
 

@@ -205,7 +205,7 @@ def test_the_true_figures_lie_within_the_limits_of_300_parts() -> None:
         assert sum(kind) >= 0.94 * len(kind)
 
 
-@pytest.mark.parametrize("cases", [4, pytest.param(300, marks=pytest.mark.long)])
+@pytest.mark.parametrize("cases", [4, pytest.param(80, marks=pytest.mark.long)])
 def test_noise_is_given_no_shape(cases: int) -> None:
     random = np.random.default_rng(21 + cases)
     claimed = []
@@ -321,7 +321,7 @@ def a_cone_on_a_cylinder(random: Random, z: NDArray[np.float64]) -> NDArray[np.f
 
 
 @pytest.mark.parametrize("kind", [a_step, a_cone_on_a_cylinder])
-@pytest.mark.parametrize("parts", [6, pytest.param(300, marks=pytest.mark.long)])
+@pytest.mark.parametrize("parts", [6, pytest.param(100, marks=pytest.mark.long)])
 def test_a_step_and_a_bend_are_no_cone_and_no_fillet(
     kind: Callable[[Random, NDArray[np.float64]], NDArray[np.float64]], parts: int
 ) -> None:

@@ -17,6 +17,8 @@ from stepcut.shapes.ramp.bench import DEFAULT_SCALLOP, Bench, Stepping, otherwis
 from stepcut.shapes.ramp.finished import as_finished, spacing_of
 from stepcut.shapes.ramp.free import apart, showing
 
+ALIKE = 0.02  # of a ridge over its limit: as much higher is worth a cut less
+
 
 def _leading(stepping: Stepping, machine: Machine) -> tuple[Rule, str, Fraction]:
     """Return the rule that leads, its name and its value."""
@@ -42,7 +44,7 @@ def spaced(bench: Bench, stepping: Stepping) -> list[Position]:
     if isinstance(rule, Drop) and rule.drop < bench.second.division:
         raise Refused("drop", "below-division", drop=rule.drop, division=bench.second.division)
     try:
-        row = space(spacing_of(bench), rule) if isinstance(rule, Ridge) else space(bench.task, rule)
+        row = _by_ridge(bench, rule, stepping) if isinstance(rule, Ridge) else space(bench.task, rule)
     except Refused as refused:
         raise _with_cause(bench, refused) from None
     if bench.ramp.free:
@@ -62,6 +64,29 @@ def spaced(bench: Bench, stepping: Stepping) -> list[Position]:
             raise Refused(name, "apart-by", value=stepping.stops if name == "stops" else value, leader=name, **facts)
         raise Refused("step", "apart", **facts)
     return row
+
+
+def _by_ridge(bench: Bench, rule: Ridge, stepping: Stepping) -> list[Position]:
+    """Return the positions that keep a ridge; on an open line with upright faces the better of two ways.
+
+    What stands in the foot of a face no other cut lowers, so that it is spared; on an open line it may reach past what is spared, and is
+    then ground down in vain.  The way with the lower ridge counts, or of two that keep it, or leave the same, the one with fewer cuts.
+    """
+    spared = spacing_of(bench)
+    if spared is bench.task or closed(bench.task):
+        return space(spared, rule)
+    ways: list[tuple[float, list[Position]]] = []
+    for task in (spared, bench.task):
+        try:
+            row = showing(bench.task, _in_turn(bench, space(task, rule)))
+        except Refused:
+            continue
+        if row and metal_between(bench, row, stepping) is None:
+            ways.append((as_finished(bench, bench.left(row)).scallop, row))
+    if not ways:
+        return space(spared, rule)
+    least = max(rule.limit, min(ridge for ridge, _ in ways))
+    return min((row for ridge, row in ways if ridge <= least * (1 + ALIKE)), key=len)
 
 
 def _in_turn(bench: Bench, row: list[Position]) -> list[Position]:
