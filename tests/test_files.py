@@ -145,7 +145,7 @@ def test_standard_input_is_read_as_a_recipe_and_bounded(run: Run) -> None:
         pytest.param(
             "[ramp]\n" + "\n".join(f"k{n} = 1" for n in range(80_000)), id="[ramp] k0...", marks=pytest.mark.long
         ),
-        "a = '''" + "'\"" * 450_000,
+        pytest.param("a = '''" + "'\"" * 450_000, marks=pytest.mark.long),
         '"' * 900_000,
         "a" * 900_000 + " = 1",
     ],

@@ -158,7 +158,7 @@ def test_no_sheet_is_more_than_a_third_empty_while_there_is_another_one(name: st
     assert sum(ends) / 2 / last.height >= 0.3
 
 
-@pytest.mark.parametrize("paper", PAPERS)
+@pytest.mark.parametrize("paper", thinned(PAPERS))
 def test_the_verdict_stands_first_and_last(paper: pdf.Paper) -> None:
     card = judged(one("sluice-clamp-ramp", leave="0.0004in"))
     assert card.word == "LOOK AGAIN"
@@ -226,9 +226,9 @@ def test_the_same_recipe_and_date_are_the_same_file() -> None:
     ("title", "shown"),
     [
         ("Шлюзовой зажим", "Шлюзовой зажим"), ("#sys.inputs *bold* $x$ [red]", "#sys.inputs *bold* $x$ [red]"),
-        ("水门夹环左边第一件" * 4, "[U+6C34][U+95E8]"), ("Unbroken" * 40, "Unbroken"),
+        ("水门夹环左边第一件" * 4, "[U+6C34][U+95E8]"),
         *(pytest.param(title, shown, marks=pytest.mark.long) for title, shown in [
-            ("Σφιγκτήρας", "Σφιγκτήρας"), ("水门夹", "[U+6C34][U+95E8][U+5939]"), ("<b>&amp;</b>", "<b>&amp;</b>"),
+            ("Unbroken" * 40, "Unbroken"), ("Σφιγκτήρας", "Σφιγκτήρας"), ("水门夹", "[U+6C34][U+95E8][U+5939]"), ("<b>&amp;</b>", "<b>&amp;</b>"),
             ("a\u202eb", "a[U+202E]b"), ("حلقة قفل البوابة", "[U+062D][U+0644]"), ("Long name " * 30, "Long name"),
         ]),
     ],

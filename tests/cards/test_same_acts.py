@@ -19,7 +19,7 @@ from stepcut.cli.ticking import words_of
 from stepcut.log.steps import steps
 from tests.cards.seen_acts import Seen, from_acts, in_json, on_paper
 from tests.conftest import Run
-from tests.shops import each_kind
+from tests.shops import each_kind, thinned
 
 EXAMPLES = each_kind()
 
@@ -82,7 +82,7 @@ def on_phone(card: Card) -> Seen:
 
 
 @pytest.mark.parametrize("read", [in_csv, in_terminal, in_page, on_phone])
-@pytest.mark.parametrize("name", EXAMPLES)
+@pytest.mark.parametrize("name", thinned(EXAMPLES))
 def test_a_card_shows_the_acts_that_json_has(name: str, read: object) -> None:
     assert callable(read)
     assert len([kind for kind, _ in told(name) if kind == "cut"]) == len(whole(name).plan.stops)

@@ -11,7 +11,7 @@ import pytest
 from stepcut import cli, recipes
 from stepcut.cli import COMMANDS
 from tests.conftest import Run
-from tests.shops import each_kind
+from tests.shops import each_kind, thinned
 
 RING = ["--outside", "1.75in", "--bore", "1.40in", "--rise", "0.090in", "--span", "180deg", "--cutter", "1/2in"]
 
@@ -143,6 +143,7 @@ def test_targets_come_from_a_file(run: Run, tmp_path: Path) -> None:
     )
 
 
+@pytest.mark.long
 def test_choices_are_offered_and_one_is_taken(run: Run) -> None:
     table = run("ramp", *RING).stdout
     rows = [line.replace("*", " ").split() for line in table.splitlines() if re.match(r"[ *]*\d+\s+\d+\s", line)]
@@ -211,7 +212,7 @@ DEEP = ("dredge-jaw-clutch", "pump-crank-dog")  # teeth higher than their narrow
 BY_COMPOUND = ("paddle-socket-bore", "marking-point-cone")
 
 
-@pytest.mark.parametrize("name", each_kind())
+@pytest.mark.parametrize("name", thinned(each_kind()))
 def test_every_example_is_checked_compared_and_blued(name: str, capsys: pytest.CaptureFixture[str]) -> None:
     assert cli.run(["check", name]) == 0
     assert capsys.readouterr().out.startswith("LOOK AGAIN. The last cuts" if name in DEEP else "CUT IT")

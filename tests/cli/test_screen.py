@@ -26,6 +26,7 @@ from stepcut.log.steps import steps
 from stepcut.log.store import Store
 from tests import needs
 from tests.conftest import Run
+from tests.shops import thinned
 
 SIZES = [(40, 12), (80, 24), (120, 40), (200, 60)]
 
@@ -247,7 +248,9 @@ def test_digits_grow_with_the_room_and_know_their_bounds() -> None:
 
 
 @pytest.mark.parametrize("size", SIZES)
-@pytest.mark.parametrize("name", ["sluice-clamp-ramp", "lever-ball-knob", "oil-groove-helix", "tension-release-cam"])
+@pytest.mark.parametrize(
+    "name", thinned(["sluice-clamp-ramp", "lever-ball-knob", "oil-groove-helix", "tension-release-cam"])
+)
 def test_every_step_fits_at_every_size_with_every_key_and_all_its_words(
     tmp_path: Path, name: str, size: tuple[int, int]
 ) -> None:

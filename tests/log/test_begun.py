@@ -42,7 +42,7 @@ def next_line(done: subprocess.CompletedProcess[str]) -> str:
     return done.stdout.splitlines()[-1]
 
 
-@pytest.mark.parametrize("name", each_kind())
+@pytest.mark.parametrize("name", thinned(each_kind()))
 def test_every_example_thaws_as_it_was_frozen(name: str) -> None:
     job = recipes.job(recipes.load(name))
     plan, card = show.solved(job), show.whole(job)

@@ -18,7 +18,7 @@ from tests.machine.test_chosen import make
 from tests.program import run_here
 
 SAYS = "EXAMPLE MACHINE"
-QUICK = 2  # seeds in every run; more with -m long
+QUICK = 1  # seeds in every run; more with -m long
 
 
 def machine(draw: Random) -> tuple[str, str]:

@@ -12,6 +12,7 @@ from stepcut.routine import card
 from stepcut.voice import voice_of
 from tests.outside import whole_part
 from tests.outside.compared import disagreements
+from tests.shops import thinned
 
 JOBS = {
     "1 chain tension snail": "ferry-chain-snail",
@@ -39,7 +40,7 @@ SLOW = ("8 valve cam", "13 focusing slot")  # seconds, and two minutes of rays
 
 
 @pytest.mark.parametrize(
-    "name", [pytest.param(name, marks=pytest.mark.long) if name in SLOW else name for name in JOBS]
+    "name", thinned(pytest.param(name, marks=[pytest.mark.long] if name in SLOW else []) for name in JOBS)
 )
 def test_a_job_is_solved_drawn_and_true(name: str) -> None:
     plan = recipes.job(recipes.load(JOBS[name])).plan

@@ -226,8 +226,8 @@ def test_what_a_corner_keeps_from_a_round_cutter_is_left_and_said(kind: str, cor
     assert len(plan["stops"]) < 200  # 463 were made, a cut at every mark of the corner
 
 
-@pytest.mark.parametrize("name", ["sluice-clamp-ramp", "valve-lift-plate", pytest.param("gauge-board-ramp-on-edge", marks=pytest.mark.long),
-                                  "paddle-latch-ramps", "tripod-swivel-targets", "winch-dog-plunged"])  # fmt: skip
+@pytest.mark.parametrize("name", ["sluice-clamp-ramp", *(pytest.param(name, marks=pytest.mark.long) for name in ("valve-lift-plate", "gauge-board-ramp-on-edge",
+                                  "paddle-latch-ramps")), "tripod-swivel-targets", "winch-dog-plunged"])  # fmt: skip
 def test_example_ramps_tell_the_truth(name: str) -> None:
     plan = front.shipped(name)
     assert disagreements(plan, whole_part.see(plan)) == []

@@ -21,7 +21,7 @@ from stepcut.routine.hands import Hands
 from stepcut.routine.passes import Turned
 from tests.outside import cases
 from tests.routine.simulated import Spoiled, played
-from tests.shops import each_kind
+from tests.shops import each_kind, thinned
 
 EXAMPLES = [path.stem for path in shipped()]
 
@@ -199,13 +199,16 @@ def turned_back(found: list[dict[str, Any]], k: int, division: Fraction) -> Acts
 
 @pytest.mark.parametrize(
     ("spoil", "name"),
-    [
-        (spoil, name)
-        for name in SPOILT
-        for spoil in (forgotten, missed, reversed_pair, turned_back)
-        if spoil is not turned_back
-        or name not in ("shaft-shoulder-fillet", "paddle-quadrant-arc-slot")  # which have no table
-    ],
+    thinned(
+        [
+            (spoil, name)
+            for name in SPOILT
+            for spoil in (forgotten, missed, reversed_pair, turned_back)
+            if spoil is not turned_back
+            or name not in ("shaft-shoulder-fillet", "paddle-quadrant-arc-slot")  # which have no table
+        ],
+        3,
+    ),
 )
 def test_a_spoilt_routine_is_caught(spoil: Spoil, name: str) -> None:
     plan = job(load(name)).plan

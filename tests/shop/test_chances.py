@@ -16,6 +16,7 @@ from stepcut.plan import Plan, Stop
 from stepcut.recipes import Recipe
 from stepcut.shop.chances import Clear, Errors, chance, deeper, more_leave
 from stepcut.shop.verdict import below
+from tests.shops import thinned
 
 PARTS = 100_000
 Array = np.ndarray[Any, np.dtype[np.float64]]
@@ -40,7 +41,7 @@ def test_the_chance_of_one_cut_by_the_shops_own_readings() -> None:
         assert told == pytest.approx(float((off > by).mean()), abs=0.003)
 
 
-@pytest.mark.parametrize("leave", ["0.3thou", "0.4thou", "0.45thou", "0.5thou"])
+@pytest.mark.parametrize("leave", thinned(["0.4thou", "0.3thou", "0.5thou", "0.45thou"]))
 def test_100_000_parts_cut_with_errors(leave: str) -> None:
     """Cut the example ring so often, each cut off by what its scales may be, and count the parts that go below."""
     plan = recipes.job(recipes.load("sluice-clamp-ramp").resized({"leave": leave})).plan
@@ -171,7 +172,7 @@ def test_100_000_parts_of_every_shape(
     assert told["chance"] == pytest.approx(share, rel=0.02, abs=0.004)
 
 
-@pytest.mark.parametrize(("name", "sets", "model", "outside"), SHAPES)
+@pytest.mark.parametrize(("name", "sets", "model", "outside"), thinned(SHAPES))
 def test_no_part_goes_below_where_the_leave_is_the_machines(
     name: str, sets: dict[str, str], model: Callable[[Plan], Allowed], outside: bool
 ) -> None:

@@ -23,8 +23,7 @@ NAMES = (
     "hoist-lifter-ball-ramps",
 )
 QUICK = {
-    ("paddle-latch-ramps", "zero", 0.15), ("bung-reamer-taper", "scale", -0.15), ("ferry-chain-snail", "zero", -0.15),
-    ("hoist-lifter-ball-ramps", "slip", -0.15),
+    ("bung-reamer-taper", "scale", -0.15), ("hoist-lifter-ball-ramps", "slip", -0.15),
 }  # fmt: skip
 
 

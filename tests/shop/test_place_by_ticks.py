@@ -126,7 +126,7 @@ def right_or_honest(plan: Plan, rows: list[dict[str, Any]], asked: set[int]) -> 
     assert fitted  # feeds that end beside a cut's own readings are not all there is
 
 
-@pytest.mark.parametrize("name", NAMES)
+@pytest.mark.parametrize("name", each_kind())
 def test_a_clear_cutter_is_known_as_clear(name: str) -> None:
     """In the middle of a change, and on the way from cut to cut: nobody is told that the readings fit nothing."""
     plan = recipes.job(recipes.load(name)).plan

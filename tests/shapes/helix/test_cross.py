@@ -17,6 +17,7 @@ from stepcut.routine import acts, card
 from tests.conftest import Run
 from tests.outside import front, helix_sections
 from tests.routine.simulated import played
+from tests.shops import thinned
 
 ROLLER: dict[str, Any] = {"diameter": "37mm", "lead": "90mm", "length": "90mm", "depth": "1.5mm", "cutter": "4mm", "step": "6deg", "starts": "2",
                           "cross": True}  # fmt: skip
@@ -56,7 +57,7 @@ def test_the_table_goes_on_one_way_and_the_other_hand_comes_back_along_x() -> No
         assert all((b[1] - a[1]) * (1 if start <= 2 else -1) > 0 for a, b in itertools.pairwise(row))
 
 
-@pytest.mark.parametrize("machine", ["metric", "inch"])
+@pytest.mark.parametrize("machine", thinned(["metric", "inch"]))
 @pytest.mark.parametrize(
     "more", [{}, {"groove-width": "6mm", "leave": "0.1mm"}, {"hand": "left", "pit-begin": "3mm", "pit-end": "2mm"}]
 )
