@@ -94,7 +94,7 @@ def test_the_pages_say_the_card_once_and_in_order(name: str, paper: pdf.Paper) -
 
 
 @pytest.mark.parametrize("paper", BOTH)
-@pytest.mark.parametrize("name", each_kind())
+@pytest.mark.parametrize("name", thinned(each_kind()))
 def test_the_sheets_show_the_acts_that_json_has(name: str, paper: pdf.Paper) -> None:
     card, content = shipped(name, paper)
     assert on_paper(card, content) == in_json(card)

@@ -20,6 +20,7 @@ from stepcut.shapes import SHAPES
 from tests.cli.test_machine import INCH, answered
 from tests.cli.test_read import ring
 from tests.cli.test_start import RAMP
+from tests.shops import thinned
 
 EXAMPLES = {**{shape: examples_of(shape) for shape in SHAPES}, **COMMANDS_OWN}
 BEFORE = {  # what a person has done before, where an example goes on from it
@@ -68,7 +69,7 @@ def shop(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return home
 
 
-@pytest.mark.parametrize("name", EXAMPLES)
+@pytest.mark.parametrize("name", thinned(EXAMPLES))
 def test_the_examples_of_a_command_run(
     name: str, shop: Path, own_home: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:

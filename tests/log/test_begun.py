@@ -147,6 +147,7 @@ def test_an_edited_machine_is_said_and_the_job_goes_on_as_begun_without_recipe_a
     assert run("again", "1", "--set", "rise=0.1in").returncode == 0
 
 
+@pytest.mark.long
 def test_a_program_that_solves_otherwise_is_said_and_the_job_goes_on_as_begun(run: Run, tmp_path: Path) -> None:
     """A copy of the program in which every position is one division higher stands for one that was updated in mid-job."""
     path = recipe_file(tmp_path)

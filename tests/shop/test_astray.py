@@ -30,7 +30,7 @@ def agrees(said: Astray, least: float, tolerance: float) -> None:
     assert float(said.lower) >= said.below - 1e-9
 
 
-@pytest.mark.parametrize("by", [-12, -3, 2, 25, *(pytest.param(by, marks=pytest.mark.long) for by in (-5, 9))])
+@pytest.mark.parametrize("by", [-12, 2, *(pytest.param(by, marks=pytest.mark.long) for by in (-5, -3, 9, 25))])
 @pytest.mark.parametrize(("n", "last"), [(7, 10), (18, 24), pytest.param(3, 4, marks=pytest.mark.long)])
 def test_a_slip_of_the_table_takes_what_was_said_and_is_mended_as_was_said(n: int, last: int, by: int) -> None:
     plan = plan_of(RING)

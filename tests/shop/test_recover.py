@@ -52,9 +52,7 @@ def places(plan: Plan) -> list[tuple[float, float]]:
     return [(float(plan.first.value(s.first)), float(plan.second.value(s.second))) for s in plan.stops]
 
 
-@pytest.mark.parametrize(
-    "n", [1, pytest.param(7, marks=pytest.mark.long), 14, pytest.param(13, marks=pytest.mark.long), 20]
-)
+@pytest.mark.parametrize("n", [1, 14, *(pytest.param(n, marks=pytest.mark.long) for n in (7, 13, 20))])
 @pytest.mark.parametrize("thou", [3, pytest.param(10, marks=pytest.mark.long), 25])
 def test_what_is_lost_when_it_is_left_is_what_the_part_shows(n: int, thou: int) -> None:
     plan = plan_of(RING)

@@ -14,7 +14,7 @@ from stepcut.cli import show
 from stepcut.errors import BadValue
 from stepcut.plan import Plan
 from stepcut.voice import voice_of
-from tests.shops import plan_of, stops_of
+from tests.shops import plan_of, stops_of, thinned
 
 SEGMENTS = {
     "harmonic": ["rise 4mm in 90deg harmonic", "dwell 30deg", "fall 4mm in 120deg cycloidal", "dwell 120deg"],
@@ -44,7 +44,7 @@ def polar_cut(phi: np.ndarray, plan: Plan, width: float, side: bool) -> np.ndarr
 
 
 @pytest.mark.parametrize("side", [False, True])
-@pytest.mark.parametrize("name", SEGMENTS)
+@pytest.mark.parametrize("name", thinned(SEGMENTS))
 @pytest.mark.parametrize(
     ("spacing", "leave"),
     [

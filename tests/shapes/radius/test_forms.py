@@ -21,6 +21,7 @@ from stepcut.shapes.turned.wanted import ball
 from tests.outside import front, whole_part
 from tests.outside.compared import disagreements
 from tests.routine.simulated import played
+from tests.shops import thinned
 
 SQUARE, NOSE = {"tool-width": "3mm"}, {"tool": "round", "nose": "1.5mm"}
 NECK = {"form": "neck", "diameter": "29mm", "small": "23mm", "radius": "1.5mm", "length": "9mm", "at": "31mm"}
@@ -53,7 +54,7 @@ def plan_of(values: dict[str, Any], shape: str = "radius") -> Plan:
     return recipes.job(recipes.from_content(content)).plan
 
 
-@pytest.mark.parametrize("name", CASES)
+@pytest.mark.parametrize("name", thinned(CASES))
 def test_a_form_tells_the_truth(name: str) -> None:
     plan = front.solved("radius", **CASES[name])
     assert disagreements(plan, whole_part.see(plan)) == []
