@@ -8,6 +8,7 @@ import secrets
 import subprocess
 import sys
 from collections.abc import Callable
+from itertools import count
 from pathlib import Path
 
 import pytest
@@ -29,6 +30,7 @@ settings.load_profile(PROFILE)
 gc.set_threshold(20_000)  # as the program itself does: plans are many lasting objects and hardly a circle
 
 ROOT = Path(__file__).parent.parent
+HOMES = count(1)
 Run = Callable[..., subprocess.CompletedProcess[str]]
 
 
@@ -49,7 +51,10 @@ def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
 @pytest.fixture(autouse=True)
 def own_home(tmp_path_factory: pytest.TempPathFactory, monkeypatch: pytest.MonkeyPatch) -> Path:
     """Give every test a home, so that none reads or writes the user's own."""
-    home = tmp_path_factory.mktemp("home")
+    home = (
+        tmp_path_factory.getbasetemp() / "homes" / str(next(HOMES))
+    )  # mktemp would look through all that were made before
+    home.mkdir(parents=True)
     for name in ("XDG_CONFIG_HOME", "XDG_DATA_HOME", "HOME"):
         monkeypatch.setenv(name, str(home))
     monkeypatch.delenv("COLUMNS", raising=False)
