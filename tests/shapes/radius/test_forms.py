@@ -44,8 +44,8 @@ CASES: dict[str, dict[str, str]] = {
     "a crown behind a step": {**CROWN, **NOSE, "step": "2mm", "at": "8mm", "leave": "0.1mm"},
     "a seat": {**SEAT, **NOSE, "nose": "1mm"},
     "a seat by a square tool": {**SEAT, "scallop": "0.2mm"},
-    "a ball on its neck": {**BALL, **SQUARE, "scallop": "0.2mm"},
     "a ball on its neck by a round nose": {**BALL, **NOSE, "scallop": "0.2mm"},
+    "a ball on its neck": {**BALL, **SQUARE, "scallop": "0.2mm"},
 }
 
 
