@@ -47,8 +47,9 @@ def taken(part: Json, cuts: list[Json], length: float) -> float:
 
 
 # One of each way of cutting: passes of a square tool, of a nose, straight in, from a groove; inside a hole.
-QUICK = ("stepped-plug-gauge", "launch-funnel-dome", "drive-pulley-crown", "lever-ball-knob", "tripod-ball-seat")
-OTHERS = ("bung-reamer-taper", "bollard-pin-taper", "belt-crown-profile", "lock-gate-roller-edge", "rail-post-cap-cove",
+QUICK = ("stepped-plug-gauge", "launch-funnel-dome", "drive-pulley-crown", "lever-ball-knob", "tripod-ball-seat",
+    "bung-reamer-taper")  # fmt: skip
+OTHERS = ("bollard-pin-taper", "belt-crown-profile", "lock-gate-roller-edge", "rail-post-cap-cove",
     "windlass-shaft-neck", "sluice-lever-handle", "shaft-shoulder-fillet", "ball-crank-neck-first")  # fmt: skip
 
 

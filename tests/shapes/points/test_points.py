@@ -14,6 +14,7 @@ from shapely import Point, union_all
 
 from stepcut import recipes
 from stepcut.acts import Heading
+from stepcut.cli import show
 from stepcut.errors import StepcutError
 from stepcut.routine import acts, card
 from stepcut.shapes.points.drawing import part
@@ -98,6 +99,20 @@ def test_every_point_has_its_circle_on_the_drawing() -> None:
         made = part(recipes.job(recipes.from_content(content)).plan)
         drawn = {14: 14, 90: 90, 91: 46, 200: 67}[count]
         assert made.svg.count("<circle") == drawn + 1  # the cutter at the first
+
+
+def test_tubes_that_do_not_meet_square_are_said_to_be_turned_from_level() -> None:
+    values = {
+        "tube": "27mm",
+        "onto": "36mm",
+        "angle": "60deg",
+        "cutter": "10mm",
+        "depth": "40mm",
+        "scallop": "0.1mm",
+        "leave": "0mm",
+    }
+    made = show.whole(recipes.job(recipes.from_content({"stepcut": 1, "machine": "metric", "points": values})))
+    assert any(what.startswith("Tubes at 60") for what, _ in made.words.set_up)
 
 
 def test_the_hollow_of_a_mitre_is_the_other_tube() -> None:

@@ -8,7 +8,6 @@ from stepcut import recipes
 from stepcut.cli import show
 from stepcut.errors import StepcutError
 from tests.outside import compared, front
-from tests.shops import thinned
 
 RING = {"outside": "60mm", "bore": "40mm", "rise": "2mm", "span": "200deg", "start-depth": "2mm", "leave": "0mm"}
 
@@ -59,7 +58,9 @@ SPOILING = [
 ]  # fmt: skip
 
 
-@pytest.mark.parametrize("values", thinned(SPOILING))
+@pytest.mark.parametrize(
+    "values", [pytest.param(each, marks=[pytest.mark.long] if n == 1 else []) for n, each in enumerate(SPOILING)]
+)
 def test_a_cutter_or_a_span_that_is_offered_is_not_refused_in_its_turn(values: dict[str, str]) -> None:
     values = {"leave": "0mm"} | values
     plan = show.solved(recipes.job(recipes.from_content({"stepcut": 1, "machine": "metric", "ramp": values})))

@@ -7,6 +7,7 @@ from itertools import pairwise
 
 import pytest
 
+from stepcut.errors import StepcutError
 from stepcut.plan import Plan
 from stepcut.shapes.ramp.bench import Bench
 from tests.outside import front, whole_part
@@ -106,6 +107,29 @@ def test_past_the_cut_beside_its_face_a_tooth_of_an_open_line_keeps_the_ridge() 
             )
             <= 0.3 + 1e-6
         )
+
+
+OPEN = {"outside": "32mm", "bore": "21mm", "cutter": "2mm", "ramps": "4", "targets": [["0deg", "0mm"], ["20deg", "2mm"], ["20deg", "0mm"], ["40deg", "0mm"]]}  # fmt: skip
+
+
+def test_where_only_sparing_the_feet_keeps_a_slope_it_is_cut_so() -> None:
+    """The foot cannot keep half a millimetre, and the slope can: by hand 0.1 mm a degree, a hollow of a flat cutter beside the face."""
+    plan = front.solved("ramp", machine="metric", scallop="0.5mm", **OPEN)
+    assert disagreements(plan, whole_part.see(plan)) == []
+    assert [remark["code"] for remark in plan["remarks"]].count("scallop-exceeded") == 1
+
+
+def test_a_ridge_that_neither_way_keeps_is_refused_as_the_scales_cannot_keep_it() -> None:
+    targets = [
+        ["0deg", "0mm"],
+        ["20deg", "2mm"],
+        ["20deg", "0.5mm"],
+        ["40deg", "1.5mm"],
+        ["40deg", "0mm"],
+        ["60deg", "0mm"],
+    ]
+    with pytest.raises(StepcutError, match="cannot be kept"):
+        front.solved("ramp", machine="metric", scallop="0.00001mm", **{**OPEN, "targets": targets})
 
 
 def test_an_open_line_of_teeth_is_cut_in_the_better_of_two_ways() -> None:
