@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sqlite3
+from contextlib import closing
 from pathlib import Path
 
 import pytest
@@ -46,7 +47,7 @@ def test_blue_is_of_the_job_just_cut_and_opens_no_empty_one(three: Run, own_home
 
 
 def test_blue_is_of_the_job_just_cut_whatever_the_time_since(three: Run, own_home: Path) -> None:
-    with sqlite3.connect(log_file(own_home)) as db:
+    with closing(sqlite3.connect(log_file(own_home))) as db, db:
         db.execute("UPDATE jobs SET begun = '2019-03-01T07:00:00Z', ended = '2019-03-01T09:00:00Z'")
         db.execute("UPDATE ticks SET at = '2019-03-01T08:00:00Z'")
     assert first_line(three, "20%").startswith("Job 3, ")
