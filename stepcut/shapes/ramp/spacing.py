@@ -70,23 +70,24 @@ def _by_ridge(bench: Bench, rule: Ridge, stepping: Stepping) -> list[Position]:
     """Return the positions that keep a ridge; on an open line with upright faces the better of two ways.
 
     What stands in the foot of a face no other cut lowers, so that it is spared; on an open line it may reach past what is spared, and is
-    then ground down in vain.  The way with the lower ridge counts, or of two that keep it, or leave the same, the one with fewer cuts.
+    then ground down in vain.  Of ways that keep the ridge, or leave nearly the same, the one with fewer cuts counts.
     """
     spared = spacing_of(bench)
     if spared is bench.task or closed(bench.task):
         return space(spared, rule)
-    ways: list[tuple[float, list[Position]]] = []
+    ways: list[tuple[float, int, list[Position]]] = []
     for task in (spared, bench.task):
         try:
-            row = showing(bench.task, _in_turn(bench, space(task, rule)))
+            row = space(task, rule)
         except Refused:
             continue
-        if row and metal_between(bench, row, stepping) is None:
-            ways.append((as_finished(bench, bench.left(row)).scallop, row))
+        shown = showing(bench.task, row)
+        if shown and metal_between(bench, shown, stepping) is None:
+            ways.append((as_finished(bench, bench.left(shown)).scallop, len(shown), row))
     if not ways:
         return space(spared, rule)
-    least = max(rule.limit, min(ridge for ridge, _ in ways))
-    return min((row for ridge, row in ways if ridge <= least * (1 + ALIKE)), key=len)
+    least = max(rule.limit, min(ridge for ridge, *_ in ways))
+    return min((way for way in ways if way[0] <= least * (1 + ALIKE)), key=lambda way: way[1])[2]
 
 
 def _in_turn(bench: Bench, row: list[Position]) -> list[Position]:
