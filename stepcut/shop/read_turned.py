@@ -9,7 +9,7 @@ from stepcut.shop.doubts import breaks, misread
 from stepcut.shop.fitting import circle, f_quantile, straight
 from stepcut.shop.found_shape import Figure, Found, Nothing
 from stepcut.shop.read_fillet import Fillet, fillet
-from stepcut.shop.reading import CLEAR, FEWEST, FINE, SURE, WAVES, neighbours
+from stepcut.shop.reading import CLEAR, FEWEST, FINE, SURE, strays
 
 
 def turned(
@@ -58,16 +58,11 @@ def _turned(
     scatter, length = math.sqrt(variance), max(places) - min(places)
     left = [d - line.at(z) for z, d in zip(places, diameters, strict=True)]
     odds = line.slope**2 / (variance * line.per_slope)
-    if (
-        odds < f_quantile(0.9999, 1, n - 2)
-        or abs(line.slope) * length < (CLEAR / 3 if n >= FEWEST else CLEAR) * scatter
-    ):
-        return Nothing("no-slope", scatter, abs(line.slope) * length)
-    if error is not None and math.sqrt(line.rest / n) > error:
-        return Nothing("error", scatter, abs(line.slope) * length)
-    ordered = [value for _, value in sorted(zip(places, left, strict=True))]
-    if n >= FEWEST and neighbours(ordered) < WAVES and abs(line.slope) * length < FINE * scatter:
-        return Nothing("waves", scatter, abs(line.slope) * length)
+    grows = abs(line.slope) * length
+    if odds < f_quantile(0.9999, 1, n - 2) or grows < (CLEAR / 3 if n >= FEWEST else CLEAR) * scatter:
+        return Nothing("no-slope", scatter, grows)
+    if why := strays(_in_order(places, left), line.rest, error, grows < FINE * scatter):
+        return Nothing(why, scatter, grows)
     wide = variance * 2 * f_quantile(SURE, 2, n - 2)
     ends = []
     for z in (min(places), max(places)):
@@ -96,11 +91,8 @@ def _fillet(
         return Nothing("bent", scatter, grows)
     if grows < CLEAR * scatter:
         return Nothing("scatter", scatter, grows)
-    if error is not None and math.sqrt(bent.rest / n) > error:
-        return Nothing("error", scatter, grows)
-    ordered = [value for _, value in sorted(zip(places, left, strict=True))]
-    if neighbours(ordered) < WAVES and grows < FINE * scatter:
-        return Nothing("waves", scatter, grows)
+    if why := strays(_in_order(places, left), bent.rest, error, grows < FINE * scatter):
+        return Nothing(why, scatter, grows)
     wide = variance * 3 * f_quantile(SURE, 3, n - 3)
     base, begins, size = (math.sqrt(wide * per) for per in bent.spread)
     figures = {
@@ -123,11 +115,8 @@ def _arc(places: Sequence[float], radii: Sequence[float], floor: float, error: f
         return Nothing("bent", scatter, bulge)
     if bulge < CLEAR * scatter:
         return Nothing("scatter", scatter, bulge)
-    if error is not None and math.sqrt(arc.rest / n) > error:
-        return Nothing("error", scatter, bulge)
-    ordered = [value for _, value in sorted(zip(places, left, strict=True))]
-    if n >= FEWEST and neighbours(ordered) < WAVES and bulge < FINE * scatter:
-        return Nothing("waves", scatter, bulge)
+    if why := strays(_in_order(places, left), arc.rest, error, bulge < FINE * scatter):
+        return Nothing(why, scatter, bulge)
     wide = variance * 3 * f_quantile(SURE, 3, n - 3)
     figures = {
         name: Figure(value, value - math.sqrt(wide * per), value + math.sqrt(wide * per))
@@ -137,6 +126,10 @@ def _arc(places: Sequence[float], radii: Sequence[float], floor: float, error: f
     }
     hollow = arc.y > sum(radii) / n
     return Found("radius", figures, tuple(-value if hollow else value for value in left), scatter, hollow=hollow)
+
+
+def _in_order(places: Sequence[float], left: Sequence[float]) -> list[float]:
+    return [value for _, value in sorted(zip(places, left, strict=True))]
 
 
 def _chord(places: Sequence[float], radii: Sequence[float], z: float) -> float:

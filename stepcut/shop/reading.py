@@ -10,6 +10,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from itertools import pairwise
+from typing import Literal
 
 from msgspec.structs import replace
 
@@ -179,10 +180,8 @@ def judged(
         return Nothing("scatter", scatter, best.rise)
     if sum(best.high < place < best.low for place in fit.fold.places) < 3:
         return Nothing("scatter", scatter, best.rise)
-    if error is not None and math.sqrt(best.rest / n) > error:
-        return Nothing("error", scatter, best.rise)
-    if n >= FEWEST and neighbours(left) < WAVES and min(best.rise, seen) < FINE * scatter:
-        return Nothing("waves", scatter, best.rise)
+    if why := strays(left, best.rest, error, min(best.rise, seen) < FINE * scatter):
+        return Nothing(why, scatter, best.rise)
     limit = max(best.rest, floor) + variance * 4 * f_quantile(sure, 4, n - 4)
     allowed = [(f, at) for f, at in fits if at.rest <= limit]
     figures: dict[str, list[tuple[float, float]]] = {}
@@ -257,6 +256,26 @@ def _depth(at: At, fit: Fit, place: float) -> float:
 
 def _other(turning: Turning) -> Turning:
     return "anticlockwise" if turning == "clockwise" else "clockwise"
+
+
+def strays(left: Sequence[float], rest: float, error: float | None, coarse: bool) -> Literal["error", "waves"] | None:
+    """Return why readings beside which a shape lies are none of it; None where nothing speaks against it.
+
+    Parameters
+    ----------
+    left : sequence of float
+        What each leaves over, in order of their places, mm.
+    rest : float
+        The sum of their squares, mm^2.
+    error : float or None
+        What one reading may be off, mm.
+    coarse : bool
+        Whether the shape stands so little out of the scatter that a pattern in it is no mere trace of the steps of the cut.
+    """
+    n = len(left)
+    if error is not None and math.sqrt(rest / n) > error:
+        return "error"
+    return "waves" if coarse and n >= FEWEST and neighbours(left) < WAVES else None
 
 
 def neighbours(left: Sequence[float]) -> float:
