@@ -7,7 +7,7 @@ from fractions import Fraction
 from textwrap import wrap
 
 from stepcut.measured import Measured
-from stepcut.shop.found_shape import WIDE, Figure, Found, Nothing
+from stepcut.shop.found_shape import Found, Nothing
 from stepcut.shop.reading import CLEAR, EACH, FEWEST
 from stepcut.shop.tapers import STANDARDS, half_angle
 from stepcut.voice import Voice
@@ -67,23 +67,19 @@ def _signed(mm: float, voice: Voice) -> str:
     return f"{'+' if mm >= 0 else '-'}{voice.length(abs(mm))}"
 
 
-def _wide(figure: Figure, of: float) -> bool:
-    """Return whether readings bound a figure and do not tell it."""
-    return figure.high - figure.low > WIDE * abs(of)
-
-
-def _length(figure: Figure, voice: Voice, of: float | None = None) -> str:
-    if _wide(figure, figure.best if of is None else of):
+def _length(found: Found, name: str, voice: Voice) -> str:
+    figure = found.figures[name]
+    if name in found.unsure:
         return f"somewhere between {voice.length(figure.low)} and {voice.length(figure.high)}: told no closer"
     return f"{voice.length(figure.best)}, {voice.length(figure.low)} to {voice.length(figure.high)}"
 
 
-def _angle(figure: Figure, voice: Voice, turn: bool = False, of: float | None = None) -> str:
-    if _wide(figure, figure.best if of is None else of):
-        ends = [voice.angle(v % 360 if turn else v) for v in (figure.low, figure.high)]
-        return f"somewhere between {ends[0]} and {ends[1]}: told no closer"
-    best, low, high = (v % 360 if turn else v for v in (figure.best, figure.low, figure.high))
-    return f"{voice.angle(best)}, {voice.angle(low)} to {voice.angle(high)}"
+def _angle(found: Found, name: str, voice: Voice, turn: bool = False) -> str:
+    figure = found.figures[name]
+    best, low, high = (voice.angle(v % 360 if turn else v) for v in (figure.best, figure.low, figure.high))
+    if name in found.unsure:
+        return f"somewhere between {low} and {high}: told no closer"
+    return f"{best}, {low} to {high}"
 
 
 def _ramp(found: Found, voice: Voice, turning: str) -> list[str]:
@@ -101,21 +97,17 @@ def _ramp(found: Found, voice: Voice, turning: str) -> list[str]:
             f"Motion {found.motions[0]}; {', '.join(found.motions[1:])} would fit too. The limits below hold for all of them."
         )
     lines += [
-        f"Rise {_length(figures['rise'], voice)}.",
-        f"Span {_angle(figures['span'], voice)}.",
-        f"High end {_length(figures['start'], voice, figures['rise'].best)} below the zero of the depths.",
-        f"High end of one ramp at {_angle(figures['high'], voice, turn=True, of=figures['span'].best)}.",
+        f"Rise {_length(found, 'rise', voice)}.",
+        f"Span {_angle(found, 'span', voice)}.",
+        f"High end {_length(found, 'start', voice)} below the zero of the depths.",
+        f"High end of one ramp at {_angle(found, 'high', voice, turn=True)}.",
         f"Slope, as a mean, {10 * figures['slope'].best / _unit(voice):.5f} {voice.unit} in 10°, {10 * figures['slope'].low / _unit(voice):.5f} to {10 * figures['slope'].high / _unit(voice):.5f}.",
     ]  # fmt: skip
     if "span" in found.unsure or "rise" in found.unsure:
         lines.append(
             "Where it ends these readings do not say. Measure on, past its high and its low end, as far as the level or the next riser."
         )
-    dwells = [
-        f"{end} {_angle(figures[f'dwell-{end}'], voice, of=figures['span'].best)}"
-        for end in ("high", "low")
-        if f"dwell-{end}" in figures
-    ]
+    dwells = [f"{end} {_angle(found, f'dwell-{end}', voice)}" for end in ("high", "low") if f"dwell-{end}" in figures]
     if dwells:
         lines.append(f"Level at its ends: {'; '.join(dwells)}.")
     return lines
@@ -134,21 +126,20 @@ def _cam(found: Found, voice: Voice, turning: str) -> list[str]:
     )
     return [
         f"CAM: one rise and one fall, angles taken to grow {turning}, seen facing it.",
-        f"Base radius {_length(figures['base'], voice)}.",
-        f"Lift {_length(figures['lift'], voice)}.",
-        f"Rise from {_angle(figures['rise-begin'], voice, turn=True, of=figures['rise-span'].best)}, in {_angle(figures['rise-span'], voice)}, {_motions(found.motions)}.",
-        f"Fall to {_angle(figures['fall-end'], voice, turn=True, of=figures['fall-span'].best)}, in {_angle(figures['fall-span'], voice)}, {_motions(found.falls)}.",
+        f"Base radius {_length(found, 'base', voice)}.",
+        f"Lift {_length(found, 'lift', voice)}.",
+        f"Rise from {_angle(found, 'rise-begin', voice, turn=True)}, in {_angle(found, 'rise-span', voice)}, {_motions(found.motions)}.",
+        f"Fall to {_angle(found, 'fall-end', voice, turn=True)}, in {_angle(found, 'fall-span', voice)}, {_motions(found.falls)}.",
         f"Between them it stays up for about {voice.angle(max(0.0, top))}.",
     ]
 
 
 def _fillet(found: Found, voice: Voice, _: str) -> list[str]:
-    figures = found.figures
     return [
         "FILLET, from a cylinder to a shoulder.",
-        f"Radius {_length(figures['radius'], voice)}.",
-        f"Cylinder {_length(figures['diameter'], voice)} in diameter.",
-        f"It begins along the axis at {_length(figures['at'], voice, figures['radius'].best)}.",
+        f"Radius {_length(found, 'radius', voice)}.",
+        f"Cylinder {_length(found, 'diameter', voice)} in diameter.",
+        f"It begins along the axis at {_length(found, 'at', voice)}.",
     ]
 
 
@@ -161,7 +152,7 @@ def _taper(found: Found, voice: Voice, _: str) -> list[str]:
     sides = [half_angle(value) for value in (slope.best, slope.low, slope.high)]
     lines = [
         "TAPER, straight.",
-        f"Diameter {_length(found.figures['small'], voice)} at the small end, {_length(found.figures['large'], voice)} at the large one, "
+        f"Diameter {_length(found, 'small', voice)} at the small end, {_length(found, 'large', voice)} at the large one, "
         f"{voice.length(found.figures['length'].best)} apart.",
         f"Each side {sides[0]:.3f}°, {sides[1]:.3f}° to {sides[2]:.3f}°; total {2 * sides[0]:.3f}°; "
         f"1:{1 / slope.best:.2f}; {12 * slope.best:.4f} in a foot.",
@@ -177,7 +168,7 @@ def _radius(found: Found, voice: Voice, _: str) -> list[str]:
     figures = found.figures
     ball = not found.hollow and figures["axis"].low <= 0 <= figures["axis"].high
     kind = "BALL" if ball else "ARC, hollow" if found.hollow else "ARC, standing out"
-    lines = [f"{kind}.", f"Radius {_length(figures['radius'], voice)}.", f"Centre along the axis at {_length(figures['centre'], voice, figures['radius'].best)}."]  # fmt: skip
+    lines = [f"{kind}.", f"Radius {_length(found, 'radius', voice)}.", f"Centre along the axis at {_length(found, 'centre', voice)}."]  # fmt: skip
     if not ball:
-        lines.append(f"Centre off the axis by {_length(figures['axis'], voice, figures['radius'].best)}.")
+        lines.append(f"Centre off the axis by {_length(found, 'axis', voice)}.")
     return lines
