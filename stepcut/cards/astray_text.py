@@ -9,7 +9,7 @@ from stepcut.plan import Plan
 from stepcut.shapes import brought, named
 from stepcut.shapes.standing import Standing
 from stepcut.shop.astray import Astray
-from stepcut.shop.recover import past_walls, uses_up, width_along
+from stepcut.shop.recover import past_walls, rows_beside, uses_up, width_along
 from stepcut.voice import Voice
 
 GONE = "Take a new blank: lowered by so much there would be nothing left of the part."
@@ -197,9 +197,7 @@ def helix_slipped(card: Card, n: int, by: Fraction, last: int, voice: Voice) -> 
     else:
         beside = "nothing outside the groove is cut"
     redo = f"make {again} again at the card's readings: the way is right, and {beside}."
-    if (
-        getattr(plan.details, "beside", 1) > 1
-    ):  # left, they would stand in the middle of the groove, and a strip where they belong
+    if rows_beside(plan) > 1:  # left, they would stand in the middle of the groove, and a strip where they belong
         return [
             *lines,
             f"{made} {voice.length(along)} {axis} beside {'its place' if last == n + 1 else 'their places'}.",

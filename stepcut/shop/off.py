@@ -249,11 +249,10 @@ def amount(plan: Plan, readings: Sequence[Reading], cause: Cause) -> float:
     offs, at = [found - wanted for _, wanted, found in ordered], [about.cuts[n] for n, *_ in ordered]
     if cause == "scale":
         return _part([each.infeed for each in at], offs)
+    seen = fault(ordered, *limits(plan), about)
     if cause == "angle":
-        seen = fault(ordered, *limits(plan), about)
         told = next((each for each in (seen, *seen.also) if each.code in ("turn", "turn-since")), None)
         return told.by if told is not None else _least(offs, _turned(about, ordered), 0)[0]
-    seen = fault(ordered, *limits(plan), about)
     wanted = ("slip",) if cause == "slip" else ("zero", "zero-or-deflection")
     one = next((each for each in (seen, *seen.also) if each.code in wanted), None)
     return one.by if one is not None else seen.by if seen.code in ("one", "unclear") else offs[-1]

@@ -146,7 +146,7 @@ def past_walls(plan: Plan, numbers: Iterable[int], along: float) -> float:
     -----
     A row beside others has the room of those on their side.
     """
-    past, chosen, beside = 0.0, set(numbers), _sweeps(plan)
+    past, chosen, beside = 0.0, set(numbers), rows_beside(plan)
     rows: dict[int, list[Stop]] = {}
     for stop in plan.stops:
         rows.setdefault(stop.start, []).append(stop)
@@ -223,7 +223,7 @@ IN_ORDER = (("x", "y"),)
 
 def _still_to_cut(old: Plan, new: Plan, done: tuple[Stop, ...]) -> set[int]:
     """Return the numbers of the new cuts that a row of old ones does not make needless: each ramp or flank by itself."""
-    if _sweeps(old) != _sweeps(new):
+    if rows_beside(old) != rows_beside(new):
         return _by_grooves(old, new, done)
     found: set[int] = set()
     slack, deepens = _slack(old, new), new.axes[1] == "depth"
@@ -249,16 +249,16 @@ def _still_to_cut(old: Plan, new: Plan, done: tuple[Stop, ...]) -> set[int]:
     return found
 
 
-def _sweeps(plan: Plan) -> int:
+def rows_beside(plan: Plan) -> int:
     """Return in how many rows of cuts side by side each groove is made; 1 for other shapes."""
     return getattr(plan.details, "beside", 1)
 
 
 def _by_grooves(old: Plan, new: Plan, done: tuple[Stop, ...]) -> set[int]:
     """Return the new cuts of every groove that is not done, where their rows lie elsewhere in it than the old ones."""
-    made, whole = ([(stop.start - 1) // _sweeps(old) for stop in stops] for stops in (done, old.stops))
+    made, whole = ([(stop.start - 1) // rows_beside(old) for stop in stops] for stops in (done, old.stops))
     ready = {groove for groove in made if made.count(groove) == whole.count(groove)}
-    return {stop.n for stop in new.stops if (stop.start - 1) // _sweeps(new) not in ready}
+    return {stop.n for stop in new.stops if (stop.start - 1) // rows_beside(new) not in ready}
 
 
 def _slack(old: Plan, new: Plan) -> float:

@@ -13,6 +13,7 @@ import pytest
 from stepcut import recipes
 from stepcut.cli import choosing
 from stepcut.cli.choosing import Pace
+from stepcut.plan import Plan
 from stepcut.shapes.helix.bench import Groove
 from stepcut.shapes.helix.choices import _candidates, rows
 from stepcut.shapes.helix.task import _last
@@ -108,12 +109,22 @@ def test_a_shop_with_a_log_is_told_how_long_a_row_takes_to_cut(run: Run, monkeyp
     assert "is advised" in shown
 
 
+def whole_sweep() -> Plan:
+    """A groove whose sweep is 96 degrees, 24 whole turns of the crank."""
+    content = {
+        "diameter": "37mm",
+        "lead": "90mm",
+        "length": "24mm",
+        "depth": "1.5mm",
+        "cutter": "5mm ball",
+        "step": "4deg",
+    }
+    return recipes.job(recipes.from_content({"stepcut": 1, "machine": "metric", "helix": content})).plan
+
+
 def test_no_easier_step_lies_close_beside_one_that_is_offered() -> None:
     """Easy are whole turns of the crank (4 degrees) that go into the whole sweep (96 degrees)."""
-    content = {"diameter": "37mm", "lead": "90mm", "length": "24mm", "depth": "1.5mm", "cutter": "5mm ball"}
-    plan = recipes.job(
-        recipes.from_content({"stepcut": 1, "machine": "metric", "helix": {**content, "step": "4deg"}})
-    ).plan
+    plan = whole_sweep()
     offered = [float(row.step) for row in rows(plan) if row.step is not None and row.limit is None]
     easy = [4.0 * k for k in range(1, 25) if 96 % (4 * k) == 0]
     assert len(offered) >= 3
@@ -123,15 +134,7 @@ def test_no_easier_step_lies_close_beside_one_that_is_offered() -> None:
 
 def test_equal_steps_by_hand_creep_by_what_each_is_rounded() -> None:
     """One step of x is lead x step / 360, read to 0.005 mm; the hand makes as many as go into the sweep of 96 degrees."""
-    content = {
-        "diameter": "37mm",
-        "lead": "90mm",
-        "length": "24mm",
-        "depth": "1.5mm",
-        "cutter": "5mm ball",
-        "step": "4deg",
-    }
-    plan = recipes.job(recipes.from_content({"stepcut": 1, "machine": "metric", "helix": content})).plan
+    plan = whole_sweep()
     for row in rows(plan):
         exact = Fraction(90) * row.step / 360
         once = Fraction(round(exact / plan.second.division)) * plan.second.division
@@ -139,15 +142,7 @@ def test_equal_steps_by_hand_creep_by_what_each_is_rounded() -> None:
 
 
 def test_tenths_of_a_turn_of_the_crank_are_easy_and_ninths_are_not() -> None:
-    content = {
-        "diameter": "37mm",
-        "lead": "90mm",
-        "length": "24mm",
-        "depth": "1.5mm",
-        "cutter": "5mm ball",
-        "step": "4deg",
-    }
-    plan = recipes.job(recipes.from_content({"stepcut": 1, "machine": "metric", "helix": content})).plan
+    plan = whole_sweep()
     assert plan.machine.table is not None
     groove = Groove(plan.details.helix, plan.cutter, plan.first, plan.second)
     easy = {step for _, step in _candidates(groove, plan.machine.table.degrees_per_turn)}
