@@ -10,7 +10,7 @@ from typing import Any
 from msgspec.structs import replace
 
 from stepcut.acts import Card
-from stepcut.cards.odd_text import ODD, Say, called
+from stepcut.cards.odd_text import ODD, Say, called, is_it
 from stepcut.cards.wording import hollow_text, remark_text
 from stepcut.plan import Plan
 from stepcut.shop.blueing import Use
@@ -74,7 +74,7 @@ REASONS: dict[str, Say] = ODD | {
         f"{v.length(f['rise'])}?"
     ),
     "rise-far": lambda f, v: (
-        f"The rise is more than the wall, {v.length(f['wall'])}. Is it {v.length(f['perhaps'])} or {v.length(f['rise'])}?"
+        f"The rise is more than the wall, {v.length(f['wall'])}. {is_it(f, 'rise', v.length)}"
     ),
     "deep-bite": lambda f, v: (
         f"The last cuts stand {v.length(f['depth'])} deep in full metal at the downhill edge, more than the {v.size(f['cutter'])} cutter "
@@ -82,7 +82,7 @@ REASONS: dict[str, Say] = ODD | {
     ),
     "deep-groove": lambda f, v: (
         f"The groove is {v.length(f['depth'])} deep, more than the {v.size(f['cutter'])} cutter is wide; its flutes must be longer than that. "
-        f"Is it {v.length(f['perhaps'])} or {v.length(f['depth'])}?"
+        f"{is_it(f, 'depth', v.length)}"
     ),
     "rubs": lambda f, v: (
         f"Cuts thinner than a hair: the largest step down is {v.length(f['drop'])}, and an end mill rubs below about "
@@ -98,7 +98,7 @@ REASONS: dict[str, Say] = ODD | {
     "leave-far": lambda f, v: (
         f"Leave {v.length(f['leave'])} is much to file off, usually {v.length(f['much'])} at most"
         + (": this machine's errors ask for it. Read that scale by an indicator, and write its smaller error into the machine's file."
-           if f.get("asked") else f". Is it {v.length(f['perhaps'])} or {v.length(f['leave'])}?")
+           if f.get("asked") else f". {is_it(f, 'leave', v.length)}")
     ),
     "look": lambda f, v: remark_text(f["remark"], v),
     "scallop-exceeded": lambda f, v: (
