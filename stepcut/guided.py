@@ -163,7 +163,7 @@ def offers(job: Job, voice: Voice) -> list[Offer]:
             plan = job.resized(values).plan
         except (Refused, StepcutError):
             continue
-        if plan.stops and not any(abs(plan.result.scallop - other.ridge) < 1e-9 for other in found):
+        if not any(abs(plan.result.scallop - other.ridge) < 1e-9 for other in found):
             found.append(Offer(values, _worded(plan, values, voice), plan.result.scallop))
     return sorted(found, key=lambda offer: -offer.ridge)[:3]
 

@@ -142,8 +142,6 @@ def facts(card: Card) -> dict[str, str]:
 
 
 def _cuts(card: Card) -> str:
-    if not card.lines:
-        return "none, cut by its set-up"
     last = card.lines[-1]
     first, second = card.words.names
     return f"{len(card.lines)}, the last at {first} {last.first.reads.text}, {second} {last.second.reads.text}"

@@ -25,14 +25,12 @@ DRAWN: dict[str, Callable[[Plan], Drawing | None]] = {"ring": ring, "rim": cam, 
 
 
 def part(plan: Plan) -> Drawing | None:
-    """Return the part as it stands on the machine; None where there is nothing to cut step by step."""
-    if not plan.stops:
-        return None
+    """Return the part as it stands on the machine; None for a shape that nobody has drawn yet."""
     if find_spec(f"stepcut.shapes.{plan.shape}.drawing") is not None:  # a shape that draws itself
         drawn: Drawing = import_module(f"stepcut.shapes.{plan.shape}.drawing").part(plan)
         return drawn
     drawn_as = named(plan.shape, "DRAWING")
-    return DRAWN[drawn_as](plan) if drawn_as is not None else None  # a shape that nobody has drawn yet
+    return DRAWN[drawn_as](plan) if drawn_as is not None else None
 
 
 def file_map(plan: Plan, unit: str) -> Drawing | None:
@@ -45,7 +43,7 @@ def file_map(plan: Plan, unit: str) -> Drawing | None:
     unit : str
         in or mm, for the numbers beside the bands.
     """
-    return None if plan.picture is None or not plan.stops else stair(plan, plan.picture, unit)
+    return None if plan.picture is None else stair(plan, plan.picture, unit)
 
 
 def drawings(plan: Plan) -> tuple[str, ...]:

@@ -82,7 +82,7 @@ def content(plan: Plan, voice: Voice, use: Use | None = None, errors: Errors | N
 
 def _blue(plan: Plan) -> list[dict[str, Any]]:
     """Return what still stands and what is left to file, mm and mm^3, where blue shows on a share of the surface."""
-    if plan.contact is None or not plan.stops:
+    if plan.contact is None:
         return []
     rows = ((share, *plan.at_blue(share)) for share in SHARES)
     return [{"share": share, "stands": height, "left": volume} for share, height, volume in rows]
@@ -97,7 +97,7 @@ def _says(plan: Plan, voice: Voice) -> dict[str, Any]:
         "desk": dict(words.desk),
         "cautions": list(words.cautions),
         "mate": words.mate,
-        "trouble": trouble(plan, words) if plan.stops else {},
+        "trouble": trouble(plan, words),
     }
 
 

@@ -143,13 +143,13 @@ def content(card: Card, paper: Paper, across: bool = False) -> dict[str, Any]:
         "cycle": card.cycle,
         "facts": words.head,
         "desk": words.desk,
-        "trouble": [card.overshot, card.off, card.too_deep, card.lost] if card.lines else [],
+        "trouble": [card.overshot, card.off, card.too_deep, card.lost],
         "after": [_measure(item) for item in card.after],
         "filing": card.filing,
         "mate": words.mate,
         "remarks": card.remarks,
         "next": card.next_time,
-        "table": table(card, room) if card.lines else None,
+        "table": table(card, room),
     }
     return {
         **_clean(texts),

@@ -124,11 +124,11 @@ def _filed_from_steps(about: Asked, recipe: Text, at: Text) -> bool:
     from stepcut.cli.begun import Begun
 
     plan = about.plan
-    if plan.contact is not None and plan.stops:
+    if plan.contact is not None:
         return True
     if at is not None:
         return False
-    if isinstance(about, Begun) and about.partial and plan.stops:
+    if isinstance(about, Begun) and about.partial:
         raise BadValue(
             "job",
             about.row.id,
