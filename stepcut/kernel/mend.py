@@ -89,7 +89,8 @@ def _lowering(task: Task, row: list[Position], section: Section, where: float, s
 
 def _deepest_over(task: Task, section: Section, where: float) -> float:
     """Return the coordinate of the cut that goes deepest at a coordinate, whatever the marks are."""
-    low, high = section.foot.window
+    low = section.foot.window[0]
+    high = low + task.guards[0].width
 
     def stands(at: float) -> float:
         allowed = task.allowed(at)

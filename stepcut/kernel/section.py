@@ -69,6 +69,10 @@ class Section(Struct, frozen=True, dict=True):
     def _meetings(self) -> dict[tuple[float, float], float]:
         return {}
 
+    @cached_property
+    def _flat_begins(self) -> float:
+        return self.foot.begins
+
     @property
     def stepped(self) -> bool:
         """Whether a cut is equally deep all over, so that the deeper of two neighbours wins at once."""
@@ -101,6 +105,8 @@ class Section(Struct, frozen=True, dict=True):
         """Return the coordinate in [low, high] from which the later of two cuts is the deeper one; `high` if none."""
         if self.stepped:
             return low if after.depth >= before.depth else high
+        if after.depth >= before.depth:  # from where its flat begins the later one is as deep as any
+            high = max(low, min(high, after.at + self._flat_begins))
         begin = before.at if before.until is None else before.until
         key = round(after.at - begin, 10), round(after.depth - before.depth, 11)
         beyond = self._meetings.get(key)

@@ -139,7 +139,8 @@ def by_drop(task: Task, drop: Fraction) -> list[Position]:
     """
     begin, end = ends(task)
     floor = task.depth(end)
-    top = task.second.value(max(task.depth(begin), task.second.down(Fraction(0))))
+    stands = min(section.blank for section in task.sections)  # of what stands over the line too
+    top = task.second.value(max(task.depth(begin), task.second.down(Fraction(min(0.0, stands)))))
     count = int((task.second.value(floor) - top) / drop) + 1
     if count > MOST_CUTS:
         raise too_many(count)

@@ -215,7 +215,8 @@ class Task(Struct, frozen=True, dict=True):
         The likely places are tried exactly; between them the place that a round cutter needs is searched.
         """
         guard, wanted = self.guards[0], self.line.depth(where)
-        low, high = guard.window(0.0)
+        low = guard.window(0.0)[0]
+        high = low + guard.width
 
         def stands(at: float) -> float:
             allowed = self.allowed(at)

@@ -124,4 +124,4 @@ def test_a_round_nose_beside_a_wall_is_not_refused_by_the_estimate() -> None:
     """The cove ends as steep as a wall, where the walk looks on past grazing cuts; it was refused for 3.3 mm there."""
     cove = {"form": "cove", "radius": "17.6513mm", "diameter": "66.8695mm", "to-angle": "90deg", "leave": "0.2mm"}
     plan = front.solved("radius", **cove, tool="round 7.7175mm", scallop="0.0648mm")
-    assert plan["result"]["scallop"] == pytest.approx(0.0645, abs=3e-4)
+    assert 0.063 < plan["result"]["scallop"] <= 0.0648

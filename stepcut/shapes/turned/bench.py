@@ -238,19 +238,27 @@ def auto_leave(flanks: Sequence[Flank], turning: Turning, machine: Machine) -> F
 
 
 def footprint(turning: Turning, flank: Flank) -> Straight:
-    """Return the tool on a flank: a square tool cuts from its corner all the way down the flank, a round one its circle.
+    """Return the tool on a flank, with what its pass clears on the way there.
 
-    Straight in, a square tool cuts as wide as it is, from its corner toward the headstock.
+    A pass along the axis comes from the low end of the flank, so that it cuts level from there up to its place: a square tool up
+    to its corner, a round one up to its middle, and its nose ahead of that.  Straight in, a square tool cuts as wide as it is,
+    from its corner toward the headstock, and a round one its circle.
     """
     cutter = turning.cutter
-    if cutter.kind == "square":
-        if flank.plunged:
-            half = float(turning.width or 0) / 2
-            return Straight(Outline(half, 0.0), half)
-        reach = flank.wanted.span * 2 + 10
-        return Straight(Outline(reach, 0.0), reach)
-    radius = float(cutter.radius)
-    return Straight(Outline(radius, radius), radius if flank.toward_face else -radius)
+    nose = float(cutter.radius) if cutter.kind == "round" else 0.0
+    if flank.plunged:
+        half = nose or float(turning.width or 0) / 2
+        return Straight(Outline(half, nose), half)
+    half = flank.wanted.span * 2 + 10 + nose
+    return Straight(Outline(half, nose), half if flank.toward_face else half - 2 * nose)
+
+
+def stands_over(flank: Flank, turning: Turning) -> float:
+    """Return how much higher than a flank its blank stands, mm on the radius; 0 where none was told."""
+    if turning.blank is None:
+        return 0.0
+    over = turning.blank / 2 - flank.radius_high
+    return max(0.0, float(-over if flank.side == "bore" else over))
 
 
 def task_of(flank: Flank, turning: Turning, machine: Machine) -> Task:
@@ -262,7 +270,7 @@ def task_of(flank: Flank, turning: Turning, machine: Machine) -> Task:
         guards += (FlankGuard(flank.stays, foot, edges=flank.rest, shift=line.span),)
     measured = replace(line, before="free", after="free")
     return Task(
-        sections=(FlankSection(measured, foot, leave, flank=flank),),
+        sections=(FlankSection(measured, foot, leave, blank=-stands_over(flank, turning), flank=flank),),
         guards=guards,
         first=first,
         second=second,

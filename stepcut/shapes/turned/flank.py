@@ -6,7 +6,6 @@ import math
 from bisect import bisect_left
 from functools import cached_property
 
-from stepcut.kernel.footprints import Straight
 from stepcut.kernel.line import Stretch
 from stepcut.kernel.section import Guard, Section
 from stepcut.shapes.turned.edges import ArcEdge, Edge, nearest
@@ -48,8 +47,7 @@ class FlankSection(Section, frozen=True, dict=True):
         """Whether an inner corner is so near that a round nose may touch on both sides of it."""
         if self.stepped or not self._corners:
             return False
-        near, far = self.foot.window
-        wide = far - near
+        wide = 2 * self.foot.outline.corner
         k = bisect_left(self._corners, low - wide)
         return k < len(self._corners) and self._corners[k] <= high + wide
 
@@ -81,9 +79,13 @@ class FlankGuard(Guard, frozen=True):
 
     @property
     def _middle(self) -> float:
-        """How far the middle of the tool is on from its position, mm."""
-        assert isinstance(self.foot, Straight)  # noqa: S101  # the only footprint of a lathe tool
-        return self.foot.offset
+        """How far the middle of the nose is on from the tool's position, mm."""
+        return self.foot.window[0] + self.foot.outline.corner
+
+    @property
+    def width(self) -> float:
+        """How wide the nose is, mm: what its pass clears behind it is level and leans on nothing; a square tool's pass as it is."""
+        return 2 * self.foot.outline.corner or super().width
 
     def touch(self, slope: float) -> float:
         """Return the offset at which a round nose touches a straight line of a slope: square to it from its middle."""

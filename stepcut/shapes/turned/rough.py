@@ -7,7 +7,7 @@ as far apart as the tool covers.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable
 from fractions import Fraction
 
 from msgspec.structs import replace
@@ -15,9 +15,8 @@ from msgspec.structs import replace
 from stepcut.errors import Refused
 from stepcut.kernel.measure import measure
 from stepcut.kernel.space import Drop, Even, space
-from stepcut.kernel.task import Position
 from stepcut.machine import Machine, Scale
-from stepcut.shapes.turned.bench import CutFlank, Turning, on_the_dials, scales, task_of
+from stepcut.shapes.turned.bench import CutFlank, Turning, on_the_dials, scales, stands_over, task_of
 from stepcut.shop.biting import pass_depth
 
 COVERS = Fraction(
@@ -47,14 +46,14 @@ def most_of(turning: Turning, across: Scale) -> int | None:
 def rough_flank(finished: CutFlank, turning: Turning, machine: Machine) -> CutFlank:
     """Return the rough cuts of a flank, none where the rest is as much as there is to cut.
 
-    A blank that is larger than the shape is turned down to its largest diameter and the rest first, as far as the finish goes.
+    A blank that is larger than the shape is turned down to its largest diameter and the rest first.
     """
     assert turning.finish is not None  # noqa: S101  # the caller's condition
     flank = finished.flank
     along, across = scales(machine, turning.where)
     rest = replace(turning, leave=(turning.leave or Fraction(0)) + turning.finish)
     task = task_of(flank, rest, machine)
-    if float(rest.leave or 0) >= flank.wanted.deepest:
+    if float(rest.leave or 0) >= flank.wanted.deepest + stands_over(flank, turning):
         row = []
     elif flank.plunged:
         wide = turning.width if turning.cutter.kind == "square" and turning.width else turning.cutter.radius
@@ -67,24 +66,7 @@ def rough_flank(finished: CutFlank, turning: Turning, machine: Machine) -> CutFl
     )
     if flank.plunged:  # as the finish: from the face inward
         stops = stops[::-1]
-    elif finished.stops:
-        stops = (*_turned_down(finished, turning, across, (rest.leave or Fraction(0))), *stops)
     return CutFlank(flank, task, places, measure(task, places), stops, rough=True)
-
-
-def _turned_down(finished: CutFlank, turning: Turning, across: Scale, rest: Fraction) -> Iterator[Position]:
-    """Yield the pass that turns the blank to the largest diameter and the rest; a bore's hole to the smallest, less the rest."""
-    if turning.blank is None:
-        return
-    flank, (z, _) = finished.flank, finished.stops[0]
-    if flank.side == "bore":
-        x = across.down(flank.radius_high - rest)
-        if across.down(turning.blank / 2) < x:
-            yield z, x
-        return
-    x = across.up(flank.radius_high + rest)
-    if across.up(turning.blank / 2) > x:
-        yield z, x
 
 
 def passes_before(cut: Iterable[CutFlank], turning: Turning, across: Scale) -> dict[int, tuple[int, ...]]:

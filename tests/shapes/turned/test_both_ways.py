@@ -61,9 +61,9 @@ def test_every_cut_ends_at_its_division_and_no_pass_ploughs_through_a_crest(valu
 
 def test_a_step_is_cut_up_to_its_face_at_its_own_diameter() -> None:
     plan = front.shipped("stepped-plug-gauge", leave="0mm")
-    # By hand: each smaller diameter is a cylinder up to its shoulder.
+    # By hand: the bar of 25 mm is turned to the largest diameter first, each smaller one is a cylinder up to its shoulder.
     assert [(stop["z"], round(2 * stop["x"], 6)) for stop in plan["stops"]] == [
-        (32.0, 23.8), (24.0, 23.6), (16.0, 23.4), (8.0, 23.2),
+        (40.0, 24.0), (32.0, 23.8), (24.0, 23.6), (16.0, 23.4), (8.0, 23.2),
     ]  # fmt: skip
     assert plan["result"]["stock_max"] == 0.0
     passes = {row["before"]: [2 * x for x in row["x"]] for row in plan["roughing"]}

@@ -11,11 +11,17 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from manifold3d import CrossSection, Manifold
+from msgspec.structs import replace
+from scipy.optimize import brentq
 
 from stepcut import recipes
 from stepcut.cli import show
+from stepcut.machine import Cutter, Scale
 from stepcut.machine import files as machines
 from stepcut.plan import Plan
+from stepcut.shapes.turned.bench import Turning
+from stepcut.shapes.turned.task import solve
+from stepcut.shapes.turned.wanted import Revolved, taper
 from tests.conftest import Run
 from tests.outside import front
 from tests.shops import plan_of, stops_of
@@ -26,19 +32,19 @@ INCH = 25.4
 def as_cut(
     z: np.ndarray, stops: list[dict[str, float]], nose: float, blank: float, bore: bool = False, back: bool = False
 ) -> np.ndarray:
-    """Radius that the stops leave, from their Z and X alone: a square tool cuts to the end of its pass, a round one its circle."""
+    """Radius that the stops leave, from their Z and X alone.
+
+    A pass comes from the face (to the back of a ball from its neck): it leaves a cylinder up to a square tool's corner, or up to
+    the middle of a round nose, and the nose's arc beyond.
+    """
     radius = np.full_like(z, blank)
     better = np.maximum if bore else np.minimum
     for stop in stops:
-        if nose == 0:
-            reached = z >= stop["z"] if back else z <= stop["z"]
-            radius = np.where(reached, better(radius, stop["x"]), radius)
-        else:
-            centre = stop["z"] - nose
-            inside = np.clip(nose**2 - (z - centre) ** 2, 0, None)
-            sag = nose - np.sqrt(inside)
-            cut = stop["x"] - sag if bore else stop["x"] + sag
-            radius = np.where(np.abs(z - centre) <= nose, better(radius, cut), radius)
+        centre = stop["z"] - nose
+        ahead = np.maximum(centre - z if back else z - centre, 0.0)
+        sag = nose - np.sqrt(np.clip(nose**2 - ahead**2, 0, None))
+        cut = stop["x"] - sag if bore else stop["x"] + sag
+        radius = np.where(ahead <= nose, better(radius, cut), radius)
     return radius
 
 
@@ -158,24 +164,58 @@ def test_the_ridge_of_a_square_tool_is_the_step_times_the_sine() -> None:
     )  # 0.15 mm lower from cut to cut: whole divisions
 
 
-def test_the_ridge_of_a_round_tool_is_that_of_its_chord() -> None:
-    # Ghosh & Mallik, "Manufacturing Science", problem 24: feed 0.125, nose 0.7: f^2/(8r) = 0.0027901786 mm.
-    from msgspec.structs import replace
-
-    from stepcut.machine import Cutter, Scale
-    from stepcut.shapes.turned.bench import Turning
-    from stepcut.shapes.turned.task import solve
-    from stepcut.shapes.turned.wanted import taper
-
+def fine_plan(part: Revolved, nose: Fraction, step: Fraction) -> Plan:
     fine = replace(
         machines.find("metric"),
         carriage=Scale("carriage", Fraction(1, 10**6)),
         cross=Scale("cross", Fraction(1, 10**6)),
     )
+    return solve(part, Turning(Cutter("round", 2 * nose, nose), step=step), fine, "taper", {})
+
+
+def test_the_ridge_of_a_round_tool_going_straight_in_is_that_of_its_chord() -> None:
+    # Ghosh & Mallik, "Manufacturing Science", problem 24: feed 0.125, nose 0.7: f^2/(8r) = 0.0027901786 mm.
     nearly_level = taper(Fraction(20), Fraction(20) - Fraction(1, 50), Fraction(10), "outside")
-    turning = Turning(Cutter("round", Fraction(14, 10), Fraction(7, 10)), step=Fraction(1, 8))
-    plan = solve(nearly_level, turning, fine, "taper", {})
+    plunged = replace(nearly_level, flanks=tuple(replace(each, straight_in=True) for each in nearly_level.flanks))
+    plan = fine_plan(plunged, Fraction(7, 10), Fraction(1, 8))
     assert plan.result.scallop == pytest.approx(0.0027901786, rel=5e-3)
+
+
+@pytest.mark.parametrize("angle", [1.0, 5.0, 20.0, 45.0])
+@pytest.mark.parametrize("step", ["0.3", "1.1"])
+def test_the_ridge_of_passes_of_a_round_tool_stands_where_a_cylinder_meets_the_next_nose(
+    angle: float, step: str
+) -> None:
+    """A pass from the face leaves a cylinder: the nose of the next one ends it, not two arcs their chord.
+
+    By hand, with t along the slope toward the face: noses of 0.8 mm touch it at 0 and s; the first one's arc ends under its middle,
+    at t = p sin a and the height p (1 - cos a), and from there a level line rises from the slope by tan a.  The second one's arc
+    ends at its leading point, at s - p cos a and the height p (1 - sin a), where the edge goes on square to the axis.
+    """
+    nose, a = 0.8, math.radians(angle)
+    drop = Fraction(math.tan(a) * 30).limit_denominator(10**6)
+    plan = fine_plan(
+        taper(Fraction(70), Fraction(70) - 2 * drop, Fraction(30), "outside"), Fraction(8, 10), Fraction(step)
+    )
+    s = float(step) / math.cos(a)
+
+    def before(t: float) -> float:
+        if t <= nose * math.sin(a):
+            return nose - math.sqrt(nose**2 - t**2)
+        return nose * (1 - math.cos(a)) + (t - nose * math.sin(a)) * math.tan(a)
+
+    def after(t: float) -> float:
+        leading = s - nose * math.cos(a)
+        if t < leading:
+            return nose * (1 - math.sin(a)) + (leading - t) / math.tan(a)
+        return nose - math.sqrt(nose**2 - (s - t) ** 2)
+
+    met = brentq(lambda t: before(t) - after(t), 0.0, s)
+    chord = nose - math.sqrt(nose**2 - (s / 2) ** 2) if s < 2 * nose else math.inf
+    assert plan.result.scallop == pytest.approx(before(met), abs=2e-5)
+    assert plan.result.scallop <= chord + 2e-5
+    if s > 2 * nose * math.sin(a) * 1.05:
+        assert plan.result.scallop < 0.99 * chord
 
 
 def test_a_bare_angle_is_refused_with_the_two_words(run: Run) -> None:
