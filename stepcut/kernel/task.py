@@ -149,9 +149,13 @@ class Task(Struct, frozen=True, dict=True):
 
     @cached_property
     def opens(self) -> bool:
-        """Whether the first cut opens a line that only grows and begins below the face, with free metal uphill of it."""
-        line = self.line
-        return self.begin is None and line.grows and line.before == "level" and line.start > self.leave
+        """Whether the first cut opens a line that begins below the metal that stands there, with free metal uphill of it.
+
+        The metal is the face, where a line only grows, or a blank that stands over it.
+        """
+        line, stands = self.line, min(section.blank for section in self.sections)
+        free = self.begin is None and line.before == "level" and (line.grows or stands < 0.0)
+        return free and line.start - stands > self.leave
 
     @cached_property
     def first_at(self) -> float:
@@ -160,7 +164,7 @@ class Task(Struct, frozen=True, dict=True):
             return self.begin
         guard = self.guards[0]
         low, high = guard.foot.level
-        if not guard.line.grows:
+        if not guard.line.grows and not self.opens:
             return self._best_for(0.0, (-low, -high), last=True)
         # A line that begins below the face is cut to its depth there at every radius, which takes a place farther uphill.
         at = -guard.foot.begins if self.opens else -low

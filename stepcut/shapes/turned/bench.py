@@ -98,11 +98,6 @@ class CutFlank(Struct, frozen=True):
     stops: tuple[Position, ...]
     rough: bool = False
 
-    @property
-    def way(self) -> str:
-        """How its cuts go."""
-        return "straight-in" if self.flank.plunged else "to-headstock" if self.flank.toward_face else "to-face"
-
 
 class TaperSizes(Struct, frozen=True):
     """What the set-ups of a taper are worked out from.
@@ -186,7 +181,7 @@ class TurnedDetails(Struct, frozen=True):
     @property
     def flanks(self) -> tuple[str, ...]:
         """How the cuts of each flank go: straight in, as passes toward the headstock, or from a groove toward the face."""
-        return tuple(each.way for each in self.cuts)
+        return tuple(each.flank.way for each in self.cuts)
 
     @property
     def column(self) -> str:
@@ -254,8 +249,8 @@ def footprint(turning: Turning, flank: Flank) -> Straight:
 
 
 def stands_over(flank: Flank, turning: Turning) -> float:
-    """Return how much higher than a flank its blank stands, mm on the radius; 0 where none was told."""
-    if turning.blank is None:
+    """Return how much higher than a flank its blank stands, mm on the radius; 0 where none was told, or a shoulder stands behind."""
+    if turning.blank is None or flank.behind != "level":
         return 0.0
     over = turning.blank / 2 - flank.radius_high
     return max(0.0, float(-over if flank.side == "bore" else over))

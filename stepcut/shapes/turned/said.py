@@ -23,6 +23,10 @@ def _less(facts: Mapping[str, Any], voice: Voice) -> str:
 REFUSALS: dict[str, Callable[[Mapping[str, Any], Voice], tuple[object, str, str]]] = {
     "no-lathe": lambda f, v: (f["machine"], "has no carriage and cross-slide", "Name a machine that has them, or add [carriage] and [cross-slide]."),
     "no-mill": lambda f, v: (f["machine"], "has no depth scale and slide", "Name a machine that has them, or add [depth] and [slide]."),
+    "mill-undercut": lambda f, v: (
+        "mill", f"does not go with this {f['form']}: the side of the cutter clears all from the face down to its end, also what must stay there",
+        "Cut it on the lathe, or only as far as the diameter grows from the face.",
+    ),
     "nose-too-round": lambda f, v: (
         v.size(f["nose"]), f"is rounder than the {f['form']}, whose radius is {v.length(f['hollow'])}", "Take a sharper tool."
     ),

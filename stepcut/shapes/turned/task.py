@@ -139,6 +139,8 @@ def _check(shape: Revolved, turning: Turning, along: Scale) -> None:
         raise Refused("nose", "nose-too-round", nose=nose, hollow=hollow, form=shape.name)
     if turning.cutter.kind == "square" and turning.width is None and any(flank.plunged for flank in shape.flanks):
         raise Refused("tool-width", "needs-width", form=shape.name)
+    if turning.where == "mill" and any(flank.way != "to-headstock" for flank in shape.flanks):
+        raise Refused("on", "mill-undercut", form=shape.name)
     if turning.blank is not None:
         bore = shape.flanks[0].side == "bore"
         if bore and turning.blank > 2 * high:

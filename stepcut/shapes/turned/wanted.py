@@ -82,6 +82,11 @@ class Flank(Struct, frozen=True, dict=True):
         """Whether the tool must go straight in at every place: a pass along it would cut a crest away."""
         return self.straight_in or not self.wanted.grows
 
+    @property
+    def way(self) -> str:
+        """How its cuts go: straight in, or as passes toward the headstock or toward the face."""
+        return "straight-in" if self.plunged else "to-headstock" if self.toward_face else "to-face"
+
     def radius_of(self, depth: float) -> float:
         """Return the radius at a depth, mm."""
         return self._high + (depth if self.side == "bore" else -depth)
