@@ -1,9 +1,14 @@
 """A whole turned part, cut by every position of a plan: written from the geometry and the JSON alone.
 
-Distances are looked at in the plane of the axis: place z from the face into the work, radius r.  A square tool takes
-everything in front of its corner down to a cylinder (behind it on the back of a ball); a round nose goes straight toward the
-axis and takes its circle and what stands over it.  What lies beside the wanted line belongs to the part: the shaft of a
-fillet, the face of its shoulder, the cylinder behind a taper, the neck of a ball.
+Distances are looked at in the plane of the axis: place z from the face into the work, radius r.  A pass that is fed from in
+front of the face takes everything down to a cylinder as far as it goes: a square tool up to its corner, a round nose up to
+its middle, beyond which the quarter of its circle follows.  One that is fed toward the face begins in a groove, where the tool
+went in: a nose takes its circle there, the cylinder up to its end place, and a quarter of its circle in front of that.  A tool
+that goes straight in takes its width, or its whole circle.  What stands over a tool is gone with it.  On the mill nothing is
+fed along z: the side of the cutter, which comes down from the face, clears as much as a pass up to the same place; a back is
+cut by the circle alone, since of the cutter below its middle nothing is told.  Metal that no cut touches stands as high as the
+blank.  What lies beside the wanted line belongs to the part: the shaft of a fillet, the face of its shoulder, the cylinder
+behind a taper, the neck of a ball.
 """
 
 from __future__ import annotations
@@ -199,25 +204,45 @@ class Turned:
         self.part, self.leave = part_of(plan), plan["leave"]
         self.nose = plan["cutter"]["diameter"] / 2 if plan["cutter"]["kind"] == "round" else 0.0
         self.width = plan["cutter"].get("width", 0.0)
+        self.sign = -1.0 if self.part.bore else 1.0
         slope = np.radians(plan["target"].get("per_side", 0.0))
         self.slope = -slope if self.part.bore else slope
         along = {"compound": "compound", "set-over": "z"}.get(plan.get("approach", ""))
         self.slanted = np.array([(s[along], s["x"]) for s in plan["stops"] if along]).reshape(-1, 2)
         self.blank = plan["target"].get("blank", 0.0) / 2
+        self.uncut = self.blank or self.part.uncut
+        self.front = self.back = self.straight = np.empty((0, 2))
+        self.runs, self.levels, self.arcs = np.empty((0, 3)), np.empty((0, 3)), np.empty((0, 4))
         if len(self.slanted):
-            self.nose, self.front, self.back, self.straight = 0.0, *(np.empty((0, 2)),) * 3
-            self.sign = -1.0 if self.part.bore else 1.0
+            self.nose = 0.0
             return
         ways = {stop["start"]: "to-headstock" if stop["start"] == 1 else "to-face" for stop in plan["stops"]}
         ways |= {flank["start"]: flank["cuts"] for flank in plan.get("flanks", ())}
+        if self.nose and plan.get("approach") == "mill":
+            ways = {start: "straight-in" if way == "to-face" else way for start, way in ways.items()}
 
-        def stops(*wanted: str) -> Array:
-            return np.array([(s["z"], s["x"]) for s in plan["stops"] if ways[s["start"]] in wanted]).reshape(-1, 2)
+        def stops(wanted: str) -> Array:
+            return np.array([(s["z"], s["x"]) for s in plan["stops"] if ways[s["start"]] == wanted]).reshape(-1, 2)
 
-        self.front = stops("straight-in", "to-headstock", "to-face") if self.nose else stops("to-headstock")
-        self.back = stops() if self.nose else stops("to-face")
-        self.straight = stops() if self.nose else stops("straight-in")
-        self.sign = -1.0 if self.part.bore else 1.0
+        self.front, self.back, self.straight = stops("to-headstock"), stops("to-face"), stops("straight-in")
+        if self.nose:
+            self.runs = np.array([self._run(plan, stop, ways[stop["start"]]) for stop in plan["stops"]]).reshape(-1, 3)
+        self.levels, self.arcs = self._levels(), self._arcs()
+
+    def _run(self, plan: Mapping[str, Any], stop: Mapping[str, Any], way: str) -> tuple[float, float, float]:
+        """From where to where the middle of the nose goes at its depth, and that depth."""
+        middle = stop["z"] - self.nose
+        if way == "to-headstock":
+            return -np.inf, middle, stop["x"]
+        if way == "straight-in":
+            return middle, middle, stop["x"]
+        same = [each["z"] for each in plan["stops"] if each["start"] == stop["start"]]
+        same += [  # cuts may be given without the one that stands in the groove, where every pass begins
+            act["to"]
+            for act in plan.get("acts", ())
+            if act["start"] == stop["start"] and (act["act"], act["axis"], act["way"]) == ("set", "z", "working")
+        ]
+        return middle, max(same) - self.nose, stop["x"]
 
     def cut(self, z: Array) -> Array:
         """Radius of the cut surface at places."""
@@ -225,13 +250,9 @@ class Turned:
             return self._by_compound(z)
         order = np.argsort(z, kind="stable")
         ordered = z[order]
-        best = np.full_like(z, self.sign * self.part.uncut)  # a bore is looked at upside down: the least is the deepest
+        best = np.full_like(z, self.sign * self.uncut)  # a bore is looked at upside down: the least is the deepest
         if self.nose:
-            for place, x in self.front:
-                centre = place - self.nose
-                a, b = np.searchsorted(ordered, [centre - self.nose - HAIR / 2, centre + self.nose + HAIR / 2])
-                sag = self.nose - np.sqrt(np.clip(self.nose**2 - (ordered[a:b] - centre) ** 2, 0.0, None))
-                best[a:b] = np.minimum(best[a:b], self.sign * x + sag)
+            self._by_nose(ordered, best)
         else:
             if len(self.front):
                 best = np.minimum(best, self._passes(ordered, self.front, 1.0))
@@ -244,9 +265,36 @@ class Turned:
         found[order] = self.sign * best
         return found
 
+    def _by_nose(self, z: Array, best: Array) -> None:
+        """Under each run of the nose its cylinder, and beside both its ends a quarter of its circle."""
+        for low, high, level in self.levels:
+            a, b = np.searchsorted(z, [low, high])
+            best[a:b] = np.minimum(best[a:b], level)
+        for middle, x, low, high in self.arcs:
+            a, b = np.searchsorted(z, [low - HAIR / 2, high + HAIR / 2])
+            sag = self.nose - np.sqrt(np.clip(self.nose**2 - (z[a:b] - middle) ** 2, 0.0, None))
+            best[a:b] = np.minimum(best[a:b], self.sign * x + sag)
+
+    def _levels(self) -> Array:
+        """Rows (from, to, depth) of what the cylinders of all runs leave together; a bore's depths upside down."""
+        wide = self.runs[self.runs[:, 1] > self.runs[:, 0]]
+        edges = np.unique(wide[:, :2])
+        rows = []
+        for low, high in itertools.pairwise(edges):
+            over = wide[(wide[:, 0] <= low) & (wide[:, 1] >= high), 2]
+            if len(over):
+                rows.append((low, high, float((self.sign * over).min())))
+        return np.array(rows).reshape(-1, 3)
+
+    def _arcs(self) -> Array:
+        """Rows (middle, x, from, to) of the arcs of the nose beside the ends of its runs."""
+        low, high, x = self.runs.T
+        front = np.c_[low, x, low - self.nose, low][np.isfinite(low)]
+        return np.concatenate([front, np.c_[high, x, high, high + self.nose]])
+
     def _by_compound(self, z: Array) -> Array:
         """Cones: each pass begins in front of the face at its radius there, and ends where its travel does."""
-        found = np.full_like(z, self.sign * self.blank)
+        found = np.full_like(z, self.sign * self.uncut)
         for travel, x in self.slanted:
             reached = z <= travel * np.cos(self.slope) + HAIR / 2
             found = np.where(reached, np.minimum(found, self.sign * (x + z * np.tan(self.slope))), found)
@@ -275,7 +323,7 @@ class Turned:
     def below(self, z: Array) -> Array:
         """How far the cut goes under what must stay, where there is a cut."""
         cut = self.cut(z)
-        touched = np.abs(cut - self.part.uncut) > 1e-12
+        touched = np.abs(cut - self.uncut) > 1e-12
         first, last = self.part.ends
         stays = self.part.radius(np.clip(z, first, last)) + self.sign * self.leave
         before = np.full_like(z, self.part.before)
@@ -306,14 +354,12 @@ class Turned:
             for a, b in itertools.pairwise(np.unique(inner))
         ]
         at = [first + (last - first) * np.concatenate(comb), inner, inner - HAIR, inner + HAIR]
-        for edges in (self.straight[:, 0], self.straight[:, 0] - self.width):
-            at += [edges - HAIR, edges + HAIR]
-        for stops in (self.front, self.back):
-            edges = stops[:, 0]
-            at += [edges - HAIR, edges + HAIR]
-            if self.nose:
-                middle = np.sort(edges - self.nose)
-                at += [middle, middle - self.nose + HAIR, middle - self.nose - HAIR, self._meetings(stops)]
+        edges = [self.front[:, 0], self.back[:, 0], self.straight[:, 0], self.straight[:, 0] - self.width]
+        if self.nose:
+            middles, sides = self.arcs[:, 0], self.arcs[:, 2:]
+            edges = [np.where(sides[:, 0] < middles, sides[:, 0], sides[:, 1])]
+            at += [middles, self._meetings(), self._steps()]
+        at += [edge + side for edge in edges for side in (-HAIR, HAIR)]
         found = np.unique(np.concatenate(at))
         if wide:
             return np.unique(
@@ -321,18 +367,31 @@ class Turned:
             )
         return found[(found >= first) & (found <= last)]
 
-    def _meetings(self, stops: Array) -> Array:
+    def _meetings(self) -> Array:
         """Where the circles of neighbouring cuts cross: ridges stand there."""
-        ordered = stops[np.argsort(stops[:, 0])]
+        ordered = np.unique(self.arcs[:, :2], axis=0)
         a, b = ordered[:-1], ordered[1:]
         dz, dx = b[:, 0] - a[:, 0], b[:, 1] - a[:, 1]
         gap = np.hypot(dz, dx)
         with np.errstate(invalid="ignore", divide="ignore"):
             half = np.sqrt(self.nose**2 - gap**2 / 4)
-            middle = (a[:, 0] + b[:, 0]) / 2 - self.nose
+            middle = (a[:, 0] + b[:, 0]) / 2
             return np.nan_to_num(
                 np.concatenate([middle + half * dx / gap, middle - half * dx / gap]), nan=self.part.ends[0]
             )
+
+    def _steps(self) -> Array:
+        """Where an arc rises to a cylinder of another pass, or out of the blank: ridges stand there too."""
+        levels = np.concatenate([self.levels, [(-np.inf, np.inf, self.sign * self.uncut)]])
+        found = []
+        for low, high, level in levels:
+            rise = level - self.sign * self.arcs[:, 1]
+            aside = np.sqrt(np.clip(self.nose**2 - (self.nose - rise) ** 2, 0.0, None))
+            for way in (-1.0, 1.0):
+                z = self.arcs[:, 0] + way * aside
+                on = (self.arcs[:, 2] <= z) & (z <= self.arcs[:, 3]) & (low <= z) & (z <= high)
+                found.append(z[on & (rise > 0.0) & (rise < self.nose)])
+        return np.concatenate(found)
 
 
 def _look(plan: Mapping[str, Any], count: int, rounds: int) -> Seen:
@@ -342,7 +401,7 @@ def _look(plan: Mapping[str, Any], count: int, rounds: int) -> Seen:
     everywhere = turned.places(count, wide=True)
     gouge, at = closed_in(turned.below, everywhere, turned.below(everywhere), rounds)
     where = f"z {at:.4f}"
-    reaching = turned.front if turned.nose else turned.straight
+    reaching = np.concatenate([turned.front, turned.straight])
     if part.shoulder and len(reaching):
         into = float(reaching[:, 0].max() - part.ends[1])
         if into > max(gouge, HAIR):
