@@ -140,6 +140,16 @@ def test_on_the_mill_the_side_of_the_cutter_clears_what_a_pass_clears_and_a_back
     assert np.array_equal(whole_turned.Turned(back).cut(z), whole_turned.Turned(plunges).cut(z))
 
 
+def test_a_pass_toward_the_face_begins_where_the_tool_went_in_even_if_that_cut_is_not_made_yet() -> None:
+    acts = [
+        {"start": 1, "act": "set", "axis": "z", "way": way, "to": to} for way, to in (("back", 30.0), ("working", 29.0))
+    ]
+    plan = {**by_hand("taper", TAPER, [(20.0, 13.6)], 1.5, way="to-face"), "acts": acts}
+    cut = whole_turned.Turned(plan).cut(np.array([16.9, 17.1, 18.5, 27.5, 28.5, 29.1]))
+    rise = 13.6 + 1.5 - math.sqrt(1.5**2 - 1.0**2)
+    assert cut == pytest.approx([15.0, 13.6 + 1.5 - math.sqrt(1.5**2 - 1.4**2), 13.6, 13.6, rise, 15.0])
+
+
 def test_metal_that_no_cut_touches_stands_as_high_as_the_blank() -> None:
     for side, blank, stands in (("outside", 32.0, 16.0), ("bore", 20.0, 10.0)):
         plan = by_hand("taper", {**TAPER, "side": side, "blank": blank}, [(20.0, 13.6)], 1.5)
