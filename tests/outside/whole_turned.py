@@ -210,7 +210,8 @@ class Turned:
         along = {"compound": "compound", "set-over": "z"}.get(plan.get("approach", ""))
         self.slanted = np.array([(s[along], s["x"]) for s in plan["stops"] if along]).reshape(-1, 2)
         self.blank = plan["target"].get("blank", 0.0) / 2
-        self.uncut = self.blank or self.part.uncut
+        self.heights = np.array([self.part.uncut, self.blank or self.part.uncut])
+        self.blank_to = self._blank_to(plan["target"])
         self.front = self.back = self.straight = np.empty((0, 2))
         self.runs, self.levels, self.arcs = np.empty((0, 3)), np.empty((0, 3)), np.empty((0, 4))
         if len(self.slanted):
@@ -244,13 +245,25 @@ class Turned:
         ]
         return middle, max(same) - self.nose, stop["x"]
 
+    def _blank_to(self, target: Mapping[str, Any]) -> float:
+        """To which place metal above the part is the blank's: what stands beside a shoulder or a slope that goes on is theirs."""
+        if self.part.shoulder:
+            last = self.part.pieces[-1] if "length" not in target or target.get("form") != "ball" else self.part.pieces[0]
+            return last.z1 if target.get("form") == "ball" else -np.inf
+        tangent = target.get("form") == "fillet"  # one that ends before its shoulder
+        return -np.inf if tangent or (target.get("form") == "cove" and target["to_angle"] < 90.0) else np.inf
+
+    def standing(self, z: Array) -> Array:
+        """Radius of metal that no cut touches."""
+        return np.where(z <= self.blank_to + HAIR, self.heights[1], self.heights[0])
+
     def cut(self, z: Array) -> Array:
         """Radius of the cut surface at places."""
         if len(self.slanted):
             return self._by_compound(z)
         order = np.argsort(z, kind="stable")
         ordered = z[order]
-        best = np.full_like(z, self.sign * self.uncut)  # a bore is looked at upside down: the least is the deepest
+        best = self.sign * self.standing(z[order])  # a bore is looked at upside down: the least is the deepest
         if self.nose:
             self._by_nose(ordered, best)
         else:
@@ -294,7 +307,7 @@ class Turned:
 
     def _by_compound(self, z: Array) -> Array:
         """Cones: each pass begins in front of the face at its radius there, and ends where its travel does."""
-        found = np.full_like(z, self.sign * self.uncut)
+        found = self.sign * self.standing(z)
         for travel, x in self.slanted:
             reached = z <= travel * np.cos(self.slope) + HAIR / 2
             found = np.where(reached, np.minimum(found, self.sign * (x + z * np.tan(self.slope))), found)
@@ -323,7 +336,7 @@ class Turned:
     def below(self, z: Array) -> Array:
         """How far the cut goes under what must stay, where there is a cut."""
         cut = self.cut(z)
-        touched = np.abs(cut - self.uncut) > 1e-12
+        touched = np.abs(cut - self.standing(z)) > 1e-12
         first, last = self.part.ends
         stays = self.part.radius(np.clip(z, first, last)) + self.sign * self.leave
         before = np.full_like(z, self.part.before)
@@ -382,7 +395,7 @@ class Turned:
 
     def _steps(self) -> Array:
         """Where an arc rises to a cylinder of another pass, or out of the blank: ridges stand there too."""
-        levels = np.concatenate([self.levels, [(-np.inf, np.inf, self.sign * self.uncut)]])
+        levels = np.concatenate([self.levels, [(-np.inf, np.inf, self.sign * height) for height in self.heights]])
         found = []
         for low, high, level in levels:
             rise = level - self.sign * self.arcs[:, 1]

@@ -105,7 +105,7 @@ def solve(
     )
     return Plan(
         shape=kind,
-        target=target,
+        target=target if turning.blank is None else {**target, "blank": float(turning.blank)},
         machine=machine,
         cutter=turning.cutter,
         approach=turning.where,
