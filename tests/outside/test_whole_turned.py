@@ -150,6 +150,14 @@ def test_a_pass_toward_the_face_begins_where_the_tool_went_in_even_if_that_cut_i
     assert cut == pytest.approx([15.0, 13.6 + 1.5 - math.sqrt(1.5**2 - 1.4**2), 13.6, 13.6, rise, 15.0])
 
 
+def test_a_nose_that_ends_at_an_upright_step_is_not_below_its_face() -> None:
+    step = {"targets": [[0.0, 22.0], [10.0, 22.0], [10.0, 30.0], [20.0, 30.0]], "blank": 34.0}
+    seen = whole_turned.see(by_hand("profile", step, [(25.0, 15.0), (10.0, 11.0)], 1.5))
+    # The nose's round stands in the corner, as high as the nose at the step's own face.
+    assert (seen.stock_min, seen.stock_max) == pytest.approx((0.0, 1.5), abs=1e-4)
+    assert seen.gouge == pytest.approx(0.0, abs=1e-9)
+
+
 def test_metal_that_no_cut_touches_stands_as_high_as_the_blank() -> None:
     for side, blank, stands in (("outside", 32.0, 16.0), ("bore", 20.0, 10.0)):
         plan = by_hand("taper", {**TAPER, "side": side, "blank": blank}, [(20.0, 13.6)], 1.5)

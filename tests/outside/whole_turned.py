@@ -102,6 +102,11 @@ class Part:
             *(z for z in inner if self.ends[0] < z < self.ends[1]),
         ]
 
+    @property
+    def steps(self) -> list[float]:
+        """Where the line stands upright between two diameters."""
+        return [piece.z0 for piece in self.pieces if isinstance(piece, Straight) and piece.z0 == piece.z1]
+
     def radius(self, z: Array) -> Array:
         found = self.pieces[0].radius(z)
         for piece in self.pieces[1:]:
@@ -321,6 +326,8 @@ class Turned:
         return np.asarray(deepest[np.searchsorted(places, way * z - HAIR / 2)])
 
     def stock(self, z: Array) -> Array:
+        for step in self.part.steps:  # a nose or a corner that ends there is taken a hair too far: that is no depth
+            z = np.where((z > step) & (z < step + HAIR), step, z)
         return self.sign * (self.cut(z) - self.part.radius(z))
 
     def ridge(self, z: Array) -> Array:
@@ -351,7 +358,7 @@ class Turned:
             deep = np.where(z < -HAIR, -np.inf, deep)
         if self.part.shoulder:
             deep = np.where(z > last + HAIR, -np.inf, deep)
-        for step in (piece.z0 for piece in self.part.pieces if isinstance(piece, Straight) and piece.z0 == piece.z1):
+        for step in self.part.steps:
             deep = np.where(
                 np.abs(z - step) <= HAIR, -np.inf, deep
             )  # on the very face of a step both depths are wanted
