@@ -253,7 +253,9 @@ class Turned:
     def _blank_to(self, target: Mapping[str, Any]) -> float:
         """To which place metal above the part is the blank's: what stands beside a shoulder or a slope that goes on is theirs."""
         if self.part.shoulder:
-            last = self.part.pieces[-1] if "length" not in target or target.get("form") != "ball" else self.part.pieces[0]
+            last = (
+                self.part.pieces[-1] if "length" not in target or target.get("form") != "ball" else self.part.pieces[0]
+            )
             return last.z1 if target.get("form") == "ball" else -np.inf
         tangent = target.get("form") == "fillet"  # one that ends before its shoulder
         return -np.inf if tangent or (target.get("form") == "cove" and target["to_angle"] < 90.0) else np.inf

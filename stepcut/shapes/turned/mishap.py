@@ -48,7 +48,7 @@ def _covered(plan: Plan, stop: Stop, length: float) -> tuple[float, float]:
 
     A pass comes from that face, or from a groove; a tool that goes straight in takes as much as it is wide.
     """
-    place, way = float(plan.first.value(stop.first)), plan.details.cuts[stop.start - 1].way
+    place, way = float(plan.first.value(stop.first)), plan.details.cuts[stop.start - 1].flank.way
     round_nose = plan.cutter.kind == "round"
     wide = 2 * float(plan.cutter.radius) if round_nose else float(plan.details.width or 0)
     if way == "straight-in":

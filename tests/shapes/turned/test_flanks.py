@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 from fractions import Fraction
 from typing import Any
 
@@ -280,3 +281,44 @@ def test_volume_and_mean_are_those_of_the_solids_of_revolution() -> None:
     cylinder = math.pi * (100 * (10 - z) + x**2 * z)
     assert len(ball.stops) == 1
     assert ball.result.volume == pytest.approx(cylinder - 2 / 3 * math.pi * 1000, rel=1e-5)
+
+
+# --- on the mill ---------------------------------------------------------------------------------------------------
+
+UNDERCUT: dict[str, tuple[str, dict[str, str]]] = {
+    "neck": ("radius", {"form": "neck", "radius": "2mm", "diameter": "24mm", "small": "18mm", "length": "10mm", "at": "5mm"}),
+    "waist": ("radius", {"form": "waist", "diameter": "24mm", "small": "18mm", "length": "40mm"}),
+    "crown": ("radius", {"form": "crown", "diameter": "24mm", "small": "23mm", "length": "40mm"}),
+    "ball": ("radius", {"form": "ball", "radius": "10mm", "to-angle": "140deg"}),
+    "profile": ("profile", {"targets": "0mm 24mm, 10mm 20mm, 20mm 24mm"}),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("name", UNDERCUT)
+def test_the_mill_refuses_what_the_side_of_the_cutter_would_cut_away(name: str) -> None:
+    """Common practice, no source: an end mill over a part on the table cuts with its side all the way up to the face."""
+    shape, values = UNDERCUT[name]
+    assert refused(shape, **values, on="mill", tool="round", nose="2mm") == (
+        f"on = mill: does not go with this {name}: the side of the cutter clears all from the face down to its end, also what must "
+        "stay there. Cut it on the lathe, or only as far as the diameter grows from the face."
+    )
+
+
+@pytest.mark.parametrize("tool", [{"tool": "round", "nose": "1mm"}, {}])
+@pytest.mark.parametrize(
+    ("shape", "values", "grows"),
+    [
+        ("radius", {"form": "ball", "radius": "10mm", "to-angle": "90deg"}, lambda z: np.sqrt(100 - (10 - z) ** 2)),
+        ("profile", {"targets": "0mm 20mm, 10mm 24mm, 18mm 25mm"}, lambda z: np.interp(z, [0, 10, 18], [10, 12, 12.5])),
+        ("taper", {"large": "30mm", "small": "24mm", "length": "18mm"}, lambda z: 12 + z / 6),
+    ],
+)
+def test_what_the_mill_cuts_is_nowhere_below_with_the_whole_side_of_the_cutter(
+    shape: str, values: dict[str, str], grows: Callable[[Any], Any], tool: dict[str, str]
+) -> None:
+    """Every place from the face down to the cutter's end, at the radius of its side; nothing is known of the program's outline."""
+    plan = plan_of(shape, **values, **tool, on="mill", step="1mm")
+    wide = 1.0 if tool else 0.0
+    for z, x in places_of(plan):
+        above = np.linspace(0.0, min(z - wide, 10.0 if shape == "radius" else 18.0), 300)
+        assert (grows(above) <= x + 1e-9).all()
