@@ -119,6 +119,10 @@ class Values(dict[str, Any]):
         """Return the unit of a number without one in an input; None where it is refused."""
         return self.units.of(key).length
 
+    def given(self, *keys: str) -> list[str]:
+        """Return those of some inputs that the user gave, even where a default says the same."""
+        return [key for key in keys if self.texts.get(key) is not None]
+
     def said(self, key: str) -> str:
         """Return a value as the user wrote it, or as a message says it when it was not given."""
         text = self.texts.get(key)

@@ -19,7 +19,7 @@ from stepcut.routine.handles import handle_lines
 from stepcut.routine.hands import Hands
 from stepcut.routine.passes import Milled, Turned
 from stepcut.routine.screens import screens as screens_of
-from stepcut.routine.speeds import rate_line, speed_line
+from stepcut.routine.speeds import no_rate_lines, rate_line, speed_line
 from stepcut.shapes import brought, named
 from stepcut.voice import Dials, Voice, voice_of, volume_text
 
@@ -64,6 +64,8 @@ def _written(plan: Plan, voice: Voice, dials: Dials, words: Words) -> tuple[Hand
     words = replace(words, set_up=_set_up(hands, cycle, words))
     if _turns(plan):
         words = replace(words, desk=(*words.desk, rate_line(plan, voice)))
+    else:
+        words = replace(words, desk=(*words.desk, *no_rate_lines(plan)))
     for what, answer in words.set_up:
         hands.write("prepare", f"{what} ... {answer}")
     cycle.begin()

@@ -32,6 +32,13 @@ def rate_line(plan: Plan, voice: Voice) -> Fact:
     return "Speed", f"{rate} by a published table: {tool}, {material}{'' if plan.material else ' (none told)'}{smaller}"
 
 
+def no_rate_lines(plan: Plan) -> tuple[Fact, ...]:
+    """Return what was told for the speed of a spindle that no cutter of this plan turns with; nothing where nothing was."""
+    told = [f"material = {plan.material}"] if plan.material else []
+    told += ["cutter-material = carbide"] if plan.carbide else []
+    return (("Not used", f"{', '.join(told)}: a speed is told where a cutter is given"),) if told else ()
+
+
 def _on_lathe(plan: Plan) -> bool:
     return plan.approach == "lathe" or plan.coned
 

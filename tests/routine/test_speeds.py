@@ -75,6 +75,16 @@ def test_the_desk_is_told_the_cutting_speed_with_its_source() -> None:
     )  # fmt: skip
 
 
+def test_a_material_that_no_speed_comes_from_is_said_to_be_of_no_use() -> None:
+    collar = recipes.job(recipes.load("handwheel-collar-graduations"))
+    plain = dict(card(collar.plan, Heading()).words.desk)
+    assert "Not used" not in plain
+    assert "Speed" not in plain
+    told = dict(card(collar.resized({"material": "brass", "cutter-material": "carbide"}).plan, Heading()).words.desk)
+    assert told["Not used"] == "material = brass, cutter-material = carbide: a speed is told where a cutter is given"
+    assert "Speed" in dict(card(collar.resized({"material": "brass", "cutter": "6mm"}).plan, Heading()).words.desk)
+
+
 def test_two_figures_of_turns_are_enough_and_one_is_the_least() -> None:
     assert turns_a_minute(Fraction(254, 10), 100) == 380  # 12 x 100 / pi is 381.97
     assert turns_a_minute(Fraction(3), 400) == 13000

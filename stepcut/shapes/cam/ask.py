@@ -155,6 +155,9 @@ def _sectors(values: Values) -> tuple[Segment, ...]:
     radii, found = values["sectors"], []
     if len(radii) < 2:
         raise BadValue("sectors", values.said("sectors"), "needs two radii or more", "Give one for each sector.")
+    if values["base"] not in (None, radii[0]):
+        rule = f"does not agree with sectors, which begin at {values.size(radii[0])}"
+        raise BadValue("base", values.said("base"), rule, "Leave it out: sectors are radii from the axis.")
     for radius, following in zip(radii, (*radii[1:], radii[0]), strict=True):
         found += [Segment("dwell", Fraction(360, len(radii))), Segment("step", Fraction(0), following - radius)]
     return tuple(found)

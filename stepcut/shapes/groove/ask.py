@@ -64,9 +64,8 @@ def _line(values: Values) -> dict[str, Any]:
             "rise": rise,
             "motion": values["motion"] or "uniform",
         }
-    for key in ("span", "end-depth", "motion"):
-        if values[key] is not None:
-            raise BadValue(key, values.said(key), "does not go with targets", "Leave one of them out.")
+    for key in values.given("span", "begin-depth", "end-depth", "motion"):
+        raise BadValue(key, values.said(key), "does not go with targets", "Leave one of them out.")
     if targets[0][0] != 0:
         raise BadValue(
             "targets", f"{float(targets[0][0]):g} deg", "must begin at 0 degrees", "Count from where it begins."

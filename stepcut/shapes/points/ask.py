@@ -54,9 +54,8 @@ def _arc(values: Values) -> Arc:
         key = "onto" if values["onto"] is None else "tube"
         raise BadValue(key, None, "is missing", "Give both tubes of a mitre, or radius and side.")
     if values["tube"] is not None:
-        for key in ("radius", "side", "span"):
-            if values[key] is not None:
-                raise BadValue(key, values.said(key), "does not go with a mitre", "Leave one of them out.")
+        for key in values.given("radius", "side", "span", "begin", "centre-x", "centre-y"):
+            raise BadValue(key, values.said(key), "does not go with a mitre", "Leave one of them out.")
         if values["tube"] > values["onto"]:
             rule = f"must not be larger than onto = {values.said('onto')}"
             raise BadValue("tube", values.said("tube"), rule, "A tube sits on one that is as large or larger.")
@@ -71,6 +70,8 @@ def _arc(values: Values) -> Arc:
     if values["radius"] is None or values["side"] is None:
         key = "radius" if values["radius"] is None else "side"
         raise BadValue(key, None, "is missing", "Give radius and side (inside, outside or on), or tube and onto.")
+    for key in values.given("angle"):
+        raise BadValue(key, values.said(key), "does not go with an arc", "Give begin and span, or tube and onto.")
     span = values["span"] or Fraction(360)
     if span > 360:
         raise BadValue("span", values.said("span"), "is more than one turn", "Give at most 360 degrees.")

@@ -206,6 +206,8 @@ class RampDetails(Struct, frozen=True):
         Hollows for pins at the ends, cut last.
     faces : tuple of Face
         Upright faces that are finished last with a single-angle cutter.
+    idle_step : Fraction or None
+        A step that was given and moves no cut, degrees.
     """
 
     bench: Bench
@@ -217,6 +219,7 @@ class RampDetails(Struct, frozen=True):
     sweeps: tuple[tuple[int, int], ...] = ()
     seats: tuple[Seat, ...] = ()
     faces: tuple[Face, ...] = ()
+    idle_step: Fraction | None = None
 
     @property
     def in_metal(self) -> tuple[str, ...]:

@@ -7,6 +7,8 @@ from bisect import bisect_left
 from collections.abc import Iterator
 from fractions import Fraction
 
+from msgspec.structs import replace
+
 from stepcut.errors import Refused
 from stepcut.kernel.marks import closed, ends
 from stepcut.kernel.ridge import uncut
@@ -149,6 +151,17 @@ def _agree(bench: Bench, stepping: Stepping, row: list[Position], name: str, val
             raise Refused(
                 "scallop", "disagree-scallop", scallop=stepping.scallop, leader=name, value=value, makes=makes
             )
+
+
+def idle_step(bench: Bench, stepping: Stepping, row: list[Position]) -> Fraction | None:
+    """Return a step that was given and moves no cut, degrees: level flats are swept from end to end, with none between; else None."""
+    if stepping.step is None or not bench.task.sweeps or any(s.first != s.last for s in bench.ramp.wanted.stretches):
+        return None
+    try:
+        same = spaced(bench, replace(stepping, step=bench.ramp.span)) == row
+    except Refused:  # a flat that is not swept needs its step
+        return None
+    return stepping.step if same else None
 
 
 def easy_steps(bench: Bench) -> Iterator[Fraction]:

@@ -33,7 +33,7 @@ from stepcut.shapes.ramp.bench import (
 from stepcut.shapes.ramp.finished import as_finished, with_faces
 from stepcut.shapes.ramp.free import upright_faces
 from stepcut.shapes.ramp.room import longest_span, run_out, spoiling
-from stepcut.shapes.ramp.spacing import default_step, spaced
+from stepcut.shapes.ramp.spacing import default_step, idle_step, spaced
 from stepcut.shapes.ramp.wanted import Ramp
 
 
@@ -91,6 +91,7 @@ def solve(
     """
     bench = with_faces(prepare(ramp, cutting, machine), *finish)
     chosen: Fraction | None = None
+    given = stepping
     if stepping.free and bench.task.sweeps and all(s.first == s.last for s in ramp.wanted.stretches):
         stepping = replace(stepping, step=bench.ramp.span)  # flats that are swept need no steps between
     elif stepping.free:
@@ -99,7 +100,8 @@ def solve(
     row = spaced(bench, stepping)
     thicker = regrouped(bench, row, stepping) if regroup else None
     if thicker is None:
-        return plan_from(bench, row, stepping, chosen)
+        plan = plan_from(bench, row, stepping, chosen)
+        return replace(plan, details=replace(plan.details, idle_step=idle_step(bench, given, row)))
     rule, wide = thicker
     facts = {
         "cuts": len(row),

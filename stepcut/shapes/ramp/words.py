@@ -81,7 +81,15 @@ def _head(plan: Plan, voice: Voice) -> tuple[Fact, ...]:
         ("Ramp", _fall(plan, voice)),
         ("Ramps", f"{ramp.starts}{order}; rises {ramp.rises.upper()}, seen facing it"),
         ("Cut", APPROACHES[plan.approach]),
+        *_not_used(plan, voice),
     )
+
+
+def _not_used(plan: Plan, voice: Voice) -> tuple[Fact, ...]:
+    """Return what was given and is of no use, said where somebody looks for it."""
+    step = plan.details.idle_step
+    swept = "each flat is swept from end to end with the cutter in"
+    return (("Not used", f"step = {voice.degrees(step)}: {swept}"),) if step is not None else ()
 
 
 def _desk(plan: Plan, voice: Voice) -> tuple[Fact, ...]:

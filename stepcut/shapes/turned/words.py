@@ -230,7 +230,8 @@ def _stages(plan: Plan, voice: Voice) -> tuple[Fact, ...]:
     """Return what is roughed and what finishes, where the job is cut so."""
     rough, last = plan.details.rough, len(plan.details.cuts)
     if not rough:
-        return ()
+        rest = plan.details.finish
+        return (("Not used", f"finish = {voice.length(rest)}: no cut has more than that to take off"),) if rest else ()
     roughed = "stage 1 roughs" if rough == 1 else f"stages 1 to {rough} rough"
     finishes = f"stage {last} takes" if last == rough + 1 else f"stages {rough + 1} to {last} take"
     return (("Finish", f"{roughed}, {voice.length(plan.details.finish)} left on the radius; {finishes} it off"),)

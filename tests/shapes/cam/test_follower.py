@@ -354,6 +354,10 @@ def test_the_table_turns_as_the_cam_does() -> None:
     [
         ({"segments": "rise 2mm in 90deg", "sectors": ["1mm", "2mm"]}, "does not go with segments"),
         (
+            {"sectors": ["21mm", "20mm"]},
+            "does not agree with sectors, which begin at 21 mm. Leave it out: sectors are radii from the axis.",
+        ),
+        (
             {"table": [["0deg", "0mm"], ["10deg", "1mm"]], "roller": "6mm", "follower": "flat"},
             "does not go with follower = flat",
         ),

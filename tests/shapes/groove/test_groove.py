@@ -136,6 +136,10 @@ def test_every_cut_ends_at_its_division() -> None:
         ({"cuts": "5"}, "does not go with step"),
         ({"span": "130deg"}, "is more than the 120 degrees"),
         ({"leave": "3mm"}, "leaves nothing to cut"),
+        (
+            {"targets": "0deg 1mm, 20deg 2mm", "span": None, "end-depth": None},
+            "begin-depth = 0.5mm: does not go with targets. Leave one of them out.",
+        ),
     ],
 )
 def test_what_cannot_be_is_said(values: dict[str, Any], words: str) -> None:

@@ -164,6 +164,11 @@ def test_every_point_is_come_up_to_the_working_way(values: dict[str, Any]) -> No
         ({"x-step": "1mm", "step": None}, "stays above or below its middle"),
         ({"span": "400deg"}, "is more than one turn"),
         ({"depth": None}, "depth: is missing"),
+        ({"angle": "60deg"}, "angle = 60deg: does not go with an arc. Give begin and span, or tube and onto."),
+        (
+            {"tube": "30mm", "onto": "40mm", "radius": None, "side": None, "step": None, "centre-y": "3mm"},
+            "centre-y = 3mm: does not go with a mitre. Leave one of them out.",
+        ),
     ],
 )
 def test_what_cannot_be_is_said(values: dict[str, Any], words: str) -> None:

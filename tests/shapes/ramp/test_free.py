@@ -84,6 +84,18 @@ def test_a_flat_is_swept_from_riser_to_riser() -> None:
     assert 60 - far <= sweeps[0][1]["table"] < 60 - far + 1 / 30
 
 
+def test_a_step_that_no_swept_flat_needs_is_said_to_be_of_no_use() -> None:
+    flats = {**RING, "cutter": "7mm", "flats": ["0mm", "1mm", "2mm"], "span": "90deg"}
+    plan = front.solved("ramp", **flats)
+    assert plan["says"]["head"]["Not used"] == "step = 4°: each flat is swept from end to end with the cutter in"
+    assert plan["stops"] == front.solved("ramp", **flats | {"step": "9deg"})["stops"]
+    narrow = flats | {"cutter": "3mm"}  # fed across the wall at every step
+    assert "Not used" not in front.solved("ramp", **narrow)["says"]["head"]
+    sloped = {**RING, "cutter": "7mm", "targets": pairs([(0, 0), (40, 1), (40, 2), (80, 2)])}
+    assert front.solved("ramp", **sloped)["sweeps"]
+    assert "Not used" not in front.solved("ramp", **sloped)["says"]["head"]
+
+
 def test_deep_flats_ask_for_roughing_before_the_sweep() -> None:
     assert "sweep-deep" in codes(front.shipped("spring-preload-collar"))
     shallow = front.solved("ramp", **{**RING, "cutter": "7mm", "flats": ["0mm", "1mm"], "span": "90deg"})

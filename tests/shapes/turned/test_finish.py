@@ -93,6 +93,13 @@ def test_no_pass_takes_more_than_its_depth_and_no_finish_more_than_a_pass_and_th
     assert deepest[False] <= most + rest + 2 * division
 
 
+def test_a_finish_that_leaves_nothing_to_rough_is_said_to_be_of_no_use() -> None:
+    crown = {"form": "crown", "diameter": "95mm", "small": "94.4mm", "length": "27mm", "tool": "round", "nose": "1.5mm", "step": "0.9mm"}  # fmt: skip
+    told = front.solved("radius", **crown, finish="0.5mm")["says"]["head"]
+    assert told["Not used"] == "finish = 0.500 mm: no cut has more than that to take off"
+    assert "Finish" in front.solved("radius", **crown, finish="0.1mm")["says"]["head"]
+
+
 def test_a_pass_below_a_division_is_refused_with_a_finish_too() -> None:
     shape, values = CASES["a fillet"]
     with pytest.raises(StepcutError, match="is less than one division"):
