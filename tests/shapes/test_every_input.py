@@ -25,7 +25,7 @@ from stepcut.recipes import Recipe
 from stepcut.routine import card
 
 TRIED: dict[str, list[str]] = {
-    "length": ["0.004mm", "0.11mm", "3mm", "11mm", "43mm"],
+    "length": ["43mm", "0.004mm", "3mm", "0.11mm", "11mm"],
     "angle": ["1deg", "23deg", "71deg"],
     "number": ["2", "7"],
     "count": ["3", "8", "2000"],
