@@ -71,13 +71,23 @@ def _spacing(draw: Random, length: float, height: float) -> dict[str, Any]:
     )  # fmt: skip
 
 
+def _blank(draw: Random, largest: float, bore: bool = False) -> dict[str, Any]:
+    """A blank larger than the part, or a smaller hole; often roughed before it is finished."""
+    if draw.random() < 0.5:
+        return {}
+    over = draw.choice([0.01, 0.3, 2.0, largest / 3]) * draw.uniform(0.5, 1.5)
+    values = {"blank": mm(max(largest / 4, largest - over) if bore else largest + over)}
+    return values | draw.choice([{}, {"finish": mm(draw.uniform(0.05, 0.5))}])
+
+
 def taper(draw: Random, tool: str | None = None, side: str | None = None) -> dict[str, Any]:
     """A cone, slender or blunt, outside or in a bore."""
     large, length = draw.uniform(12, 60), draw.uniform(5, 90)
     small = large - min(large * 0.8, 2 * length * draw.choice([draw.uniform(0.01, 0.1), draw.uniform(0.1, 2.0)]))
+    side = side or draw.choice(["outside", "bore"])
     return {
-        "large": mm(large), "small": mm(small), "length": mm(length), "side": side or draw.choice(["outside", "bore"]),
-        "leave": draw.choice(LEAVES), **_tool(draw, tool, 4.0), **_spacing(draw, length, (large - small) / 2),
+        "large": mm(large), "small": mm(small), "length": mm(length), "side": side, "leave": draw.choice(LEAVES),
+        **_tool(draw, tool, 4.0), **_spacing(draw, length, (large - small) / 2), **_blank(draw, small if side == "bore" else large, side == "bore"),
     }  # fmt: skip
 
 
@@ -95,7 +105,9 @@ def radius(draw: Random, tool: str | None = None, form: str | None = None) -> di
             values["from-angle"] = deg(draw.uniform(1, 35))
         if form == "fillet":
             values["at"] = mm(draw.uniform(0, 50))
-    return values | {"leave": draw.choice(LEAVES)} | _tool(draw, tool, size * 0.6) | _spacing(draw, size, size / 3)
+    values |= {"leave": draw.choice(LEAVES)} | _tool(draw, tool, size * 0.6) | _spacing(draw, size, size / 3)
+    largest = 2 * size if form == "ball" else float(values["diameter"][:-2]) + (2 * size if form == "fillet" else 0.0)
+    return values | _blank(draw, largest)
 
 
 def profile(draw: Random, tool: str | None = None) -> dict[str, Any]:
@@ -114,6 +126,7 @@ def profile(draw: Random, tool: str | None = None) -> dict[str, Any]:
         "leave": draw.choice(LEAVES),
         **_tool(draw, tool, 2.0),
         **_spacing(draw, z - pairs[0][0], height),
+        **_blank(draw, pairs[-1][1]),
     }
 
 

@@ -152,7 +152,7 @@ def part_of(plan: Mapping[str, Any]) -> Part:
     size, first, last = target["radius"], np.radians(target["from_angle"]), np.radians(target["to_angle"])
     if target["form"] == "ball":
         end = size * (1 - np.cos(last))
-        ball, root = Arc(0.0, float(end), size, 0.0, size, False), float(size * np.sin(max(last, np.pi / 2)))
+        ball, root = Arc(0.0, float(end), size, 0.0, size, False), float(size * np.sin(last))
         if "length" in target:
             nose = plan["cutter"]["diameter"] / 2 if plan["cutter"]["kind"] == "round" else 0.0
             neck = _up_to_shoulder(ball.z1, root, ball.z1 + target["length"], nose, size)
