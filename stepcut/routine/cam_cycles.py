@@ -44,7 +44,17 @@ class CamEnd(_Cam):
     def set_up(self) -> tuple[Fact, ...]:
         """Return how a cut goes: along the cam's thickness and back; the end cuts, so neither way climbs as a whole."""
         what = "Feed along the cam's axis from off the rim, through its whole thickness, back off it; either way cuts alike"
-        return ((f"{what}. Turn and set height only with the cutter", "OFF THE RIM"),)
+        rows = [(f"{what}. Turn and set height only with the cutter", "OFF THE RIM")]
+        if self.hands.sweeps:  # standing still along the axis, the end cuts a level stretch no longer than it is wide
+            wide = self.hands.voice.size(self.plan.cutter.diameter)
+            rows.append(
+                (
+                    "Sweeps: fed to the middle of the rim, the cutter stays there while the table turns, then off. A cam "
+                    "thicker than the cutter is wide: sweep once more beside that place. It is wide",
+                    wide,
+                )
+            )
+        return tuple(rows)
 
     def begin(self) -> None:
         """Height stands over the blank, table at nought."""

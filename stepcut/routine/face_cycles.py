@@ -71,7 +71,10 @@ class Across(_Face):
         outside, bore = (float(radius) for radius in details.ring(self.plan))
         beside = float(details.offset(self.plan))
         at = max(0.0, ((outside + bore) / 2) ** 2 - beside**2) ** 0.5
-        return length_text(at, self.hands.voice.unit, 2, with_unit=False)
+        unit = self.hands.voice.unit
+        return length_text(
+            at, unit, 3 if unit == "in" else 2, with_unit=False
+        )  # a cutter may be no wider than the wall
 
     def off(self) -> None:
         """Feed across the whole wall at the end of a sweep, and out."""
@@ -105,12 +108,18 @@ class Across(_Face):
             how = "going in the low side CLIMBS: gibs snug, slowly"
         else:
             how = "going in the low side cuts conventional"
-        return (
-            (
-                f"Feed along X from {start} outside into the bore and out; {how}. In to X",
-                end,
-            ),
-        )
+        rows = [(f"Feed along X from {start} outside into the bore and out; {how}. In to X", end)]
+        if (
+            self.hands.sweeps
+        ):  # in the bore, where a feed ends, the cutter would stand clear of the wall all through a sweep
+            rows.append(
+                (
+                    f"Sweeps: fed in to X {end} first, the cutter goes back over the wall and stays there while the table "
+                    f"turns; after a sweep in to X {end} again, and out. It stays at X",
+                    self.over_wall(),
+                )
+            )
+        return tuple(rows)
 
     def get_clear(self, event: Event) -> None:
         """Up and above the face before the next ramp; outside the ring before the next depth."""

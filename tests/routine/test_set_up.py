@@ -144,6 +144,40 @@ def test_a_sweep_beside_a_cam_climbs_when_work_and_teeth_go_the_same_way(turning
     assert said.answer == turning.upper()
 
 
+def test_a_sweep_of_a_flat_is_cut_from_a_place_that_the_card_names_and_that_covers_the_wall() -> None:
+    """Where the feed ends, in the bore, the cutter touches no wall: who swept there would leave the whole flat standing.
+
+    By the circle alone: of a wall from 25.5 to 30.5 mm the cutter, 6 mm, must cover every radius from where it stands.  In
+    inches a cutter as wide as its wall may be out by no more than a thousandth, for it leaves as much at one edge.
+    """
+    cards = (
+        (of("spring-preload-collar"), 3.0, 25.5, 30.5, 0.0),
+        (
+            of("spring-preload-collar", machine="inch", outside="2in", bore="1.5in", cutter="1/4in"),
+            0.125,
+            0.75,
+            1.0,
+            1e-3,
+        ),
+    )
+    for made, radius, bore, outside, out in cards:
+        said = next(item for item in made.set_up if item.what.startswith("Sweeps"))
+        stands = math.hypot(float(said.answer), radius)  # its edge runs along the centre line
+        assert stands - radius <= bore + out
+        assert outside <= stands + radius + out
+        feed = next(item for item in made.set_up if "Feed along X" in item.what)
+        assert math.hypot(float(feed.answer), radius) + radius < bore  # the feed ends clear of the wall
+        assert f"in to X {feed.answer} again" in said.what
+    assert not any(item.what.startswith("Sweeps") for item in of("sluice-clamp-ramp").set_up)
+
+
+def test_a_dwell_swept_with_the_end_of_the_cutter_is_cut_only_as_far_along_as_it_is_wide() -> None:
+    """Standing still along the axis, a disc of 16 mm lies on a cylinder along one chord: 16 mm long, whatever the cam's thickness."""
+    said = next(item for item in of("tension-release-cam").set_up if item.what.startswith("Sweeps"))
+    assert said.answer == "16 mm"
+    assert "thicker" in said.what
+
+
 def test_a_turned_pass_begins_in_front_of_the_face_and_its_blank_and_nose_are_named() -> None:
     """Nought is the face and z grows toward the headstock, so that in front of it z is below nought."""
     made = of("belt-crown-profile")
