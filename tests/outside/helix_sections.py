@@ -13,6 +13,7 @@ from typing import Any, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
+from scipy.optimize import brentq
 
 from tests.outside.seen import Seen
 
@@ -67,6 +68,22 @@ class Model:
             low, high = at[max(0, top - 2)], at[min(800, top + 2)]
         return float(max(far[top], 0.0))
 
+    def caliper(self, half: float) -> float:
+        """The shortest straight line between both edges at the surface, each so far from the path along the axis: points in space."""
+        low, high = -2.0, 2.0
+        for _ in range(5):
+            turn = np.linspace(low, high, 4001)
+            edge = np.stack([self.outside * np.cos(turn), self.outside * np.sin(turn), self.k * turn + half])
+            far = np.linalg.norm(edge - np.array([[self.outside], [0.0], [-half]]), axis=0)
+            best = int(far.argmin())
+            low, high = turn[max(0, best - 2)], turn[min(4000, best + 2)]
+        return float(far[best])
+
+    def spread(self, width: float) -> float:
+        """How far apart along the axis two sweeps at the full depth stand, so that a caliper finds a width between their outer edges."""
+        edge = self.half(self.outside, self.wanted)
+        return float(brentq(lambda apart: self.caliper(edge + apart / 2) - width, 0.0, 8 * width))
+
     def turned(self) -> float:
         """How far beside its top a position makes the wall at the surface, radians."""
         at = np.linspace(-1.4, 1.4, 20_001)
@@ -98,8 +115,7 @@ def seen(plan: Mapping[str, Any], fine: int = 24, levels: int = 10) -> Rays:
     offs = slides - model.k * turns
     spread = float(offs.max() - offs.min()) if passes > 1 else 0.0
     middle = float(offs.max() + offs.min()) / 2 if passes > 1 else 0.0
-    slant = np.hypot(model.outside, model.k) / model.outside
-    wanted = target["width"] * slant - 2 * model.half(model.outside, model.wanted) if "width" in target else 0.0
+    wanted = model.spread(target["width"]) if "width" in target else 0.0
     marks = np.unique(turns)
     margin = 1.1 * model.turned() + marks[1]  # what the outermost walls see of the cuts, before and after
     inner = marks[(marks >= marks[0] + margin) & (marks <= marks[-1] - margin)]
@@ -129,7 +145,7 @@ def seen(plan: Mapping[str, Any], fine: int = 24, levels: int = 10) -> Rays:
     ideal = model.half(model.outside, deep) + spread / 2
     wall = model.off_wall(float(min(reach)), spread) if min(reach) < ideal else 0.0
     below = max(deep - model.wanted, most - model.half(model.outside, model.wanted) - wanted / 2)
-    return Rays(volume * scale * target["starts"], wall, 2 * ideal / slant, below)
+    return Rays(volume * scale * target["starts"], wall, model.caliper(ideal), below)
 
 
 def _uncut(model: Model, rho: float, wide: float, at: Array, turns: Array, slides: Array) -> Array:
@@ -212,8 +228,7 @@ def crossed(plan: Mapping[str, Any], fine: int = 4000, round_: int = 1440, level
     turns, slides = np.radians([stop["table"] for stop in stops]), np.array([stop["x"] for stop in stops])
     offs = np.array([stop["x"] - model.k * np.radians(stop["table"]) for stop in stops if stop["start"] <= passes])
     middle = float(offs.max() + offs.min()) / 2 if passes > 1 else 0.0
-    slant = np.hypot(model.outside, model.k) / model.outside
-    spread = target["width"] * slant - 2 * model.half(model.outside, model.wanted) if "width" in target else 0.0
+    spread = model.spread(target["width"]) if "width" in target else 0.0
     at = (np.arange(round_) + 0.5) * 2 * np.pi / round_
     nodes, shares = np.polynomial.legendre.leggauss(levels)
     volume, floor = 0.0, model.outside - model.deep

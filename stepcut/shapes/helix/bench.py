@@ -55,13 +55,28 @@ class Groove(Struct, frozen=True, dict=True):
         """The same as nobody rounds it."""
         if self.helix.width is None:
             return 0.0
-        across = float(self.helix.width - 2 * self.helix.leave) * self.slant
-        return max(0.0, across - 2 * self.screw.row(self.screw.outside)[0])
+        half = self.screw.half_of(float(self.helix.width - 2 * self.helix.leave))
+        return max(0.0, 2 * (half - self._edge))
+
+    @cached_property
+    def _edge(self) -> float:
+        """How far along the axis from its own path a sweep reaches at the surface, mm; the cylinder falls away beside the path."""
+        return self.screw.row(self.screw.outside)[0]
+
+    @property
+    def unrolled(self) -> float:
+        """Width of the groove as it is cut, square to its way, on the surface laid flat; mm."""
+        return (2 * self._edge + float(self.spread)) / self.slant
+
+    @property
+    def whole(self) -> float:
+        """The same as it is wanted, with nothing left for the file; mm."""
+        return (2 * self.wanted._edge + self.wanted._apart) / self.slant
 
     @property
     def width(self) -> float:
-        """Width of the groove as it is cut, at the surface, square to its way; mm."""
-        return self.reach + float(self.spread) / self.slant
+        """Width of the groove as it is cut, at the surface, square to its way, as a caliper measures it; mm."""
+        return self.screw.straight(self._edge + float(self.spread) / 2)
 
     @property
     def grooves(self) -> int:
@@ -159,4 +174,4 @@ class Groove(Struct, frozen=True, dict=True):
         if helix.starts == 1 and helix.length <= helix.lead and not helix.cross:
             return math.inf
         between = float(helix.lead) / helix.starts * screw.outside / math.hypot(screw.outside, screw.pitch)
-        return between - max(self.reach, float(helix.width or 0))
+        return between - max(self.unrolled, self.whole)

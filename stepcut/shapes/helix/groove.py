@@ -19,11 +19,12 @@ from math import acos, asin, atan2, cos, hypot, sin, sqrt
 
 from msgspec import Struct
 
-from stepcut.kernel.search import lowest
+from stepcut.kernel.search import crossing, lowest
 from stepcut.machine import Outline
 
 NEWTON = 40  # steps at the most; five do, but where a cut just grazes the point
 ALIKE = 1e-13  # mm^2: a root of F
+LOOKS = 12  # places at which the shortest way between the edges is looked for
 
 
 class Screw(Struct, frozen=True, dict=True):
@@ -151,6 +152,30 @@ class Screw(Struct, frozen=True, dict=True):
     def square(self, height: float) -> float:
         """Return how far a point so high over the middle of the floor stands from floor and walls, square to them."""
         return height
+
+    # --- how wide it is ---
+
+    def straight(self, half: float) -> float:
+        """Return how far apart, in a straight line, the edges at the surface stand that are so far from the path along the axis; mm.
+
+        Both edges are helices on the cylinder, and a caliper finds the shortest way from one to the other, through the air.
+        """
+
+        def away(turn: float) -> float:
+            return hypot(2 * self.outside * sin(turn / 2), self.pitch * turn - 2 * half)
+
+        return lowest(away, 0.0, min(math.pi, 2 * half / self.pitch), LOOKS)[1]
+
+    def half_of(self, straight: float) -> float:
+        """Return how far from the path along the axis both edges stand whose distance in a straight line is given; mm.
+
+        Unrolled they stand farther apart; where no groove is so wide, the cylinder being thinner than that, as far as they do unrolled.
+        """
+        least = straight / 2 * hypot(self.outside, self.pitch) / self.outside
+        most = math.pi / 2 * least
+        if self.straight(most) < straight:
+            return least
+        return crossing(lambda half: self.straight(half) - straight, least, most, 1e-12)
 
     # --- how deep a point lies ----------------------------------------------------------------------------------------
 

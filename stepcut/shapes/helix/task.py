@@ -40,7 +40,7 @@ class HelixDetails(Struct, frozen=True):
     path_error : float
         How far a cut stands off the true helix along the slide, at most; mm.
     width : float
-        Of the groove as it is cut, at the surface, square to its way; mm.
+        Of the groove as it is cut, at the surface, square to its way, as a caliper measures it; mm.
     beside : int
         How many sweeps side by side make it.
     begins : float
@@ -51,6 +51,8 @@ class HelixDetails(Struct, frozen=True):
         Deeper places at the ends of the grooves.
     diamonds : Diamonds or None
         What is left between grooves of both hands; None with one hand.
+    apart : float
+        How far apart along the axis the outermost sweeps would lie with nothing left for the file, mm.
     """
 
     helix: Helix
@@ -63,6 +65,7 @@ class HelixDetails(Struct, frozen=True):
     land: float = math.inf
     pits: tuple[Pit, ...] = ()
     diamonds: Diamonds | None = None
+    apart: float = 0.0
 
     @property
     def deeper(self) -> dict[int, Fraction]:
@@ -89,7 +92,7 @@ class HelixDetails(Struct, frozen=True):
         square = 1 / math.hypot(
             1.0, lead / (math.pi * float(self.helix.diameter))
         )  # to the way, of a length along the axis
-        room = (float(self.helix.width) - float(plan.cutter.diameter)) / 2
+        room = self.apart / 2 * square
         for stop in stops:
             along = float(plan.second.value(stop.second)) - lead * float(plan.first.value(stop.first)) / 360.0
             beside = (along - self.begins) * square
@@ -275,10 +278,18 @@ def _stops(groove: Groove, sweeps: Sweeps) -> Iterator[Stop]:
 
 def _details(groove: Groove, sweeps: Sweeps, found: Ridges, turn: Fraction) -> HelixDetails:
     error, begins = _path_error(groove, sweeps), float(groove.spread) / 2
-    width = max(groove.width, float(groove.helix.width or 0))
-    between = diamonds(groove.helix, width, groove.slant) if groove.helix.cross else None
+    between = diamonds(groove.helix, max(groove.unrolled, groove.whole), groove.slant) if groove.helix.cross else None
     return HelixDetails(
-        groove.helix, found, turn, error, groove.width, groove.passes, begins, groove.land(), diamonds=between
+        groove.helix,
+        found,
+        turn,
+        error,
+        groove.width,
+        groove.passes,
+        begins,
+        groove.land(),
+        diamonds=between,
+        apart=groove.wanted._apart,
     )
 
 

@@ -70,6 +70,8 @@ def _section(plan: Plan, voice: Voice) -> str:
         return f"{_end(plan, voice)}, {voice.length(details.width)} wide at the surface"
     if cutter.kind == "ball":
         return f"round, {voice.length(details.width)} wide at the surface"
+    if details.beside == 1 and _shallow(plan):
+        return f"flat floor, {voice.length(details.width)} wide at the surface: too shallow for the whole {voice.size(cutter.diameter)} of the cutter"
     if details.beside == 1:
         return f"rectangular, as wide as the cutter, {voice.size(cutter.diameter)}"
     each = (
@@ -80,9 +82,14 @@ def _section(plan: Plan, voice: Voice) -> str:
     return f"rectangular, {voice.size(details.helix.width)} wide: {details.beside} sweeps of a {voice.size(cutter.diameter)} cutter, {each}"
 
 
+def _shallow(plan: Plan) -> bool:
+    """Return whether the cylinder falls away before the full width of a flat cutter comes down to it, by more than a card shows."""
+    return bool(plan.details.width < float(plan.cutter.diameter) - 0.0005)
+
+
 def _wide(plan: Plan, voice: Voice) -> str:
     """Return the width to measure at the surface, square to the groove."""
-    if plan.cutter.kind == "flat" and plan.details.beside == 1:
+    if plan.cutter.kind == "flat" and plan.details.beside == 1 and not _shallow(plan):
         return voice.size(plan.cutter.diameter)
     return voice.length(plan.details.width)
 

@@ -70,9 +70,10 @@ def test_diamonds_are_what_strips_leave_in_the_plane() -> None:
     plan = plan_of()
     between = plan.details.diamonds
     round_, k = 37 * math.pi, 90 / (37 * math.pi)
+    wide = 2 * helix_sections.Model(front.solved("helix", **ROLLER)).half(18.5, 1.5) * round_ / math.hypot(round_, 90)
     strips = [
         LineString([(-300, hand * k * -300 + 45 * n), (300, hand * k * 300 + 45 * n)]).buffer(
-            plan.details.width / 2, cap_style="flat"
+            wide / 2, cap_style="flat"
         )
         for hand in (1, -1)
         for n in range(-9, 10)
@@ -82,7 +83,7 @@ def test_diamonds_are_what_strips_leave_in_the_plane() -> None:
     x0, y0, x1, y1 = max(whole, key=lambda piece: piece.area).bounds
     assert between.round == pytest.approx(x1 - x0, rel=1e-6)
     assert between.along == pytest.approx(y1 - y0, rel=1e-6)
-    assert between.across == pytest.approx(45 * round_ / math.hypot(round_, 90) - plan.details.width)
+    assert between.across == pytest.approx(45 * round_ / math.hypot(round_, 90) - wide)
 
 
 CASES: dict[str, dict[str, str]] = {

@@ -88,9 +88,10 @@ def test_the_card_says_where_they_are(run: Run) -> None:
         ({"pit-begin": "1.5mm"}, "pit-begin = 1.5mm: is not deeper than the groove, 1.5mm. Count it from the cylinder, as the groove's depth."),
         ({"pit-end": "19mm"}, "pit-end = 19mm: reaches the axis of the cylinder. Make it shallower."),
         ({"pit-cutter": "6mm"}, "pit-cutter = 6mm: goes with pit-begin or pit-end. Give the depth of a pit."),
-        # Turns lie 30 * 37 pi / hypot(37 pi, 30) = 29.048 mm apart, the groove is 4.583 mm wide: 24.466 mm of land.
+        # Turns lie 30 * 37 pi / hypot(37 pi, 30) = 29.048 mm apart, the groove is 4.575 mm wide: a pit's edge
+        # comes to 27 - (29.048 - 4.575 / 2) past its edge.
         ({"pit-end": "3mm", "pit-cutter": "54mm", "starts": "1", "lead": "30mm"},
-         "pit-cutter = 54mm: is so wide that a pit breaks 0.2431 mm into the next groove. Take a narrower one."),
+         "pit-cutter = 54mm: is so wide that a pit breaks 0.2395 mm into the next groove. Take a narrower one."),
         ({"pit-end": "3mm", "cutter": "5mm", "groove-width": "8mm"},
          "pit-end = 3mm: with the groove's own cutter would lie in one of its sweeps, not in its middle. Give pit-cutter: it is then made last, in "
          "the middle."),

@@ -131,7 +131,7 @@ def test_the_card_says_section_sweeps_and_where_the_first_begins(run: Run) -> No
          "groove-width = 5.1mm: with 0.1mm to leave on both walls has no room for cutter = 5mm. Take a cutter of less than 4.9 mm, or leave "
          "groove-width out."),
         ({"groove-width": "5.1mm"},
-         "groove-width = 5.1 mm: is only 0.094 mm more than the cutter, less than the ridges of 0.179 mm that these steps leave. Take a narrower "
+         "groove-width = 5.1 mm: is only 0.097 mm more than the cutter, less than the ridges of 0.179 mm that these steps leave. Take a narrower "
          "cutter or smaller steps, or leave groove-width out: it is then the cutter's."),
         ({"cutter": "3mm vee 90deg"}, "cutter = 3mm vee 90deg: is only 1.5 mm long at its point, and the groove 2mm deep. Take a wider vee, or make the "
          "groove shallower."),

@@ -1,0 +1,90 @@
+"""How wide a groove is at the surface of its cylinder, which falls away beside the cutter: against solids in space and two circles."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from typing import Any
+
+import numpy as np
+import pytest
+from numpy.typing import NDArray
+
+from tests.outside import front
+
+Array = NDArray[np.float64]
+Solid = Callable[[Array, Array], Any]  # beside the cutter's axis, and above its lowest point: whether a point is inside
+
+SOLIDS: dict[str, Solid] = {
+    "5mm ball": lambda beside, up: np.hypot(beside, np.minimum(up - 2.5, 0.0)) <= 2.5,
+    "8mm vee 90deg": lambda beside, up: (beside <= up) & (beside <= 4.0),
+    "6mm": lambda beside, up: (beside <= 3.0) & (up >= 0.0),
+}
+CASES: dict[str, dict[str, str]] = {
+    "a ball": {"cutter": "5mm ball"},
+    "a ball, leave": {"cutter": "5mm ball", "leave": "0.2mm"},
+    "a vee, steep": {"cutter": "8mm vee 90deg", "lead": "190mm", "step": "1deg"},
+    "a flat": {"cutter": "6mm"},
+    "a flat, shallow": {"cutter": "6mm", "depth": "0.2mm", "lead": "190mm"},
+    "two sweeps": {"cutter": "6mm", "groove-width": "9mm"},
+    "many sweeps, left hand": {"cutter": "6mm", "groove-width": "17mm", "hand": "left", "leave": "0.1mm"},
+}
+PART = {"diameter": "31mm", "lead": "110mm", "length": "33mm", "depth": "1.2mm", "step": "4deg"}
+
+
+def shown(values: dict[str, str]) -> tuple[dict[str, Any], float]:
+    """Return a plan and the width that its card has measured."""
+    plan = front.solved("helix", **values)
+    line = next(act["text"] for act in plan["acts"] if act["text"].startswith("Groove width"))
+    return plan, float(line.split(" mm")[0].split()[-1])
+
+
+def measured(plan: dict[str, Any], name: str) -> float:
+    """Return what a caliper finds: the running cutter is a solid set down at very many places, of which one point in space is inside or not.
+
+    On the line of the surface at rim 0 the groove's ends are found by halving; both edges are then helices, and their points lie in space.
+    """
+    target, solid = plan["target"], SOLIDS[name]
+    outside, k = target["diameter"] / 2, target["lead"] / (2 * math.pi)
+    bottom = outside - max(act["to"] for act in plan["acts"] if act["act"] == "cut" and act["axis"] == "depth")
+    shifts = [stop["x"] for stop in plan["stops"] if stop["table"] == 0.0]
+    turns = np.linspace(-0.8, 0.8, 20_001)
+
+    def cut(x: float) -> bool:
+        found = False
+        for shift in (min(shifts), max(shifts)):
+            along = x - (shift + k * turns)
+            found |= bool(solid(np.hypot(outside * np.sin(-turns), along), outside * np.cos(turns) - bottom).any())
+        return found
+
+    ends = []
+    for begin, side in ((min(shifts), -1.0), (max(shifts), 1.0)):
+        inner, outer = begin, begin + side * 40.0
+        for _ in range(40):
+            middle = (inner + outer) / 2
+            inner, outer = (middle, outer) if cut(middle) else (inner, middle)
+        ends.append(inner)
+    at = np.linspace(-1.5, 1.5, 60_001)
+    edge = np.stack([outside * np.cos(at), outside * np.sin(at), ends[1] + k * at])
+    return float(np.linalg.norm(edge - np.array([[outside], [0.0], [ends[0]]]), axis=0).min())
+
+
+@pytest.mark.parametrize("name", CASES)
+def test_a_caliper_finds_the_width_that_is_printed(name: str) -> None:
+    values = PART | CASES[name]
+    plan, printed = shown(values)
+    found = measured(plan, values["cutter"])
+    assert printed == pytest.approx(found, abs=0.002)
+    if "groove-width" in values:  # a division of the slide narrower at the most
+        asked = plan["target"]["width"] - 2 * plan["leave"]
+        assert asked - 0.005 <= found <= asked + 1e-4
+
+
+def test_along_the_axis_the_groove_is_as_wide_as_where_two_circles_cross() -> None:
+    """With a very long lead: ball and bar are two circles, whose crossing points lie R + r - depth apart in their middles; Pythagoras."""
+    _, printed = shown(
+        {"diameter": "16mm", "lead": "9m", "length": "30mm", "depth": "3mm", "cutter": "8mm ball", "cuts": "12"}
+    )
+    apart = 8 + 4 - 3
+    along = (64 - 16 + apart**2) / (2 * apart)
+    assert printed == pytest.approx(2 * math.sqrt(64 - along**2), abs=0.001)  # 7.111; on a flat bar 7.746
