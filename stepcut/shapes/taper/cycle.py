@@ -86,7 +86,21 @@ class Cones(Cycle):
         said = ("finish.", *self.looked_at(), gauge_place(plan, voice), self.mended)
         return " ".join(words for words in said if words)
 
-    mended = "Mend the angle, and only then cut to size."
+    @property
+    def mended(self) -> str:
+        """Return what is done before the finish: the angle set right, and x anew.
+
+        Swung on its pivot, the compound takes the tip elsewhere, by far more than the angle was off; and set by a cylinder, a round tip of
+        radius r leaves r (1 + tan a - 1 / cos a) too much on the radius of the cone.  On the cone itself neither counts.
+        """
+        return f"{self.mending} set x to the {self.size} measured at the face; only then cut to size."
+
+    mending = "Mend the angle. Mended or not, touch the face anew at compound 0, then the cone, for the tip has moved and a round one leaves more:"
+
+    @property
+    def size(self) -> str:
+        """What the cross-slide's dial shows."""
+        return "DIAMETER" if self.plan.second.doubled else "radius"
 
     def looked_at(self) -> tuple[str, ...]:
         """Return how the angle is looked at on the cone that stands."""
@@ -96,7 +110,7 @@ class Cones(Cycle):
         """Return what the last pass must measure at the face, and how long the cone then is."""
         plan, hands = self.plan, self.hands
         slope = math.radians(plan.details.taper.half_angle)
-        size = "DIAMETER at the face" if plan.second.doubled else "radius at the face"
+        size = f"{self.size} at the face"
         long = float(self.first(stop)) * math.cos(slope)
         return (
             Reading(size, hands.reading("x", self.second(stop))),
@@ -114,7 +128,7 @@ class SetOver(Cones):
     along: Axis = "z"
     fed, back = "feed the carriage up to z", "carriage back in front of the face"
     each = "set in front of the face, the carriage fed toward the headstock up to the line's z"
-    mended = "Mend the set-over, touch the cone beside the face anew, set x to the DIAMETER measured there; only then cut to size."
+    mending = "Mend the set-over, touch the cone beside the face anew,"
 
     def feeding(self, to: Fraction) -> str:
         """Return the words of the feed."""

@@ -7,7 +7,7 @@ import re
 from typing import Any
 
 import pytest
-from shapely.geometry import Polygon, box
+from shapely.geometry import LineString, Polygon, box
 from shapely.ops import unary_union
 
 from stepcut import recipes
@@ -96,6 +96,21 @@ def test_the_angle_is_looked_at_before_the_end_size_and_the_finish_takes_only_th
     )  # half of the rest first
 
 
+def test_x_is_set_anew_on_the_cone_for_a_round_tip_that_was_set_by_the_bar_leaves_more() -> None:
+    """A round tip of 0.4 mm set by face and bar, its way laid at 30 degrees: the cone comes out larger; on the cone it comes out right."""
+    slope, nose, face = math.radians(30.0), 0.4, 5.0
+    along = [(-nose, face + nose), (-nose + 9.0, face + nose + 9.0 * math.tan(slope))]  # its middle, from compound 0 on
+    metal = box(0, 0, 8, 20).difference(LineString(along).buffer(nose, quad_segs=512)).difference(
+        Polygon([*along, (along[1][0], 30.0), (along[0][0], 30.0)])
+    )  # fmt: skip
+    probe = metal.intersection(LineString([(4.0, -1.0), (4.0, 40.0)])).bounds[3] - 4.0 * math.tan(slope)
+    assert probe - face == pytest.approx(nose * (1 + math.tan(slope) - 1 / math.cos(slope)), abs=1e-4)
+    assert probe - face > 0.16  # mm on the radius
+    done = next(act for act in acts(plan_of(SPIKE)) if act.kind == "change")
+    assert "touch the face anew at compound 0, then the cone" in done.text
+    assert "set x to the DIAMETER measured at the face; only then cut to size." in done.text
+
+
 def test_an_indicator_along_a_cone_and_a_gauge_that_stands_off() -> None:
     length, reading, minutes = indicated(30.0, 40.0, "mm") or (0, 0.0, 0.0)
     assert float(length) == 30.0 and reading == pytest.approx(30 / math.sqrt(3))
@@ -180,7 +195,10 @@ def test_a_set_over_is_made_by_an_indicator_and_looked_at_by_two_diameters() -> 
         "Two diameters 30 mm apart along the axis must differ by 1.000 mm; each 0.01 mm more: tailstock 0.030 mm AWAY"
         in done[0].text
     )
-    assert "set x to the DIAMETER measured there; only then cut to size" in done[0].text
+    assert (
+        "touch the cone beside the face anew, set x to the DIAMETER measured at the face; only then cut to size"
+        in done[0].text
+    )
 
 
 def test_of_a_cone_too_short_for_two_diameters_the_gauge_tells() -> None:
