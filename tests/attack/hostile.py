@@ -46,7 +46,7 @@ OTHERWISE = {
             "follower": "roller", "roller": "12mm", "cut-with": "side", "cutter": "12mm", "step": "4deg"},
     "ramp": {"outside": "40mm", "bore": "30mm", "targets": "0deg 0mm, 60deg 1mm, 90deg 1.2mm", "mirror": "true",
              "cutter": "8mm", "step": "4deg", "material": "brass"},
-    "points": {"tube": "1-1/4in", "onto": "1-1/2in", "angle": "60deg", "depth": "1-1/4in", "cutter": "1/2in", "scallop": "5thou"},
+    "points": {"tube": "1-1/4in", "onto": "1-1/2in", "angle": "60deg", "depth": "1-3/4in", "cutter": "1/2in", "scallop": "5thou"},
     "divide": {"angles": "0deg, 30deg, 45deg, 200deg", "make": "holes", "depth": "6mm", "diameter": "41mm"},
     "groove": {"circle": "1-3/8in", "targets": "0deg 0.02in, 20deg 0.06in, 40deg 0.02in", "grooves": "4", "cutter": "3/16in ball",
                "scallop": "2thou"},

@@ -86,6 +86,9 @@ REMARKS: list[tuple[str, dict[str, Any], str, str]] = [
      "The 9.000 mm face is too narrow: this cam touches it up to 13.500 mm beside its middle, so it must be 27.000 mm wide or more."),
     ("points", {"radius": "21mm", "side": "inside", "cutter": "8mm", "depth": "6mm", "scallop": "0.001mm"}, "points-ridge",
      "Rounded to the slides' divisions the ridge is 0.005 mm, where 0.001 mm was asked for."),
+    ("points", {"tube": "27mm", "onto": "36mm", "angle": "60deg", "cutter": "10mm", "depth": "27mm", "scallop": "0.1mm"}, "mitre-short",
+     "A depth of 27 mm does not come out below: as it is held, the tube is 31.177 mm straight down. Is it to be cut in two goes? Else make "
+     "the depth more than that."),
     ("radius", {"form": "ball", "radius": "10mm", "scallop": "0.05mm", "tool": "round", "nose": "2mm"}, "scallop-exceeded",
      "The ridge of 0.050 mm is not kept everywhere: at 0.000 mm 0.074 mm stands, and no cut of this cutter lowers it. Take a smaller or a "
      "sharper cutter, or file more there."),

@@ -16,7 +16,7 @@ if TYPE_CHECKING:
 
 EXAMPLES = (
     "points --radius 87mm --side on --begin 77deg --span 26deg --x-step 1mm --depth 4mm --cutter 8mm --machine metric",
-    "points --tube 1-1/4in --onto 1-1/2in --angle 60deg --depth 1-1/4in --cutter 1/2in --scallop 5thou",
+    "points --tube 1-1/4in --onto 1-1/2in --angle 60deg --depth 1-3/4in --cutter 1/2in --scallop 5thou",
 )
 FIELDS = (
     Field("radius", "length", "Radius of the circle or arc, as it shall be."),

@@ -12,6 +12,10 @@ REMARKS: dict[str, Callable[[Mapping[str, Any], Voice], str]] = {
         f"Rounded to the slides' divisions the ridge is {v.apart(f['ridge'], f['limit'])[0]}, where "
         f"{v.apart(f['ridge'], f['limit'])[1]} was asked for."
     ),
+    "mitre-short": lambda f, v: (
+        f"A depth of {v.size(f['depth'])} does not come out below: as it is held, the tube is {v.length(f['needs'])} straight down. "
+        "Is it to be cut in two goes? Else make the depth more than that."
+    ),
 }
 REFUSALS: dict[str, Callable[[Mapping[str, Any], Voice], tuple[object, str, str]]] = {
     "rounder-than-hole": lambda f, v: (

@@ -21,11 +21,12 @@ from stepcut.kernel.marks import MOST_CUTS, too_many
 from stepcut.machine import Cutter, Machine, Scale
 from stepcut.plan import Plan, Remark, Result, Stop
 from stepcut.shapes.points.left import Stands, Wall, seen
-from stepcut.shapes.points.wanted import Arc
+from stepcut.shapes.points.wanted import Arc, through
 from stepcut.shop.chances import Clear
 
 DEFAULT_RIDGE = {"in": Fraction(254, 10) * Fraction(2, 1000), "mm": Fraction(5, 100)}
 Point = tuple[float, float]
+Tube = tuple[Fraction, Fraction, Fraction]  # of a mitre: the tube, the one that it sits on, degrees between them
 
 
 class Spacing(Struct, frozen=True):
@@ -58,7 +59,7 @@ class PointDetails(Struct, frozen=True):
     way: float
     depth: Fraction
     off: float
-    tube: tuple[Fraction, Fraction, Fraction] | None = None
+    tube: Tube | None = None
 
     @property
     def whole_depth(self) -> float:
@@ -100,7 +101,7 @@ def solve(
     given: Fraction | None,
     spacing: Spacing,
     machine: Machine,
-    tube: tuple[Fraction, Fraction, Fraction] | None = None,
+    tube: Tube | None = None,
 ) -> Plan:
     """Return the plan of points on an arc.
 
@@ -143,7 +144,7 @@ def solve(
         result=Result(
             max(0.0, ridge), left.least, left.mean, left.most, 0.0, left.volume, {"per_mm_of_thickness": True, "off": off}
         ),
-        remarks=(*_leaving(arc, machine.slide, given, leave), *_remarks(spacing, ridge, arc)),
+        remarks=(*_leaving(arc, machine.slide, given, leave), *_remarks(spacing, ridge, arc), *_not_through(tube, depth, cutter)),
         contact=None,
         picture=None,
         details=PointDetails(arc, way, depth, off, tube),
@@ -275,6 +276,14 @@ def _stands(arc: Arc, places: list[Point], size: float) -> Stands | None:
 def _remarks(spacing: Spacing, ridge: float, arc: Arc) -> Iterator[Remark]:
     if spacing.scallop is not None and ridge > float(spacing.scallop) * (1 + 1e-6):
         yield Remark("points-ridge", {"limit": spacing.scallop, "ridge": ridge})
+
+
+def _not_through(tube: Tube | None, depth: Fraction, cutter: Cutter) -> Iterator[Remark]:
+    """Yield the remark of a mitre whose cuts do not come out below."""
+    if tube is not None:
+        needs = through(tube[0], tube[2], cutter.diameter)[0]
+        if depth < needs - 1e-6:
+            yield Remark("mitre-short", {"depth": depth, "needs": needs}, look=True)
 
 
 def _target(arc: Arc, cutter: Cutter, depth: Fraction) -> dict[str, Any]:

@@ -70,3 +70,20 @@ def mitre(tube: Fraction, onto: Fraction) -> Arc:
     span = Fraction(2 * half).limit_denominator(10**6)
     deep = Fraction(float(radius) * math.cos(math.radians(half))).limit_denominator(10**6)
     return Arc(radius, 180 - span / 2, span, deep, Fraction(0), "inside")
+
+
+def through(tube: Fraction, angle: Fraction, cutter: Fraction) -> tuple[float, float]:
+    """Return how deep a mitre goes before all of it is cut, from where the cutter first touches the tube; mm.
+
+    First with the tube's far end turned up from level: the cutter, over the middle of the hollow, then touches first where the hollow is
+    deepest, and from there the tube is as long straight down as it is thick, divided by the cosine of its lean.  Then with it turned
+    down, where the other side of the cutter touches first, higher by as much as the tube rises under it, at the most.
+
+    Examples
+    --------
+    >>> [round(deep, 3) for deep in through(Fraction(27), Fraction(60), Fraction(10))]
+    [31.177, 36.95]
+    """
+    lean = math.radians(90 - angle)
+    straight = float(tube) / math.cos(lean)
+    return straight, straight + float(cutter) * math.tan(lean)

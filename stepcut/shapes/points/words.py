@@ -7,6 +7,7 @@ from itertools import pairwise
 
 from stepcut.acts import FIRST_LINE, Fact, Words
 from stepcut.plan import Plan
+from stepcut.shapes.points.wanted import through
 from stepcut.voice import Dials, Voice, nought
 
 TOUCH = "on the face beside the cut, and set depth 0 there"  # where another cutter is set to nought
@@ -59,7 +60,7 @@ def _set_up(plan: Plan, voice: Voice) -> tuple[Fact, ...]:
     rows += [
         (f"Y is taken to be read as X is, to {voice.length(plan.second.division)}", "YES"),
         ("Come up to every X and every Y as they grow; where one falls, go back past it first", "YES"),
-        (f"Cutter touches the part, spindle turning: {nought('depth', plan.machine.depth)}", "0"),
+        (f"{_touches(plan, voice)}, spindle turning: {nought('depth', plan.machine.depth)}", "0"),
         (
             f"Dry run, cutter clear: X {voice.length(min(across))} to {voice.length(max(across))}, "
             f"Y {voice.length(min(along))} to {voice.length(max(along))}",
@@ -67,6 +68,26 @@ def _set_up(plan: Plan, voice: Voice) -> tuple[Fact, ...]:
         ),
     ]
     return tuple(rows)  # fmt: skip
+
+
+def _touches(plan: Plan, voice: Voice) -> str:
+    """Return where the cutter touches, by which the depth is set; a tube is round, and its top lies over its axis."""
+    if plan.details.tube is None:
+        return "Cutter touches the part"
+    deepest = min(plan.first.value(stop.first) for stop in plan.stops)
+    return f"At X {voice.length(deepest)}, Y 0 the cutter touches the tube's top"
+
+
+def _through(plan: Plan, voice: Voice) -> tuple[Fact, ...]:
+    """Return how deep a mitre goes until it is cut through."""
+    if plan.details.tube is None:
+        return ()
+    tube, _, angle = plan.details.tube
+    up, down = through(tube, angle, plan.cutter.diameter)
+    said = f"{voice.length(up)} from the tube's top"
+    if angle != 90:
+        said += f" with its far end turned up, {voice.length(down)} at most with it turned down"
+    return (("Through", f"{said}; a little more to come out below"),)
 
 
 def _chord(plan: Plan, voice: Voice) -> tuple[Fact, ...]:
@@ -103,6 +124,7 @@ def words(plan: Plan, voice: Voice, dials: Dials) -> Words:
             ("Middle", f"X {voice.length(arc.x)}, Y {voice.length(arc.y)}"),
             ("Cutter", f"{SIDES[arc.side]}; its axis follows radius {voice.length(details.way)}"),
             ("Cut", f"plunged {voice.size(details.depth)} deep at every point, X and Y as listed"),
+            *_through(plan, voice),
         ),
         desk=(
             ("Ridge", f"{ridge} between two points" if result.scallop else "none: the cuts do not touch each other"),

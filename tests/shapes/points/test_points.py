@@ -126,6 +126,38 @@ def test_the_hollow_of_a_mitre_is_the_other_tube() -> None:
     assert min(stop["x"] for stop in plan["stops"]) - 5 == pytest.approx(middle - 18, abs=0.3)
 
 
+@pytest.mark.parametrize("angle", [90, 60, 35])
+def test_a_mitre_is_cut_through_at_the_depth_that_is_told(angle: int) -> None:
+    """A tube leaning in space, point by point: from where an upright cutter first touches it down to the lowest point of the hollow."""
+    values = {
+        "tube": "27mm",
+        "onto": "36mm",
+        "cutter": "10mm",
+        "depth": "80mm",
+        "scallop": "0.1mm",
+        "angle": f"{angle}deg",
+    }
+    made = show.whole(recipes.job(recipes.from_content({"stepcut": 1, "machine": "metric", "points": values})))
+    told = [float(n) for n in re.findall(r"([\d.]+) mm", dict(made.words.head)["Through"])]
+    top = next(what for what, _ in made.words.set_up if "touches the tube's top" in what)
+    axis_x = float(re.search(r"At X (-?[\d.]+) mm, Y 0", top)[1])  # type: ignore[index]
+    lean = math.radians(90 - angle)
+    middle = math.sqrt(18**2 - 13.5**2)
+    x, y = np.meshgrid(np.linspace(axis_x - 5, axis_x + 5, 801), np.linspace(-5, 5, 401))
+    under = np.hypot(x - axis_x, y) <= 5.0
+    y_wall = np.linspace(-13.5, 13.5, 2001)
+    x_wall = middle - np.sqrt(18**2 - y_wall**2)
+    found = []
+    for up in (1, -1):  # toward the far end, at smaller X, the axis rises or falls
+        rise = -up * math.tan(lean)
+        highest = (np.sqrt(13.5**2 - y[under] ** 2) / math.cos(lean) + rise * x[under]).max()
+        lowest = (-np.sqrt(np.maximum(13.5**2 - y_wall**2, 0.0)) / math.cos(lean) + rise * x_wall).min()
+        found.append(highest - lowest)
+    short = 0.005 + 0.05 * math.tan(lean)  # the points stand off the hollow by the leave and by their divisions
+    assert told[0] == pytest.approx(found[0], abs=short)
+    assert told[-1] >= found[1] - short and told[-1] <= found[1] + 10 * math.tan(lean)
+
+
 def test_holes_on_a_circle_stand_where_handbooks_put_them() -> None:
     # Common practice: six holes on a circle lie at the radius, its half and its half times the root of three.
     plan = front.solved("points", radius="40mm", side="on", points="6", cutter="6mm", depth="10mm")
