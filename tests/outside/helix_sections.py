@@ -84,6 +84,21 @@ class Model:
         edge = self.half(self.outside, self.wanted)
         return float(brentq(lambda apart: self.caliper(edge + apart / 2) - width, 0.0, 8 * width))
 
+    def plunged(self, deep: float, spread: float, fine: int = 2001) -> float:
+        """What one cut takes out of the round bar, drawn out so far along its axis: column by column, up from the cutter's end to the bar."""
+        at = ((np.arange(fine) + 0.5) / fine * 2 - 1) * self.big
+        end = np.linspace(0.0, min(self.outside, 2 * self.big), 4001)
+        wide = self.wide(end)
+
+        def column(beside: Array, far: Array) -> Array:
+            floor = np.zeros_like(far) if self.kind not in ("vee", "ball") else np.interp(far, wide, end)
+            high = np.sqrt(np.maximum(self.outside**2 - beside**2, 0)) - (self.outside - deep) - floor
+            return np.where(far <= self.big, np.maximum(high, 0.0), 0.0)
+
+        each = 2 * self.big / fine
+        x, y = np.meshgrid(at, at)
+        return float(column(y, np.hypot(x, y)).sum() * each**2 + spread * column(at, np.abs(at)).sum() * each)
+
     def turned(self) -> float:
         """How far beside its top a position makes the wall at the surface, radians."""
         at = np.linspace(-1.4, 1.4, 20_001)
@@ -145,7 +160,11 @@ def seen(plan: Mapping[str, Any], fine: int = 24, levels: int = 10) -> Rays:
     ideal = model.half(model.outside, deep) + spread / 2
     wall = model.off_wall(float(min(reach)), spread) if min(reach) < ideal else 0.0
     below = max(deep - model.wanted, most - model.half(model.outside, model.wanted) - wanted / 2)
-    return Rays(volume * scale * target["starts"], wall, model.caliper(ideal), below)
+    # Both ends together have what one plunge takes, drawn out between the walls, at the depth that is wanted and not at that of the cuts.
+    ends = 0.0
+    if "width" in target or deep < model.wanted:
+        ends = model.plunged(model.wanted, wanted) - model.plunged(deep, spread)
+    return Rays((volume * scale + ends) * target["starts"], wall, model.caliper(ideal), below)
 
 
 def _uncut(model: Model, rho: float, wide: float, at: Array, turns: Array, slides: Array) -> Array:

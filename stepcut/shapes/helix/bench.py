@@ -15,7 +15,7 @@ from stepcut.shapes.helix.crossing import Crossings
 from stepcut.shapes.helix.cuts import Row
 from stepcut.shapes.helix.groove import Screw
 from stepcut.shapes.helix.left import Cut, Pair
-from stepcut.shapes.helix.sweeps import COVERS, OVERLAP, Sweeps, kept
+from stepcut.shapes.helix.sweeps import COVERS, OVERLAP, Sweeps, kept, plunged
 from stepcut.shapes.helix.vee import Vee
 from stepcut.shapes.helix.wanted import Helix
 
@@ -120,11 +120,14 @@ class Groove(Struct, frozen=True, dict=True):
 
     @cached_property
     def kept(self) -> float:
-        """Volume of what is left on purpose on floor and walls of one groove, and of what a division of the slide adds; mm^3."""
+        """Volume of what is left on purpose on floor and walls of one groove, its ends too, and of what a division of the slide adds; mm^3."""
         if not self.helix.leave and not self.spread:
             return 0.0
-        run = math.radians(self.helix.sweep)
-        return run * kept(self.wanted.screw, self.wanted._apart, self.screw, float(self.spread))
+        wanted, run = self.wanted, math.radians(self.helix.sweep)
+        along = run * kept(wanted.screw, wanted._apart, self.screw, float(self.spread))
+        if self.helix.cross:  # where those of the other hand begin
+            return along
+        return along + plunged(wanted.screw, wanted._apart) - plunged(self.screw, float(self.spread))
 
     @cached_property
     def wanted(self) -> Groove:

@@ -101,3 +101,23 @@ def kept(wanted: Screw, apart: float, cut: Screw, spread: float) -> float:
             stands = whole - (2 * cut.row(rho)[0] + spread if rho > cut.bottom else 0.0)
             found += weight * 2 * x * (high - low) * rho * stands
     return found
+
+
+def plunged(screw: Screw, spread: float) -> float:
+    """Return the volume that a cut takes of the cylinder, and those beside it so far along the axis; mm^3.
+
+    Where a groove begins and ends it has one half of that more than it has all along its way.
+    """
+    found, top = 0.0, screw.outside
+    marks = sorted({screw.bottom, min(screw.joint, top), min(max(screw.centre, screw.bottom), top), top})
+    for low, high in pairwise(marks):
+        for x, weight in GAUSS_8:
+            rho = low + (high - low) * x * x
+            aside = screw.window(rho)
+            row = 0.0
+            for y, share in GAUSS_8:  # half as long as the cutter's chord there: at its edge like a root
+                beside = aside * (1.0 - y * y)
+                chord = 2 * math.sqrt(max(0.0, -screw.bowl(rho, -screw.pitch * beside, beside)[0]))
+                row += share * 2 * y * aside * (chord + spread)
+            found += weight * 2 * x * (high - low) * rho * 2 * row
+    return found
