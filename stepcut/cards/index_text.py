@@ -82,6 +82,12 @@ def _off(error: Fraction) -> str:
     return f"{minutes:.3f}' too {'far' if error > 0 else 'short'}"
 
 
+def _turned_off(length: Fraction, lead: Fraction, wanted: Fraction) -> str:
+    """Return how far a groove of another lead turns, against the one that is wanted; a longer lead turns less."""
+    degrees = f"{float(abs(length / lead - length / wanted)) * 360:.3f}° too"
+    return f"{degrees} {'little' if lead > wanted else 'far'}" if lead != wanted else "as wanted"
+
+
 def gears_text(lead: Fraction, own: Fraction, found: Sequence[Train], length: Fraction | None, voice: Voice) -> str:
     """Return gear trains, best first, with every gear named by its place."""
     lines = [
@@ -97,7 +103,7 @@ def gears_text(lead: Fraction, own: Fraction, found: Sequence[Train], length: Fr
         off = float(train.lead - lead)
         text = f"{number}. lead {voice.length(train.lead, 4)}, off {voice.length(off, 4) if off else 'nothing'}"
         if length is not None:
-            text += f"; over {voice.length(length)} the groove is off {float(off * length / lead / train.lead * 360):+.3f}° of turn"
+            text += f"; over {voice.length(length)} it turns {_turned_off(length, train.lead, lead)}"
         lines.append(text)
         if len(train.drivers) == 1:
             lines.append(f"   DRIVER on the screw {train.drivers[0]}, DRIVEN on the worm {train.driven[0]}, any idlers")

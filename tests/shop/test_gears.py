@@ -80,6 +80,16 @@ def test_gears_that_do_not_come_near_say_so_and_end_with_status_2(run: Run) -> N
     assert run("gears", "--lead", "9.90in", "--gears", "24,24", "--pitch", "0.25in", "--ratio", "40").returncode == 2
 
 
+def test_a_longer_lead_turns_too_little(run: Run) -> None:
+    """By hand: 28 x 44 / (64 x 72) of 450 mm are 120.3125 mm, and 60 mm of it 179.532 degrees where 180 are wanted."""
+    told = run("gears", "--lead", "120mm", "--length", "60mm", "--machine", "metric").stdout
+    assert "1. lead 120.0000 mm, off nothing; over 60.000 mm it turns as wanted" in told
+    assert "lead 120.3125 mm, off 0.3125 mm; over 60.000 mm it turns 0.468° too little" in told
+    assert pytest.approx(0.468, abs=5e-4) == 180 - 60 / 120.3125 * 360
+    # 32 x 40 / (86 x 56) of 450 mm are 119.6013 mm.
+    assert "lead 119.6013 mm, off -0.3987 mm; over 60.000 mm it turns 0.600° too far" in told
+
+
 def test_five_trains_are_listed_unless_more_are_asked_for() -> None:
     gears = [24, 28, 32, 40, 44, 48, 56, 64, 72, 86, 100]
     five, nine = (trains(Fraction(150), Fraction(254), gears, *best) for best in ((), (9,)))

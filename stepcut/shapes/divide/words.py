@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from fractions import Fraction
+from itertools import pairwise
 
 from stepcut.acts import FIRST_LINE, Fact, Words
 from stepcut.plan import Plan
@@ -52,6 +53,18 @@ def _each(plan: Plan, voice: Voice) -> str:
     return ", ".join(parts) + (", each tenth numbered" if ranks.number is not None else "")
 
 
+def _round_the_part(plan: Plan) -> tuple[Fact, ...]:
+    """Return which way the places run round the part, against the way it turns under the tool; nothing where either way is the same."""
+    spots, ranks = plan.details.spots, plan.details.dividing.ranks
+    numbered = ranks is not None and ranks.number is not None
+    apart = {b.at - a.at for a, b in pairwise(spots)} | {360 - spots[-1].at + spots[0].at}
+    if not numbered and len(apart) == 1:
+        return ()
+    against = "ANTICLOCKWISE" if plan.turning == "clockwise" else "CLOCKWISE"
+    what = "numbers grow" if numbered else "places follow each other"
+    return ((f"So that on the part, facing it, its {what}", against),)
+
+
 def _set_up(plan: Plan, dials: Dials, voice: Voice) -> tuple[Fact, ...]:
     lines = plan.approach == "lines"
     rows: list[Fact] = []
@@ -60,6 +73,7 @@ def _set_up(plan: Plan, dials: Dials, voice: Voice) -> tuple[Fact, ...]:
     rows += [
         ("Part held on the table's centre, running true", "TRUE"),
         dials.way("facing it"),
+        *_round_the_part(plan),
         ("Part's nought under tool, the working way: rim and crank", "0"),
     ]
     if lines:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import cmath
 import math
 import re
 from fractions import Fraction
@@ -267,3 +268,30 @@ def test_the_card_tells_places_left_out_and_what_must_be_clear_before_the_table_
     assert told(**lines, skip="4,8")[0] == "18 lines of 20 places"
     assert told(**lines)[1:] == (True, False)
     assert told(divisions="7")[1:] == (False, True)
+
+
+@pytest.mark.parametrize(
+    "values",
+    [
+        {"angles": "0deg, 17.5deg, 90deg"},
+        {"divisions": "12", "skip": "4"},
+        {"divisions": "100", "make": "lines", "line": "3mm", "number": "1"},
+    ],
+)
+def test_which_way_the_places_run_round_the_part_is_said_where_it_counts(values: dict[str, str]) -> None:
+    """The part turned back by what the table had turned at each mark, in the plane: what stood under the tool then lies there on it."""
+    plan = plan_of(**values)
+    set_up = dict(card(plan, Heading(date="2026-01-01")).words.set_up)
+    turned = next(way for what, way in set_up.items() if what.startswith("Table turns to each mark"))
+    sense = {"CLOCKWISE": -1, "ANTICLOCKWISE": 1}[turned]
+    tool, first, second = 1j, *(math.radians(plan.first.value(stop.first)) for stop in plan.stops[:2])
+    on_part = [tool * cmath.exp(-1j * sense * at) for at in (first, second)]
+    runs = "ANTICLOCKWISE" if (on_part[1] / on_part[0]).imag > 0 else "CLOCKWISE"
+    said = {what: way for what, way in set_up.items() if what.startswith("So that on the part, facing it, its ")}
+    assert list(said.values()) == [runs]
+    assert ("numbers grow" if "number" in values else "places follow each other") in next(iter(said))
+
+
+def test_even_places_all_round_may_run_either_way() -> None:
+    set_up = card(plan_of(divisions="12"), Heading(date="2026-01-01")).words.set_up
+    assert not any("on the part" in what for what, _ in set_up)
