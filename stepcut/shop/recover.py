@@ -109,12 +109,13 @@ def _groove(plan: Plan, n: int, found: Fraction) -> TooDeep:
 
 
 def _width(plan: Plan, depth: Fraction) -> float:
-    """Return the width of a groove's cut at the cylinder, square to the way of the cutter, mm: the chord of a round end, the cone of a pointed one.
+    """Return the width of a groove's cut at the surface, square to the way of the cutter, mm: on a round bar as the shape's folder has it.
 
-    The cylinder's own curve under the cutter is left out; it takes less than a tenth of the chord where the cutter is less than
-    half as wide as the cylinder.
+    On a flat one it is the chord of a round end, or that of a pointed one's cone.
     """
-    return 2 * plan.cutter.outline.half_width(float(depth))
+    across = getattr(brought(plan.shape, "mishap"), "across", None)
+    wide: float = 2 * plan.cutter.outline.half_width(float(depth)) if across is None else across(plan, float(depth))
+    return wide
 
 
 def groove_width(plan: Plan) -> float:
@@ -125,8 +126,7 @@ def groove_width(plan: Plan) -> float:
 def width_along(plan: Plan, n: int) -> float:
     """Return how wide a row of cuts is beside one of them, mm: along the axis of a helix, along a ray of a scroll.
 
-    A groove as wide as its cutter is at full depth is square to its way; the line that is measured along stands at an angle to that.  The
-    cylinder's own curve is left out, as in its width.
+    A groove as wide as its cutter is at full depth is square to its way; the line that is measured along stands at an angle to that.
     """
     shape = brought(plan.shape, "mishap")
     assert shape is not None  # noqa: S101  # every groove's folder has one

@@ -108,8 +108,8 @@ def test_a_groove_cut_too_deep_is_as_much_wider_there_as_was_said(name: str, dee
     part = told(plan)
     model, depth = helix_sections.Model(part), part["target"]["depth"]
     text = said(run, name, "--cut", "9", "--found", f"{depth + deeper:.6f}mm")
-    # Through the middle of the hollow its walls stand as far apart as the cutter is wide at the surface.
-    across = [2 * float(model.stretch(model.outside, np.zeros(1), deep)[0]) for deep in (depth, depth + deeper)]
+    # Where the wall runs with the way, a plunge reaches as far to its sides as a groove of that depth does.
+    across = [model.caliper(model.half(model.outside, deep)) for deep in (depth, depth + deeper)]
     wider = amount("it is about # wider there", text)
     assert (wider or 0.0) == pytest.approx(across[1] - across[0], abs=1e-3)
     assert ("its width stays" in text) == (across[1] - across[0] < 5e-4)

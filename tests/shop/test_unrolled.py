@@ -110,8 +110,7 @@ def test_a_groove_is_said_to_change_its_width_where_it_does(name: str, then: str
     for each, cuts in ((plan, slice(0, n)), (new, slice(n - 1, None))):
         part = told(each)
         model = Model(part)
-        # Across the middle of the hollow at the surface.
-        widths.append(2 * float(model.stretch(model.outside, np.zeros(1), model.deep)[0]))
+        widths.append(model.caliper(model.half(model.outside, model.deep)))
         assert part["stops"][cuts]
     changes = abs(widths[0] - widths[1]) > 0.002
     assert ("CHANGES ITS WIDTH" in text) == changes, (widths, text)
@@ -233,9 +232,8 @@ def test_a_deepened_groove_takes_in_the_cut_that_was_too_deep(name: str, run: Ru
         rho = was.outside - share * alone.deep
         middle = np.zeros(1)
         assert alone.stretch(rho, middle, alone.deep)[0] <= now.stretch(rho, middle, now.deep)[0] + 1e-6
-    wider = 2 * float(
-        (now.stretch(now.outside, np.zeros(1), now.wanted) - was.stretch(was.outside, np.zeros(1), was.wanted))[0]
-    )
+    before, after = (model.caliper(model.half(model.outside, model.wanted)) for model in (was, now))
+    wider = after - before
     assert (amount("gets about # wider all along", text) or 0.0) == pytest.approx(wider, abs=1e-3)
     assert ("its width stays, and the wall" in text) == (wider < 5e-4)
 
