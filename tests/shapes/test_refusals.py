@@ -76,7 +76,7 @@ REFUSED: list[tuple[str, dict[str, Any], str]] = [
     ("taper", {"tool": "round", "nose": "1mm", "tool-width": "3mm"},
      "tool-width = 3mm: does not go with a round tool. Leave it out: a round tool is as wide as its nose."),
     ("helix", {"groove-width": "6.05mm", "leave": "0.01mm"},
-     "groove-width = 6.05 mm: is only 0.025 mm more than the cutter and the leave on both walls, less than the ridges of 0.101 mm that these "
+     "groove-width = 6.05 mm: is only 0.030 mm more than the cutter and the leave on both walls, less than the ridges of 0.101 mm that these "
      "steps leave. Take a narrower cutter or smaller steps, or leave groove-width out: it is then the cutter's."),
     ("ramp", {"outside": "44.45mm", "bore": "35.56mm", "rise": "10mm", "span": "40deg", "motion": "harmonic", "cutter": "12.7mm",
               "cut-with": "side", "on-centre": "axis"},
@@ -221,11 +221,11 @@ REFUSED: list[tuple[str, dict[str, Any], str]] = [
     ("helix", {"lead": "5mm"},
      "cutter = 6 mm: leaves no land between neighbouring grooves: they overlap by 1.007 mm. Take a smaller cutter, a longer lead or fewer starts."),
     ("helix", {"starts": "9"},
-     "cutter = 6 mm: leaves no land between neighbouring grooves: they overlap by 0.376 mm. Take a smaller cutter, a longer lead or fewer starts."),
+     "cutter = 6 mm: leaves no land between neighbouring grooves: they overlap by 0.380 mm. Take a smaller cutter, a longer lead or fewer starts."),
     ("helix", {"step": "0.01deg", "length": "500mm"},
      "cuts = 300001: is more than a plan may have (12000). Take larger steps, or allow a higher ridge."),
     ("helix", {"step": "60deg"},
-     "step = 60°: leaves uncut metal between neighbours: the 6 mm cutter covers 19.3°. Take a smaller step or a wider cutter."),
+     "step = 60°: leaves uncut metal between neighbours: the 6 mm cutter covers 19.4°. Take a smaller step or a wider cutter."),
     ("taper", {"angle": "5deg"},
      "angle = 5deg: does not say whether it is each side or total. Give per-side or included instead."),
     ("taper", {"per-side": "5deg", "included": "10deg", "large": None},

@@ -143,24 +143,18 @@ class Groove(Struct, frozen=True, dict=True):
         return self.helix.lead * self.rim.value(mark) / 360
 
     @cached_property
-    def reach(self) -> float:
-        """The longest step along the helix on the surface whose cuts meet there, mm."""
-        return 2 * self.screw.outline.half_width(self.screw.outside - self.screw.bottom)
-
-    @property
     def widest(self) -> float:
-        """The same in degrees of the table."""
-        return math.degrees(self.reach / math.hypot(self.screw.outside, self.screw.pitch))
+        """The longest step whose cuts meet at the surface over the middle of the groove, in degrees of the table."""
+        first, last = self.screw.interval(self.screw.outside, 0.0) or (0.0, 0.0)
+        return math.degrees(last - first)
 
     def apart(self, sweeps: Sweeps) -> float | None:
         """Return the first step whose cuts leave metal standing across the groove, in degrees; None when all meet."""
         for row in sweeps.walls:
             for one in row.patterns:
                 before, after = row.cuts[one.low], row.cuts[one.low + 1]
-                turn = after.at - before.at
-                along = self.screw.pitch * turn + after.off - before.off
-                if math.hypot(self.screw.outside * turn, along) > self.reach * (1 + 1e-9):
-                    return math.degrees(turn)
+                if Pair(self.screw, before, after).gap(self.screw.outside, 0.0) > 1e-9:
+                    return math.degrees(after.at - before.at)
         if self.passes > 1 and float(self.spread) / (self.passes - 1) > sweeps.gap:
             return max(b - a for a, b in pairwise(sweeps.marks)) * float(self.rim.division)
         return None

@@ -10,6 +10,7 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
+from stepcut.errors import StepcutError
 from tests.outside import front
 
 Array = NDArray[np.float64]
@@ -88,3 +89,26 @@ def test_along_the_axis_the_groove_is_as_wide_as_where_two_circles_cross() -> No
     apart = 8 + 4 - 3
     along = (64 - 16 + apart**2) / (2 * apart)
     assert printed == pytest.approx(2 * math.sqrt(64 - along**2), abs=0.001)  # 7.111; on a flat bar 7.746
+
+
+@pytest.mark.parametrize(
+    ("cutter", "solid"), [("6mm ball", "5mm ball"), ("6mm", "6mm"), ("8mm vee 90deg", "8mm vee 90deg")]
+)
+def test_cuts_that_do_not_meet_at_the_surface_are_refused_on_a_thin_bar_too(cutter: str, solid: str) -> None:
+    """Midway between two plunges at the surface, on the way: a point in space, inside both solids or inside none."""
+    outside, k, depth = 6.0, 20 / (2 * math.pi), 1.5
+    values = {"diameter": "12mm", "lead": "20mm", "length": "20mm", "depth": "1.5mm", "cutter": cutter}
+    big = 3.0 if cutter != solid else None
+
+    def inside(step: float) -> bool:
+        half = math.radians(step) / 2
+        beside, up = math.hypot(outside * math.sin(half), k * half), outside * math.cos(half) - (outside - depth)
+        if big is not None:
+            return math.hypot(beside, min(up - big, 0.0)) <= big
+        return bool(SOLIDS[solid](np.array(beside), np.array(up)))
+
+    steps = np.arange(5.0, 70.0, 0.05)
+    widest = max(step for step in steps if inside(step))
+    assert front.solved("helix", **values, step=f"{widest - 0.2:.2f}deg")["stops"]
+    with pytest.raises(StepcutError, match="leaves uncut metal between neighbours"):
+        front.solved("helix", **values, step=f"{widest + 0.2:.2f}deg")
