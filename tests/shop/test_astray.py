@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import math
 from fractions import Fraction
 
 import numpy as np
 import pytest
 from numpy.typing import NDArray
+from scipy.optimize import brentq
 
 from stepcut.shapes.ramp.mishap import below
 from stepcut.shop.astray import Astray, mirrored, other_hand, slipped
@@ -127,9 +129,18 @@ def test_a_slip_of_the_carriage_takes_what_was_said(by: int) -> None:
 def test_a_groove_cut_too_deep_is_told_by_its_depth_and_its_width() -> None:
     plan = plan_of("oil-groove-helix")
     damage = too_deep(plan, 9, Fraction(18, 10))
-    # By hand: 1.5 mm is wanted; a ball of 5 mm is 2 sqrt(d (5 - d)) wide at a depth d.
+
+    def wide(depth: float) -> float:
+        """A ball of 5 mm square to the way of its middle: what is as far from the bar's axis as the bar's surface, to both sides of it."""
+        middle = 20 - depth + 2.5
+        lean = math.atan(120 / (2 * math.pi) / middle)
+        return 2 * float(
+            brentq(lambda s: math.hypot(s * math.sin(lean), middle - math.sqrt(2.5**2 - s * s)) - 20, 0.5, 2.5)
+        )
+
+    # By hand: 1.5 mm is wanted.
     assert (damage.over, damage.below, float(damage.lower)) == pytest.approx((0.3, 0.3, 0.3))
-    assert damage.wider == pytest.approx(2 * (1.8 * 3.2) ** 0.5 - 2 * (1.5 * 3.5) ** 0.5)
+    assert damage.wider == pytest.approx(wide(1.8) - wide(1.5), abs=1e-3)  # a caliper lies a little askew to it
     assert too_deep(plan_of("oil-groove-helix", cutter="5mm flat"), 9, Fraction(18, 10)).wider == 0
 
 

@@ -16,6 +16,7 @@ from stepcut.plan import Plan, Stop
 from stepcut.recipes import Recipe
 from stepcut.shop.chances import Clear, Errors, chance, deeper, more_leave
 from stepcut.shop.verdict import below
+from tests.outside.helix_sections import Model
 from tests.shops import thinned
 
 PARTS = 100_000
@@ -215,7 +216,7 @@ GROOVES = {
 
 @pytest.mark.parametrize("name", GROOVES)
 def test_grooves_of_100_000_parts(name: str) -> None:
-    """Each cut set to its depth and place with the errors of three scales; the walls are lines square to the way of the groove."""
+    """Each cut set to its depth and place with the errors of three scales; the walls are helices, as far apart as a caliper finds them."""
     sets = GROOVES[name]
     plan = recipes.job(recipes.load(name).resized(sets)).plan
     assert plan.machine.depth is not None
@@ -231,15 +232,17 @@ def test_grooves_of_100_000_parts(name: str) -> None:
     x = {row: float(np.mean([_off(plan, stop) for stop in plan.stops if stop.start == row])) for row in rows}
     middle = (min(x.values()) + max(x.values())) / 2
     lead = float(plan.target.get("lead", 0.0))
-    around = np.pi * plan.target.get("diameter", 1.0)
-    square = around / np.hypot(around, lead)
+    room = 0.0
+    if wide:
+        cut = {"act": "cut", "axis": "depth", "to": plan.target["depth"]}
+        tool = {"diameter": float(plan.cutter.diameter), "kind": plan.cutter.kind}
+        room = Model({"target": plan.target, "cutter": tool, "acts": [cut]}).spread(wide) / 2
     for stop in plan.stops:
         good &= deep + random.uniform(-float(depth.error), float(depth.error), PARTS) <= plan.target["depth"]
         if wide and stop.start in (rows[0], rows[-1]):
             slid = random.uniform(-float(plan.second.error), float(plan.second.error), PARTS)
             turned = random.uniform(-float(plan.first.error), float(plan.first.error), PARTS)
-            beside = (_off(plan, stop) - middle + slid - lead * turned / 360) * square
-            good &= np.abs(beside) + float(plan.cutter.diameter) / 2 <= wide / 2
+            good &= np.abs(_off(plan, stop) - middle + slid - lead * turned / 360) <= room
     share = float(1 - good.mean())
     assert 0.003 < share < 0.997
     assert told["chance"] == pytest.approx(share, rel=0.03, abs=0.006)

@@ -44,7 +44,7 @@ TIPS: list[tuple[str, dict[str, str], dict[str, str], str]] = [
     (JOURNAL, {"cutter": "40mm ball", "starts": "1", "length": "20mm"}, {"cutter": "41mm ball", "starts": "1", "length": "20mm"},
         "The cutter is 41 mm wide, more than the work is round, 40 mm. Is it 4.1 mm or 41 mm?"),
     (JOURNAL, {}, {"cutter": "50mm ball"}, "The cutter is 50 mm wide, more than the work is round, 40 mm. Is it 5 mm or 50 mm?"),
-    ("winder-sleeve-wide-groove", {"groove_width": "43mm", "step": "6deg"}, {"groove_width": "44mm", "step": "6deg"}, "The cut is 44 mm wide, more than the work is round, 43 mm. Is it 4.4 mm "
+    ("winder-sleeve-wide-groove", {"groove_width": "43mm", "step": "6deg", "length": "40mm"}, {"groove_width": "44mm", "step": "6deg", "length": "40mm"}, "The cut is 44 mm wide, more than the work is round, 43 mm. Is it 4.4 mm "
         "or 44 mm?"),
     (CAM, {"cutter": "36mm"}, {"cutter": "37mm"}, "The cutter is 37 mm wide, more than the work is round, 36.1 mm. Is it 3.7 mm or 37 mm?"),
     (ARC, {"cutter": "50.8mm"}, {"cutter": "51mm"}, "The cutter is 51 mm wide, more than a light quill drives, usually 50.8 mm at most. Is "
