@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from bisect import bisect_right
 from collections.abc import Sequence
 from fractions import Fraction
 from functools import cached_property
@@ -305,11 +306,38 @@ def unevenness(bench: Bench) -> float:
     corner = bench.foot.outline.corner
     if bench.cutting.approach == "across" and corner:
         return steepest * _turned_apart(bench, float(bench.cutting.edge_behind))
+    if bench.cutting.approach == "plunge" and corner:
+        return dished_by(bench, corner)
     if not bench.task.guards[0].stepped:
         return 0.0
     reaches = [bench.foot.extent(radius, math.inf) for radius in bench.ramp.radii]
     uphill = [-reach[0] for reach in reaches if reach]
     return steepest * (max(uphill) - min(uphill)) if uphill else 0.0
+
+
+def dished_by(bench: Bench, corner: float) -> float:
+    """Return how much higher the edges of the wall are left than its middle by a plunged end of a corner radius, both mm.
+
+    Cuts ever closer together leave at a radius what the steepest slope less the end's own curve has least; no outside source.
+    """
+    ramp, steepest = bench.ramp, bench.ramp.wanted.steepest
+    outline = replace(bench.foot.outline, corner=corner)
+    foot = Plunge(outline, float(bench.cutting.edge_behind), ramp.bore, ramp.outside)
+
+    def stands(radius: float) -> float:
+        low, high = foot.extent(radius, math.inf) or (0.0, 0.0)
+        return valley(lambda offset: steepest * offset + foot.relief(radius, offset), low, high)[1]
+
+    found = [stands(radius) for radius in ramp.radii]
+    return max(found) - min(found)
+
+
+def least_round(bench: Bench, most: float) -> Fraction | None:
+    """Return the largest corner radius, in tenths of a millimetre, whose plunged end dishes the wall by no more, mm; None where not even a flat end does."""
+    tenth = 0.1
+    count = int(bench.foot.outline.corner / tenth)
+    fitting = bisect_right(range(count + 1), most, key=lambda k: dished_by(bench, k * tenth))
+    return Fraction(fitting - 1, 10) if fitting else None
 
 
 def otherwise(bench: Bench) -> float:

@@ -19,7 +19,7 @@ from stepcut.kernel.envelope import Piece, Traced
 from stepcut.kernel.line import WALL, Stretch
 from stepcut.kernel.marks import closed
 from stepcut.kernel.measure import Left, summed
-from stepcut.kernel.search import crossing
+from stepcut.kernel.search import crossing, valley
 from stepcut.kernel.section import Place, Section
 from stepcut.kernel.task import Task
 from stepcut.shapes.ramp.bench import Bench
@@ -27,7 +27,7 @@ from stepcut.shapes.ramp.faces import Face, faces, sharpest, tilt_of
 from stepcut.shapes.ramp.free import BESIDE, Foot, risers
 from stepcut.shapes.ramp.seats import Seat
 
-SHARES = (0.0, 0.5, 1.0)  # of a piece: a round cut and a straight one meet at most once in each half
+SHARES = (0.0, 0.5, 1.0)  # of a piece: two curves are compared there, and where one comes nearest to the other
 HAIR = 1e-9  # degrees
 EDGE = 1e-6  # degrees: at the very edge of a cut its neighbour is looked at
 
@@ -117,11 +117,17 @@ class Sparing(Section, frozen=True, dict=True):
         return 0.0 if any(self.in_foot(foot, face, at) for foot, face in self.feet) else Section.square(self, at, stock)
 
     def in_foot(self, foot: Place, face: float, at: float) -> bool:
-        """Whether a coordinate lies between a face and the far edge of the cut that goes deepest in its foot; the edge is its neighbour's."""
-        reach = self.extent(foot)
-        if reach is None:
+        """Whether a coordinate lies between a face and the far end of the bottom of the cut that goes deepest in its foot.
+
+        That end is its neighbour's, and under a round end so is all that rises from it: beyond, toward the face, every other cut is
+        both shallower and farther away.
+        """
+        if self.extent(foot) is None:
             return False  # the cut is nowhere in the section
-        return reach[0] + EDGE < at <= face + HAIR if foot.at <= face else face - HAIR <= at < reach[1] - EDGE
+        low, high = self.foot.extent(self.radius, 0.0) or self.foot.level
+        return (
+            foot.at + low + EDGE < at <= face + HAIR if foot.at <= face else face - HAIR <= at < foot.at + high - EDGE
+        )
 
 
 def with_faces(bench: Bench, angle: Fraction | None, tilted: bool) -> Bench:
@@ -137,8 +143,7 @@ def with_faces(bench: Bench, angle: Fraction | None, tilted: bool) -> Bench:
 def spacing_of(bench: Bench) -> Task:
     """Return the task that cuts are spaced in: without what stands in the feet of upright faces below a slope."""
     task, ramp = bench.task, bench.ramp
-    stepped = all(section.stepped for section in task.sections)
-    below = [foot for foot in risers(ramp) if foot.slope > 0] if ramp.free and stepped else []
+    below = [foot for foot in risers(ramp) if foot.slope > 0] if ramp.free else []
     feet = tuple(found for foot in below for found in _deepest_in(bench, foot))
     if not feet:
         return task
@@ -310,9 +315,14 @@ def _split(section: Finished, piece: Piece, place: Place) -> Iterator[Piece]:
 
 
 def _parted(gain: Callable[[float], float], begin: float, end: float) -> Iterator[tuple[float, float]]:
-    """Yield a stretch in parts, at each of whose inner ends a curve passes nought."""
+    """Yield a stretch in parts, at each of whose inner ends a curve passes nought.
+
+    A straight cut may pass a round one twice in a short way: on both sides of where their difference is least.
+    """
     low, high = begin + HAIR, end - HAIR
     marks = [low + (high - low) * share for share in SHARES]
+    if all(math.isfinite(gain(at)) for at in marks):
+        marks = sorted({*marks, valley(gain, low, high)[0], valley(lambda x: -gain(x), low, high)[0]})
     parted = [begin]
     for a, b in pairwise(marks):
         at_a, at_b = gain(a), gain(b)

@@ -124,20 +124,26 @@ class _Marks(Struct, frozen=True):
             pairs.append((line.stretches[-1], line.stretches[0]))
         for a, b in pairs:
             if a.last > b.first and a.first != a.last:
-                yield self._best(a.end - beside, a.end - beside)
+                yield self._best(a.end - beside, a.end - beside, -self.foot.outline.corner)
             elif b.first > a.last and b.first != b.last:
-                yield self._best(b.begin + beside, b.begin + beside)
+                yield self._best(b.begin + beside, b.begin + beside, self.foot.outline.corner)
             elif a.last == b.first and a.slope(a.end) > 0 > b.slope(b.begin):
                 yield self._best(a.end, a.end)
 
-    def _best(self, begin: float, end: float) -> int:
-        """Return the mark of the cut that goes deepest at a place, or over the middle of a narrow flat."""
+    def _best(self, begin: float, end: float, beside: float = 0.0) -> int:
+        """Return the mark of the cut that goes deepest at a place, or over the middle of a narrow flat.
+
+        Under an upright face a round end goes deepest ``beside`` it, mm: as far off as it is round, for its rim alone touches the face.
+        """
         task, where = self.task, (begin + end) / 2
         low, high = self.foot.window
 
         def made(mark: int) -> tuple[float, float]:
             place = task.place((mark, task.depth(mark)))
-            cuts = [max(0.0, section.cut(place, where)) for section in task.looked_at]
+            cuts = [
+                max(0.0, section.cut(place, where + beside / section.foot.unit(section.radius)))
+                for section in task.looked_at
+            ]
             return round(sum(cuts), 7), -abs(place.at + (low + high) / 2 - where)
 
         marks = range(task.first.down(where - high), task.first.up(where - low) + 1)

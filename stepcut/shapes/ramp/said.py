@@ -15,6 +15,11 @@ def _evener(f: Mapping[str, Any]) -> str:
     return f"{other}, take a smaller {'corner radius' if edge else 'cutter'}, or allow a higher ridge."
 
 
+def _corner(f: Mapping[str, Any], v: Voice) -> str:
+    """Return the corner radius that would do, for an end that is too round; nothing where none would."""
+    return f"a corner radius of {v.length(f['fits'])} or less, " if f["fits"] else ""
+
+
 REMARKS: dict[str, Callable[[Mapping[str, Any], Voice], str]] = {
     "chosen-span": lambda f, v: (
         f"Span {v.degrees(f['span'])} was taken: the largest that fits the {v.degrees(f['sector'])} sector with {f['needed']:.1f}° "
@@ -81,6 +86,11 @@ REFUSALS: dict[str, Callable[[Mapping[str, Any], Voice], tuple[object, str, str]
         f"cannot be kept by plunging: a step's edge is an arc there, and the middle of the wall is cut {v.length(f['uneven'], 5)} deeper "
         "than its edges",
         "Feed the end of the cutter across the wall, or allow a higher ridge.",
+    ),
+    "rounded": lambda f, v: (
+        v.fine(f["limit"]),
+        f"cannot be kept by plunging a round end: the middle of the wall is cut {v.length(f['uneven'])} deeper than its edges",
+        f"Take a flat end, {_corner(f, v)}or feed it across the wall (cut-with = end).",
     ),
     "disagree-drop": lambda f, v: (
         v.length(f["drop"]),

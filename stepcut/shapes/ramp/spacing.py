@@ -15,7 +15,7 @@ from stepcut.kernel.ridge import uncut
 from stepcut.kernel.space import Count, Drop, Even, Ridge, Rule, space
 from stepcut.kernel.task import Position
 from stepcut.machine import Machine
-from stepcut.shapes.ramp.bench import DEFAULT_SCALLOP, Bench, Stepping, otherwise, unevenness
+from stepcut.shapes.ramp.bench import DEFAULT_SCALLOP, Bench, Stepping, least_round, otherwise, unevenness
 from stepcut.shapes.ramp.finished import as_finished, spacing_of
 from stepcut.shapes.ramp.free import apart, showing
 
@@ -58,10 +58,9 @@ def spaced(bench: Bench, stepping: Stepping) -> list[Position]:
     apart = metal_between(bench, row, stepping)
     if apart is not None:
         widest = min(width for width in widths(bench))
-        cutter = bench.cutting.cutter.diameter
         if widest <= bench.first.division:
-            raise Refused("cutter", "narrow-for-wall", cutter=cutter, wall=bench.ramp.outside - bench.ramp.bore)
-        facts = {"step": apart[1] - apart[0], "widest": widest, "cutter": cutter}
+            raise narrow_for_wall(bench)
+        facts = {"step": apart[1] - apart[0], "widest": widest, "cutter": bench.cutting.cutter.diameter}
         if name != "step":  # nobody gave one
             raise Refused(name, "apart-by", value=stepping.stops if name == "stops" else value, leader=name, **facts)
         raise Refused("step", "apart", **facts)
@@ -116,6 +115,12 @@ def widths(bench: Bench) -> Iterator[float]:
             yield reach[1] - reach[0]
 
 
+def narrow_for_wall(bench: Bench) -> Refused:
+    """Return the refusal of a plunged cutter that is no wider than the wall: at its edges it covers nothing."""
+    wall = bench.ramp.outside - bench.ramp.bore
+    return Refused("cutter", "narrow-for-wall", cutter=bench.cutting.cutter.diameter, wall=wall)
+
+
 def _with_cause(bench: Bench, refused: Refused) -> Refused:
     """Say what binds when a scallop cannot be kept: the scales, or the difference between bore, middle and outside.
 
@@ -126,9 +131,13 @@ def _with_cause(bench: Bench, refused: Refused) -> Refused:
         return refused
     uneven, limit = unevenness(bench), float(refused.facts["limit"])
     scales = float(bench.second.division) + bench.ramp.wanted.steepest * float(bench.first.division)
+    if bench.cutting.approach == "plunge" and min(widths(bench)) <= bench.first.division:
+        return narrow_for_wall(bench)
     if uneven and (refused.facts["best"] - uneven <= limit or scales <= limit < uneven + scales):
         if bench.cutting.approach == "plunge":
-            return Refused("scallop", "dished", uneven=uneven, **refused.facts)
+            fits = least_round(bench, limit - scales) if bench.foot.outline.corner else None
+            code = "dished" if fits is None else "rounded"
+            return Refused("scallop", code, uneven=uneven, fits=fits, **refused.facts)
         on_edge = bench.cutting.on_line == "edge"
         facts = {"uneven": uneven, "on_edge": on_edge, "helps": otherwise(bench) < uneven}
         return Refused("scallop", "bore-and-outside-differ", **facts, **refused.facts)
