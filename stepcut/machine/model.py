@@ -159,10 +159,20 @@ class Scale(Struct, frozen=True, dict=True):
             found = self._values[divisions] = self.origin + divisions * self.division
         return found
 
+    def clear(self, unit: str) -> Fraction:
+        """Return how far clear of the metal a cutter is taken along it, in a round number of a card's unit: over 1 mm more than its slack; mm."""
+        return nice_up(self.backlash + 1, unit)
+
     @cached_property
     def _values(self) -> dict[int, Fraction]:
         """Positions that were asked for: each of a plan's is asked for many times."""
         return {}
+
+
+def nice_up(mm: Fraction, unit: str) -> Fraction:
+    """Return a clearance in a round number of the card's unit, not less than asked: 0.05 in or 1 mm at a time."""
+    grain = Fraction(127, 100) if unit == "in" else Fraction(1)
+    return -(-mm // grain) * grain
 
 
 class RotaryTable(Struct, frozen=True):

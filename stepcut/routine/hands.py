@@ -12,17 +12,10 @@ from msgspec import Struct, field
 from stepcut import gate
 from stepcut.acts import Act, Axis, Kind, Reading
 from stepcut.machine import Scale
+from stepcut.machine.model import nice_up
 from stepcut.plan import Plan, Stop
-from stepcut.quantity import INCH
 from stepcut.routine import details
 from stepcut.voice import Dials, Voice, turns_text
-
-
-def nice_up(mm: Fraction, unit: str) -> Fraction:
-    """Return a clearance in a round number of the card's unit, not less than asked: 0.05 in or 1 mm at a time."""
-    grain = INCH / 20 if unit == "in" else Fraction(1)
-    return -(-mm // grain) * grain
-
 
 INWARD = ("depth", "z", "compound")  # positions that grow into the work; x and heights above an axis shrink
 STAYS = "stays"  # in place of turns, where the table is there already
@@ -179,7 +172,7 @@ class Hands(Struct, dict=True):
 
     def clearance(self, axis: Axis) -> Fraction:
         """Return how far clear of the metal a cutter is taken along an axis: over 1 mm more than its slack."""
-        return nice_up(self.scale(axis).backlash + 1, self.voice.unit)
+        return self.scale(axis).clear(self.voice.unit)
 
     def _turns(self, axis: Axis, to: Fraction) -> Fraction | None:
         per_turn = self.dials.table.degrees_per_turn if axis == "table" else self.scale(axis).per_turn
@@ -289,4 +282,4 @@ class Hands(Struct, dict=True):
         return self.dials.turning(self.at["table"], to)
 
 
-__all__ = ["Hands", "nice_up", "turns_text"]
+__all__ = ["Hands", "turns_text"]

@@ -118,7 +118,8 @@ def _sizes(plan: Plan, use: Use | None) -> Iterator[Reason]:
     if plan.approach == "compound" and compound is not None:
         import math
 
-        travel = plan.target["length"] / math.cos(math.radians(plan.target["per_side"]))
+        ahead = float(compound.scale.clear(plan.machine.unit))  # a pass begins in front of the face
+        travel = plan.target["length"] / math.cos(math.radians(plan.target["per_side"])) + ahead
         if travel > float(compound.travel):
             yield Reason("compound-short", {"travel": travel, "has": float(compound.travel)})
 

@@ -76,9 +76,9 @@ TEXTS: list[tuple[str, str | None, dict[str, str], str]] = [
         "must be longer than that. Is it 0.510 mm or 5.100 mm?"),
     ("bellows-chuck-face-scroll", None, {"depth": "25mm"}, "LOOK AGAIN. The groove is 25.000 mm deep, more than the 4 mm cutter is wide; its "
         "flutes must be longer than that. Is it 2.500 mm or 25.000 mm?"),
-    # Travel of the compound: 60 mm, along a side of 1.43 degrees.
-    ("bollard-pin-taper", None, {"by": "compound", "length": "59.9mm"}, "CUT IT"),
-    ("bollard-pin-taper", None, {"by": "compound", "length": "60mm"}, "LOOK AGAIN. The compound is too short: the taper needs 60.019 mm "
+    # Travel of the compound: 60 mm, along a side of 1.43 degrees, whose passes begin 1 mm in front of the face.
+    ("bollard-pin-taper", None, {"by": "compound", "length": "58.9mm"}, "CUT IT"),
+    ("bollard-pin-taper", None, {"by": "compound", "length": "59.5mm"}, "LOOK AGAIN. The compound is too short: the taper needs 60.519 mm "
         "of travel, and it has 60.000 mm."),
     # Flats in the hollows of a cam: a base so large that the flanks stand out has none.
     ("tension-release-cam", None, {"segments": "rise 6mm in 60deg cycloidal; dwell 30deg; fall 6mm in 60deg cycloidal", "base": "8mm",

@@ -69,14 +69,15 @@ def rows_of(plan: Plan, voice: Voice) -> tuple[Fact, ...]:
         doubled = bool(plan.machine.cross and plan.machine.cross.doubled)
         back = 25.4 if voice.unit == "in" else 25.0
         check = back * sine(half) * (2 if doubled else 1)
-        travel = length / cosine(half)
+        ahead = float(compound.scale.clear(voice.unit))
+        travel = length / cosine(half) + ahead
         room = "enough" if travel <= float(compound.travel) else f"TOO SHORT: it has {voice.length(compound.travel)}"
         dial = " DIAMETER" if doubled else " RADIUS"
         rows += [
             ("Compound", f"set {angle_text(setting, places=2)} on its scale ({zero}); nearest mark {angle_text(nearest, places=2)}, then by the check"),
             ("Check", f"back the compound off {voice.length(back)}, touch with the cross-slide: it must move {voice.length(check)} on its{dial} dial"),
             ("Feed", f"compound {voice.length(0.254 / sine(half) if voice.unit == 'in' else 0.1 / sine(half))} for "
-                     f"{voice.length(0.254 if voice.unit == 'in' else 0.1)} on the radius; travel needed {voice.length(travel)}, {room}"),
+                     f"{voice.length(0.254 if voice.unit == 'in' else 0.1)} on the radius; travel needed {voice.length(travel)}, {voice.length(ahead)} of it in front of the face: {room}"),
         ]  # fmt: skip
     if sizes.work_length is not None:
         work = float(sizes.work_length)

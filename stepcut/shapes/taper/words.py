@@ -37,7 +37,7 @@ def _by_compound(plan: Plan, voice: Voice, dials: Dials) -> tuple[Fact, ...]:
         (f"Touch a true bar, wind the {handle} back {voice.length(back)}{past}, touch again: cross-slide moved, on its {dial_word(plan)} dial",
          voice.length(back * sine(half) * (2 if doubled else 1))),
         ("Carriage locked; the compound alone feeds. Its gibs snug, tool and chuck clear at both ends: travel",
-         voice.length(length / cosine(half))),
+         voice.length(length / cosine(half) + float(compound.scale.clear(voice.unit)))),
         (f"Tool touches the face; passes begin {before}in front: compound dial", "0"),
         _set_by_the_blank(plan, voice, dials),
         ("Dry run, spindle stopped, tool clear: compound travel", "CLEAR"),

@@ -111,6 +111,20 @@ def test_x_is_set_anew_on_the_cone_for_a_round_tip_that_was_set_by_the_bar_leave
     assert "set x to the DIAMETER measured at the face; only then cut to size." in done.text
 
 
+@pytest.mark.parametrize("machine", ["metric", "inch"])
+@pytest.mark.parametrize("name", ["a point", "a pin", "a socket"])
+def test_the_travel_that_is_told_is_what_the_acts_go_from_end_to_end(name: str, machine: str) -> None:
+    plan = plan_of(CASES[name], machine)
+    gone = [act.to for act in acts(plan) if act.axis == "compound" and act.to is not None]
+    told = dict(card(plan, Heading(date="2026-01-01")).words.set_up)
+    row = next(way for what, way in told.items() if what.endswith("clear at both ends: travel"))
+    number, unit = row.split()
+    one = 25.4 if unit == "in" else 1.0
+    assert min(gone) < 0  # in front of the face
+    # To a division of the dial; less is gone where the end size is rounded into the leave, so that the cone is a little shorter.
+    assert -0.03 < float(number) * one - float(max(gone) - min(gone)) < 0.1
+
+
 def test_an_indicator_along_a_cone_and_a_gauge_that_stands_off() -> None:
     length, reading, minutes = indicated(30.0, 40.0, "mm") or (0, 0.0, 0.0)
     assert float(length) == 30.0 and reading == pytest.approx(30 / math.sqrt(3))
