@@ -9,7 +9,8 @@ import numpy as np
 import pytest
 from shapely import LineString, Point, Polygon, affinity, box, unary_union
 
-from tests.outside import whole_cam
+from tests.outside import front, whole_cam, whole_part
+from tests.outside.compared import disagreements
 
 
 def by_hand(
@@ -80,7 +81,8 @@ def test_rays_see_what_polygons_see(approach: str) -> None:
     cam = whole_cam.Cam(plan)
     tools = []
     for turn, height in cuts:
-        tool = Point(height + 4.5, 0).buffer(4.5, quad_segs=2000) if approach == "side" else box(height, -4.5, 60, 4.5)
+        way_in = LineString([(height + 4.5, 0), (60, 0)])  # fed straight in, from clear of the blank
+        tool = way_in.buffer(4.5, quad_segs=2000) if approach == "side" else box(height, -4.5, 60, 4.5)
         tools.append(affinity.rotate(tool, turn, origin=(0, 0)))
     left = Point(0, 0).buffer(23.0, quad_segs=4000) - unary_union(tools)
     middle = next(part for part in getattr(left, "geoms", [left]) if part.contains(Point(0, 0)))
@@ -92,5 +94,35 @@ def test_rays_see_what_polygons_see(approach: str) -> None:
     rim_polygon = Polygon(
         np.c_[rim.radius(np.degrees(angles)) * np.cos(angles), rim.radius(np.degrees(angles)) * np.sin(angles)]
     )
-    if cam.horns(np.linspace(0, 360, 500)).max() < 1e-9:
-        assert whole_cam.see(plan).volume == pytest.approx(middle.area - rim_polygon.area, rel=2e-4)
+    assert whole_cam.see(plan).volume == pytest.approx(left.area - rim_polygon.area, rel=2e-4)
+
+
+@pytest.mark.parametrize("approach", ["end", "side"])
+def test_what_stands_beyond_the_cuts_is_what_polygons_leave(approach: str) -> None:
+    """Cuts 8 degrees apart with a cutter of 3 mm: on a blank of 30 mm radius they lie 4.2 mm apart, and fins stand between."""
+    values = {
+        "base": "15mm",
+        "segments": ["rise 3mm in 90deg", "dwell 60deg", "fall 3mm in 90deg", "dwell 120deg"],
+        "leave": "0.1mm",
+    }
+    plan = front.solved(
+        "cam", machine="metric", **values, cutter="3mm", step="8deg", blank="60mm", **{"cut-with": approach}
+    )
+    tools = []
+    ends = {sweep["from"]: plan["stops"][sweep["to"] - 1]["table"] for sweep in plan["sweeps"]}
+    for stop in plan["stops"]:
+        height, last = stop["radius"], ends.get(stop["n"], stop["table"])
+        way_in = LineString([(height + 1.5, 0), (40, 0)])
+        tool = way_in.buffer(1.5, quad_segs=60) if approach == "side" else box(height, -1.5, 40, 1.5)
+        turns = np.linspace(stop["table"], last, 1 + round((last - stop["table"]) * 10))
+        tools += [affinity.rotate(tool, turn, origin=(0, 0)) for turn in turns]
+    left = Point(0, 0).buffer(30.0, quad_segs=2000) - unary_union(tools)
+    rim = whole_cam.Rim(plan["target"])
+    at = np.linspace(0, 360, 7201)
+    wanted = Polygon(np.c_[rim.radius(at) * np.cos(np.radians(at)), rim.radius(at) * np.sin(np.radians(at))])
+    for true in (plan["result"]["volume"], whole_cam.see(plan).volume):
+        assert true == pytest.approx(left.area - wanted.area, rel=3e-3)
+    assert plan["result"]["stock_max"] == pytest.approx(
+        15.0, abs=0.2
+    )  # a fin stands on the blank's radius over the base
+    assert disagreements(plan, whole_part.see(plan)) == []

@@ -20,6 +20,7 @@ from tests.outside.whole_ramp import cuts_of
 
 Array = NDArray[np.float64]
 HAIR = 1e-8  # degrees
+RAY = 0.05  # degrees: so far apart the program may look for metal that stands beyond its cuts
 SLIVER = 1e-5  # mm: an end of an open cam cut by less than this along its rim is not cut
 
 
@@ -281,26 +282,56 @@ class Cam:
 
     def horns(self, phi: Array) -> Array:
         """Length of metal that still stands on rays beyond the cut surface, up to the blank or the widest place of the rim."""
-        top = self.blank if np.isfinite(self.blank) else self.widest
+        return self.standing(phi)[0]
+
+    @property
+    def top(self) -> float:
+        """Radius of the blank, or the least that it can have, mm."""
+        return self.blank if np.isfinite(self.blank) else self.widest
+
+    def standing(self, phi: Array) -> tuple[Array, Array, Array]:
+        """What stands on rays beyond the cut surface: longest piece, mm; area for each radian, mm^2; out to which radius, mm.
+
+        The cutter goes in and out along one ray.  Beside that ray its path, straight-sided and as wide as the cutter, is left
+        again at half its width over the sine of the angle, whichever way it came in.
+        """
         turn = phi[:, None] - np.where(
             self.cuts[:, 0] == self.cuts[:, 1], self.cuts[:, 0], np.clip(phi[:, None], self.cuts[:, 0], self.cuts[:, 1])
         )
         angle, height = np.radians(turn), self.cuts[:, 2]
         with np.errstate(divide="ignore", invalid="ignore"):
+            end = self.half / np.abs(np.sin(angle))
             if self.side:
                 centre = height + self.half
                 root = np.sqrt(self.half**2 - (centre * np.sin(angle)) ** 2)
-                begin, end = centre * np.cos(angle) - root, np.full_like(angle, np.inf)  # it comes from outside
+                begin = np.where(np.cos(angle) > 0, centre * np.cos(angle) - root, np.inf)
                 begin = np.where(np.isnan(begin), np.inf, begin)
             else:
-                begin, end = height / np.cos(angle), self.half / np.abs(np.sin(angle))
+                begin = height / np.cos(angle)
                 begin = np.where((np.cos(angle) > 0) & (begin <= end + 1e-12), begin, np.inf)
         order = np.argsort(begin, axis=1)
         begin, end = np.take_along_axis(begin, order, 1), np.take_along_axis(end, order, 1)
-        reached = np.minimum(np.maximum.accumulate(np.where(np.isinf(begin), 0.0, end), axis=1), top)
-        following = np.minimum(np.append(begin[:, 1:], np.full((len(phi), 1), np.inf), axis=1), top)
-        gaps = np.where(np.isinf(begin), 0.0, np.maximum(following - reached, 0.0))
-        return np.asarray(gaps.max(axis=1))
+        reached = np.minimum(np.maximum.accumulate(np.where(np.isinf(begin), 0.0, end), axis=1), self.top)
+        following = np.minimum(np.append(begin[:, 1:], np.full((len(phi), 1), np.inf), axis=1), self.top)
+        apart = ~np.isinf(begin) & (begin < self.top) & (following > reached)
+        areas = np.where(apart, (following**2 - reached**2) / 2, 0.0).sum(axis=1)
+        tops = np.where(apart, following, 0.0).max(axis=1)
+        return np.where(apart, following - reached, 0.0).max(axis=1), areas, tops
+
+    def above(self, count: int) -> tuple[float, float, float]:
+        """Area of all that stands beyond the cut surface, how far it stands over the rim, and how uncertain the area is."""
+        deep = float(self.cuts[:, 2].min())
+        if self.top <= (deep + self.half if self.side else np.hypot(deep, self.half)):
+            return 0.0, 0.0, 0.0  # every cut is as wide as it gets before it is out of the blank
+        rays = (np.arange(2 * count) + 0.5) * self.rim.span / (2 * count)
+        parts = [self.standing(some) for some in np.array_split(rays, 1 + len(rays) // 500)]
+        areas, tops = (np.concatenate([part[k] for part in parts]) for k in (1, 2))
+        if not areas.any():
+            return 0.0, 0.0, 0.0
+        runs = int(np.diff((areas > 0).astype(int), prepend=0).clip(0).sum())
+        wide = np.radians(self.rim.span / (2 * count))
+        high = float((tops - self.rim.radius(rays))[areas > 0].max())
+        return float(areas.sum() * wide), high, float(runs * np.radians(RAY) * areas.max())
 
     def places(self, count: int, span: float) -> Array:
         comb = np.linspace(0.0, span, count)
@@ -369,9 +400,10 @@ def _look(plan: Mapping[str, Any], count: int, rounds: int) -> Seen:
     }
     area = float(np.radians(skin.sum()))
     more: dict[str, Any] = {"area": area, "scallop_at": ridge_at, "scallop_low": min(scallop, by_slope), **means}
-    horn = float(cam.horns(phi[:: max(1, len(phi) // 1000)]).max())
-    if horn > 1e-6:
-        more["horn"] = horn
+    horn, high, unsure = cam.above(count)
+    if horn:  # by areas: what stands on a ray in pieces has no one height
+        more |= {"horn": unsure, "mean_by_rim": means["mean_by_rim"] + horn / area}
+        volume, highest = volume + horn, max(highest, high)
     return Seen(gouge, where, max(scallop, by_slope), -lowest, means["mean_by_angle"], highest, volume, more=more)
 
 
@@ -379,4 +411,9 @@ def see(plan: Mapping[str, Any], fast: bool = False) -> Seen:
     """Look at the whole cam after all cuts of a plan; the volume is per mm of thickness, as the contract has it."""
     if fast:
         return _look(plan, 721, 2)
-    return _look(plan, 7201, 5).compared(_look(plan, 2701, 4))
+    seen = _look(plan, 7201, 5).compared(_look(plan, 2701, 4))
+    unsure = seen.more.get("horn", 0.0)
+    if unsure:
+        more = {"volume": unsure, "stock_mean": unsure / seen.more["area"], "stock_max": 0.03 * seen.stock_max}
+        seen.errors = {name: error + more.get(name, 0.0) for name, error in seen.errors.items()}
+    return seen

@@ -107,6 +107,12 @@ REMARKS: list[tuple[str, dict[str, Any], str, str]] = [
     ("tower-clock-rack-snail", {}, "step-corners",
      "Beside each step the cutter leaves its own round, radius 1.500 mm, for it may not enter the higher sector: file the corner where "
      "the pin must reach it."),
+    ("tower-clock-rack-snail", {}, "wedge-up-step",
+     "Up the step at 360° the straight side of the cutter leaves a wedge too, 1.247 mm thick at the blank's rim, for it does not run "
+     "along the ray: saw or mill it off, then file."),
+    ("cam", {**CAM, "cutter": "3mm", "step": "8deg", "blank": "60mm"}, "fins-between",
+     "At the blank's rim the cuts lie farther apart than the 3 mm cutter is wide: 10 fins stand between them, near 4° 1.204 mm thick there "
+     "and up to 15.000 mm over the cam. Take a wider cutter, smaller steps or a smaller blank."),
     ("ramp", {**RING, "span": "350deg"}, "runs-into-next",
      "The cutter overlaps its own high end by 16.7°. The largest standard cutter that clears is 3 mm, with cuts closer together. With this "
      "8 mm cutter 33 of 35 cuts fit, the last at 330°; a span of 333°15' fits whole."),

@@ -16,6 +16,14 @@ REMARKS: dict[str, Callable[[Mapping[str, Any], Voice], str]] = {
         f"Beside each step the cutter leaves {'its own round, radius ' + v.length(f['radius']) if f['side'] else 'a corner as wide as it reaches'}"
         ", for it may not enter the higher sector: file the corner where the pin must reach it."
     ),
+    "wedge-up-step": lambda f, v: (
+        f"Up the step at {f['at']:.0f}° the straight side of the cutter leaves a wedge too, {v.length(f['thick'])} thick at the blank's rim, for it does "
+        "not run along the ray: saw or mill it off, then file."
+    ),
+    "fins-between": lambda f, v: (
+        f"At the blank's rim the cuts lie farther apart than the {v.size(f['cutter'])} cutter is wide: {f['count']} fin{'s stand' if f['count'] > 1 else ' stands'} between them, "
+        f"near {f['at']:.0f}° {v.length(f['thick'])} thick there and up to {v.length(f['high'])} over the cam. Take a wider cutter, smaller steps or a smaller blank."
+    ),
     "rim-slips": lambda f, v: (
         f"As a clamp it SLIPS when oiled: its rim stands up to {f['angle']:.1f}° to its turning, and friction {f['friction']:.2f} holds "
         "less. Lengthen the rise, lift less, or add a level stretch."

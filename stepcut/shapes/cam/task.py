@@ -16,6 +16,7 @@ from stepcut.kernel.space import Even, Ridge, near_ridge, space
 from stepcut.kernel.task import Position
 from stepcut.machine import Machine, Turning
 from stepcut.plan import Picture, Plan, Remark, Result, Stop
+from stepcut.shapes.cam.above import THIN, Above, stands_above
 from stepcut.shapes.cam.bench import (
     DEFAULT_RIDGE,
     Bench,
@@ -61,6 +62,7 @@ def solve(
     row = moved_on(bench, row)
     left = measure(bench.task, bench.task.places(row))
     row = _useful(bench, row, left)
+    above = stands_above(bench.rim, cutting.blade, bench.task.places(row), _blank(bench))
     ride = ride_of(cam.lifts, cam.follower) if cam.follower is not None else None
     numbers = {mark: n for n, (mark, _) in enumerate(row, 1)}
     sweeps = tuple((numbers[a], numbers[b]) for a, b in bench.task.sweeps)
@@ -76,13 +78,53 @@ def solve(
         second=bench.second,
         axes=("table", "radius"),
         stops=tuple(Stop(n, 1, at, -depth) for n, (at, depth) in enumerate(row, 1)),
-        result=Result(left.scallop, left.least, left.mean, left.most, 0.0, left.volume, {"per_mm_of_thickness": True}),
-        remarks=(*_remarks(bench, left, chosen, step), *_ridden(ride), *_held(bench, use)),
+        result=_result(left, above),
+        remarks=(
+            *_remarks(bench, left, chosen, step),
+            *_left_above(cam, above, cutting),
+            *_ridden(ride),
+            *_held(bench, use),
+        ),
         contact=left.contact,
         picture=_picture(bench, left),
         details=CamDetails(bench, sweeps, ride, use),
         turning=turning,
     )
+
+
+def _blank(bench: Bench) -> float:
+    """Return the radius of the blank, mm; where none is told, the least that the cam can be cut from."""
+    told = bench.cutting.blank
+    return float(told) / 2 if told else bench.rim.largest + bench.task.leave
+
+
+def _result(left: Left, above: tuple[Above, ...]) -> Result:
+    """Return what is left on the rays, and with it what stands above the cuts."""
+    more = sum(each.area for each in above)
+    most = max((left.most, *(each.high for each in above)))
+    return Result(
+        left.scallop,
+        left.least,
+        left.mean + (more / left.area if more else 0.0),
+        most,
+        0.0,
+        left.volume + more,
+        {"per_mm_of_thickness": True},
+    )
+
+
+def _left_above(cam: Cam, above: tuple[Above, ...], cutting: CamCutting) -> Iterator[Remark]:
+    """Yield what the straight sides of the cutter leave up the steps, and between cuts too far apart for the blank."""
+    steps = cam.steps
+    wedges = {step: each for each in above if each.thick > THIN for step in steps if each.beside(step)}
+    if wedges:
+        at = max(wedges, key=lambda step: wedges[step].thick)
+        yield Remark("wedge-up-step", {"at": at, "thick": wedges[at].thick})
+    fins = [each for each in above if each.thick > THIN and not any(each.beside(step) for step in steps)]
+    if fins:
+        worst = max(fins, key=lambda each: each.thick)
+        facts = {"at": (worst.begin + worst.end) / 2, "thick": worst.thick, "high": max(each.high for each in fins)}
+        yield Remark("fins-between", {**facts, "count": len(fins), "cutter": cutting.cutter.diameter}, look=True)
 
 
 def _target(cam: Cam, cutting: CamCutting) -> dict[str, object]:

@@ -116,6 +116,16 @@ class Cam(Struct, frozen=True):
             at += segment.span
         return tuple(found)
 
+    @property
+    def steps(self) -> tuple[float, ...]:
+        """Where the radius is another at once, degrees."""
+        found, at = [], Fraction(0)
+        for segment in self.segments:
+            at += segment.span
+            if segment.kind == "step":
+                found.append(float(at))
+        return tuple(found)
+
 
 class Rim(Struct, frozen=True, dict=True):
     """The wanted rim, ready to be asked for its radius.
