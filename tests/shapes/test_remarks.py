@@ -86,6 +86,9 @@ REMARKS: list[tuple[str, dict[str, Any], str, str]] = [
      "The 9.000 mm face is too narrow: this cam touches it up to 13.500 mm beside its middle, so it must be 27.000 mm wide or more."),
     ("points", {"radius": "21mm", "side": "inside", "cutter": "8mm", "depth": "6mm", "scallop": "0.001mm"}, "points-ridge",
      "Rounded to the slides' divisions the ridge is 0.005 mm, where 0.001 mm was asked for."),
+    ("helix", {"diameter": "43mm", "lead": "150mm", "length": "50mm", "depth": "2.5mm", "cutter": "6mm", "step": "4deg", "groove-width": "9mm"}, "walls-lean",
+     "The walls of sweeps lean in: 9 mm apart at the surface, 8.798 mm toward the floor. A roller or key of 9 mm goes down to the floor where "
+     "groove-width is 9.217 mm."),
     ("points", {"tube": "27mm", "onto": "36mm", "angle": "60deg", "cutter": "10mm", "depth": "27mm", "scallop": "0.1mm"}, "mitre-short",
      "A depth of 27 mm does not come out below: as it is held, the tube is 31.177 mm straight down. Is it to be cut in two goes? Else make "
      "the depth more than that."),

@@ -79,6 +79,23 @@ class Groove(Struct, frozen=True, dict=True):
         return self.screw.straight(self._edge + float(self.spread) / 2)
 
     @property
+    def low(self) -> float:
+        """The same toward the floor, where the side of the cutter ends; mm.
+
+        Sweeps stand side by side along the axis, and square to a way that grows steeper toward the axis that is less and less.
+        """
+        rho = min(self.screw.joint, self.screw.outside)
+        return self.screw.straight(self.screw.row(rho)[0] + float(self.spread) / 2, rho)
+
+    def free(self) -> tuple[float, float]:
+        """Return how wide the groove is toward its floor with nothing left, and how wide it is to be for that to be its width; mm."""
+        screw = self.wanted.screw
+        rho = min(screw.joint, screw.outside)
+        edge, top, width = screw.row(rho)[0], self.wanted._edge, float(self.helix.width or 0)
+        low = screw.straight(edge + self.wanted._apart / 2, rho)
+        return low, screw.straight(top + screw.half_of(width, rho) - edge)
+
+    @property
     def grooves(self) -> int:
         """How many grooves there are, of both hands."""
         return self.helix.starts * (2 if self.helix.cross else 1)

@@ -155,27 +155,29 @@ class Screw(Struct, frozen=True, dict=True):
 
     # --- how wide it is ---
 
-    def straight(self, half: float) -> float:
-        """Return how far apart, in a straight line, the edges at the surface stand that are so far from the path along the axis; mm.
+    def straight(self, half: float, rho: float | None = None) -> float:
+        """Return how far apart, in a straight line, the walls stand that are so far from the path along the axis; mm.
 
-        Both edges are helices on the cylinder, and a caliper finds the shortest way from one to the other, through the air.
+        At the surface, or at a radius.  Both are helices there, and a caliper finds the shortest way from one to the other, through the air.
         """
+        radius = self.outside if rho is None else rho
 
         def away(turn: float) -> float:
-            return hypot(2 * self.outside * sin(turn / 2), self.pitch * turn - 2 * half)
+            return hypot(2 * radius * sin(turn / 2), self.pitch * turn - 2 * half)
 
         return lowest(away, 0.0, min(math.pi, 2 * half / self.pitch), LOOKS)[1]
 
-    def half_of(self, straight: float) -> float:
-        """Return how far from the path along the axis both edges stand whose distance in a straight line is given; mm.
+    def half_of(self, straight: float, rho: float | None = None) -> float:
+        """Return how far from the path along the axis both walls stand whose distance in a straight line is given; mm.
 
         Unrolled they stand farther apart; where no groove is so wide, the cylinder being thinner than that, as far as they do unrolled.
         """
-        least = straight / 2 * hypot(self.outside, self.pitch) / self.outside
+        radius = self.outside if rho is None else rho
+        least = straight / 2 * hypot(radius, self.pitch) / radius
         most = math.pi / 2 * least
-        if self.straight(most) < straight:
+        if self.straight(most, radius) < straight:
             return least
-        return crossing(lambda half: self.straight(half) - straight, least, most, 1e-12)
+        return crossing(lambda half: self.straight(half, radius) - straight, least, most, 1e-12)
 
     # --- how deep a point lies ----------------------------------------------------------------------------------------
 

@@ -7,6 +7,12 @@ from typing import Any
 
 from stepcut.voice import Voice
 
+REMARKS: dict[str, Callable[[Mapping[str, Any], Voice], str]] = {
+    "walls-lean": lambda f, v: (
+        f"The walls of sweeps lean in: {v.size(f['width'])} apart at the surface, {v.length(f['low'])} toward the floor. A roller or key of "
+        f"{v.size(f['width'])} goes down to the floor where groove-width is {v.length(f['free'])}."
+    ),
+}  # fmt: skip
 REFUSALS: dict[str, Callable[[Mapping[str, Any], Voice], tuple[object, str, str]]] = {
     "too-deep": lambda f, v: (v.length(f["depth"]), f"reaches the axis of the cylinder (radius {v.length(f['radius'])})", "Make it shallower."),
     "no-diamond": lambda f, v: (

@@ -23,6 +23,7 @@ from stepcut.shapes.leaving import before_mark
 from stepcut.shop.chances import Clear
 
 SECTIONS = {"flat": "rectangular", "ball": "round", "vee": "vee"}  # of a groove, by the end of its cutter
+LEANS = 0.05  # mm; walls of sweeps that stand so much nearer toward the floor are said; less a file takes, common practice, no source
 DEFAULT_RIDGE = {"in": Fraction(254, 10) * Fraction(1, 1000), "mm": Fraction(3, 100)}
 
 
@@ -53,6 +54,8 @@ class HelixDetails(Struct, frozen=True):
         What is left between grooves of both hands; None with one hand.
     apart : float
         How far apart along the axis the outermost sweeps would lie with nothing left for the file, mm.
+    low : float
+        Width toward the floor, measured as the width is; mm.
     """
 
     helix: Helix
@@ -66,6 +69,7 @@ class HelixDetails(Struct, frozen=True):
     pits: tuple[Pit, ...] = ()
     diamonds: Diamonds | None = None
     apart: float = 0.0
+    low: float = 0.0
 
     @property
     def deeper(self) -> dict[int, Fraction]:
@@ -290,6 +294,7 @@ def _details(groove: Groove, sweeps: Sweeps, found: Ridges, turn: Fraction) -> H
         groove.land(),
         diamonds=between,
         apart=groove.wanted._apart,
+        low=groove.low,
     )
 
 
@@ -326,4 +331,8 @@ def _remarks(groove: Groove, turn: Fraction, limit: Fraction, chosen: bool, mach
     sector = Fraction(360, groove.helix.starts)
     if (sector / groove.rim.division).denominator != 1:
         yield Remark("sector-rounded", {"sector": sector, "division": groove.rim.division})
+    if groove.passes > 1:
+        (low, free), width = groove.free(), float(groove.helix.width or 0)
+        if width - low > LEANS:
+            yield Remark("walls-lean", {"width": width, "low": low, "free": free})
     yield from before_mark(groove.helix.depth - groove.helix.leave, machine.depth)

@@ -79,7 +79,7 @@ def _section(plan: Plan, voice: Voice) -> str:
         if details.beside == 2
         else f"the first and the last along a wall, {details.beside - 2} between"
     )
-    return f"rectangular, {voice.size(details.helix.width)} wide: {details.beside} sweeps of a {voice.size(cutter.diameter)} cutter, {each}"
+    return f"rectangular, {voice.size(details.helix.width)} wide at the surface: {details.beside} sweeps of a {voice.size(cutter.diameter)} cutter, {each}"
 
 
 def _shallow(plan: Plan) -> bool:
@@ -92,6 +92,16 @@ def _wide(plan: Plan, voice: Voice) -> str:
     if plan.cutter.kind == "flat" and plan.details.beside == 1 and not _shallow(plan):
         return voice.size(plan.cutter.diameter)
     return voice.length(plan.details.width)
+
+
+def _widths(plan: Plan, voice: Voice) -> tuple[Fact, ...]:
+    """Return the widths to measure: walls that sweeps make stand nearer to each other toward the floor."""
+    if plan.details.beside == 1:
+        return (("Groove width", _wide(plan, voice)),)
+    return (
+        ("Groove width at the surface", _wide(plan, voice)),
+        ("Groove width toward the floor", voice.length(plan.details.low)),
+    )
 
 
 def _leave(plan: Plan, voice: Voice) -> tuple[Fact, ...]:
@@ -188,7 +198,7 @@ def words(plan: Plan, voice: Voice, dials: Dials) -> Words:
         after=(
             *pits_last,
             ("Groove depth", voice.size(helix.depth - helix.leave)),
-            ("Groove width", _wide(plan, voice)),
+            *_widths(plan, voice),
             ("Edges of the groove deburred", "YES"),
         ),
         cautions=CAUTIONS,

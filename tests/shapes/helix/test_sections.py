@@ -111,7 +111,7 @@ def test_a_wide_groove_is_cut_sweep_by_sweep_each_along_its_wall() -> None:
 def test_the_card_says_section_sweeps_and_where_the_first_begins(run: Run) -> None:
     words = [f"--{key}={value}" for key, value in (SHAFT | CASES["wider, leave on floor and walls"]).items()]
     shown = " ".join(run("helix", *words, "--machine", "metric").stdout.split())
-    assert "Section rectangular, 8 mm wide: 2 sweeps of a 5 mm cutter, one along each wall" in shown
+    assert "Section rectangular, 8 mm wide at the surface: 2 sweeps of a 5 mm cutter, one along each wall" in shown
     assert "Leave 0.100 mm on floor and walls" in shown
     assert "along the axis from the groove's middle, toward the table" in shown
     assert "SWEEP 2" in shown

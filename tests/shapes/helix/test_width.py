@@ -33,21 +33,22 @@ CASES: dict[str, dict[str, str]] = {
 PART = {"diameter": "31mm", "lead": "110mm", "length": "33mm", "depth": "1.2mm", "step": "4deg"}
 
 
-def shown(values: dict[str, str]) -> tuple[dict[str, Any], float]:
+def shown(values: dict[str, str], where: str = "") -> tuple[dict[str, Any], float]:
     """Return a plan and the width that its card has measured."""
     plan = front.solved("helix", **values)
-    line = next(act["text"] for act in plan["acts"] if act["text"].startswith("Groove width"))
+    line = next(act["text"] for act in plan["acts"] if act["text"].startswith("Groove width" + where))
     return plan, float(line.split(" mm")[0].split()[-1])
 
 
-def measured(plan: dict[str, Any], name: str) -> float:
+def measured(plan: dict[str, Any], name: str, rho: float | None = None) -> float:
     """Return what a caliper finds: the running cutter is a solid set down at very many places, of which one point in space is inside or not.
 
-    On the line of the surface at rim 0 the groove's ends are found by halving; both edges are then helices, and their points lie in space.
+    On the line of the surface, or of a radius, at rim 0 the groove's ends are found by halving; both edges are then helices, and their points lie in space.
     """
     target, solid = plan["target"], SOLIDS[name]
     outside, k = target["diameter"] / 2, target["lead"] / (2 * math.pi)
     bottom = outside - max(act["to"] for act in plan["acts"] if act["act"] == "cut" and act["axis"] == "depth")
+    rho = outside if rho is None else rho
     shifts = [stop["x"] for stop in plan["stops"] if stop["table"] == 0.0]
     turns = np.linspace(-0.8, 0.8, 20_001)
 
@@ -55,7 +56,7 @@ def measured(plan: dict[str, Any], name: str) -> float:
         found = False
         for shift in (min(shifts), max(shifts)):
             along = x - (shift + k * turns)
-            found |= bool(solid(np.hypot(outside * np.sin(-turns), along), outside * np.cos(turns) - bottom).any())
+            found |= bool(solid(np.hypot(rho * np.sin(-turns), along), rho * np.cos(turns) - bottom).any())
         return found
 
     ends = []
@@ -66,8 +67,15 @@ def measured(plan: dict[str, Any], name: str) -> float:
             inner, outer = (middle, outer) if cut(middle) else (inner, middle)
         ends.append(inner)
     at = np.linspace(-1.5, 1.5, 60_001)
-    edge = np.stack([outside * np.cos(at), outside * np.sin(at), ends[1] + k * at])
-    return float(np.linalg.norm(edge - np.array([[outside], [0.0], [ends[0]]]), axis=0).min())
+    edge = np.stack([rho * np.cos(at), rho * np.sin(at), ends[1] + k * at])
+    return float(np.linalg.norm(edge - np.array([[rho], [0.0], [ends[0]]]), axis=0).min())
+
+
+def foot(plan: dict[str, Any]) -> float:
+    """The radius at which the edge of a flat cutter's end touches its wall, where it stands farthest beside its way."""
+    k, deep = plan["target"]["lead"] / (2 * math.pi), plan["target"]["depth"] - plan["leave"]
+    bottom = plan["target"]["diameter"] / 2 - deep
+    return math.hypot(bottom, plan["cutter"]["diameter"] / 2 * math.sin(math.atan(k / bottom)))
 
 
 @pytest.mark.parametrize("name", CASES)
@@ -79,6 +87,20 @@ def test_a_caliper_finds_the_width_that_is_printed(name: str) -> None:
     if "groove-width" in values:  # a division of the slide narrower at the most
         asked = plan["target"]["width"] - 2 * plan["leave"]
         assert asked - 0.005 <= found <= asked + 1e-4
+
+
+def test_one_sweep_is_as_wide_as_its_cutter_down_to_the_floor_and_several_are_not() -> None:
+    """Moved along the axis, square to the way they stand the nearer to each other the steeper the way is, and so toward the axis."""
+    one = front.solved("helix", **PART, cutter="6mm")
+    assert measured(one, "6mm", foot(one) + 1e-6) == pytest.approx(6.0, abs=0.002)
+    values = {**PART, "cutter": "6mm", "groove-width": "14mm", "depth": "3mm"}
+    plan, low = shown(values, " toward the floor")
+    assert low == pytest.approx(measured(plan, "6mm", foot(plan) + 1e-6), abs=0.003)
+    assert low < 13.5
+    said = next(each for each in plan["remarks"] if each["code"] == "walls-lean")
+    wide = said["text"].split("groove-width is ")[1].split(" mm")[0]
+    free = front.solved("helix", **{**values, "groove-width": f"{wide}mm"})
+    assert measured(free, "6mm", foot(free) + 1e-6) == pytest.approx(14.0, abs=0.006)  # a division of the slide
 
 
 def test_along_the_axis_the_groove_is_as_wide_as_where_two_circles_cross() -> None:
