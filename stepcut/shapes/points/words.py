@@ -78,6 +78,16 @@ def _touches(plan: Plan, voice: Voice) -> str:
     return f"At X {voice.length(deepest)}, Y 0 the cutter touches the tube's top"
 
 
+def _ends(plan: Plan, voice: Voice) -> tuple[Fact, ...]:
+    """Return how long a slot comes out: the line ends at the cutter's axis, and the slot its radius farther."""
+    arc, result = plan.details.arc, plan.result
+    if arc.side != "on" or arc.whole or not result.scallop:
+        return ()
+    past = plan.cutter.radius
+    more = math.degrees(2 * math.asin(float(past) / 2 / float(arc.radius)))
+    return (("Ends", f"round: the slot reaches {voice.length(past)} past either end of the line, {more:.2f}° more"),)
+
+
 def _through(plan: Plan, voice: Voice) -> tuple[Fact, ...]:
     """Return how deep a mitre goes until it is cut through."""
     if plan.details.tube is None:
@@ -125,6 +135,7 @@ def words(plan: Plan, voice: Voice, dials: Dials) -> Words:
             ("Cutter", f"{SIDES[arc.side]}; its axis follows radius {voice.length(details.way)}"),
             ("Cut", f"plunged {voice.size(details.depth)} deep at every point, X and Y as listed"),
             *_through(plan, voice),
+            *_ends(plan, voice),
         ),
         desk=(
             ("Ridge", f"{ridge} between two points" if result.scallop else "none: the cuts do not touch each other"),

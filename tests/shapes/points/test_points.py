@@ -126,6 +126,30 @@ def test_the_hollow_of_a_mitre_is_the_other_tube() -> None:
     assert min(stop["x"] for stop in plan["stops"]) - 5 == pytest.approx(middle - 18, abs=0.3)
 
 
+def test_a_slot_is_longer_than_its_line_by_the_cutter_s_two_halves() -> None:
+    """Every plunge a circle in shapely; where the slot's middle line comes out of it, seen from the middle of the arc."""
+    values = {
+        "radius": "87mm",
+        "side": "on",
+        "begin": "77deg",
+        "span": "26deg",
+        "step": "1deg",
+        "depth": "4mm",
+        "cutter": "8mm",
+    }
+    made = show.whole(recipes.job(recipes.from_content({"stepcut": 1, "machine": "metric", "points": values})))
+    told = dict(made.words.head)["Ends"]
+    slot = union_all(
+        [Point(stop["x"], stop["y"]).buffer(4, quad_segs=256) for stop in front.solved("points", **values)["stops"]]
+    )
+    at = np.radians(np.arange(60.0, 77.0, 0.01))
+    inside = [slot.contains(Point(87 * math.cos(turn), 87 * math.sin(turn))) for turn in at]
+    more = 77 - math.degrees(at[inside.index(True)])
+    found = re.search(r"reaches 4.000 mm past either end of the line, ([\d.]+)° more", told)
+    assert found is not None
+    assert float(found[1]) == pytest.approx(more, abs=0.02)
+
+
 @pytest.mark.parametrize("angle", [90, 60, 35])
 def test_a_mitre_is_cut_through_at_the_depth_that_is_told(angle: int) -> None:
     """A tube leaning in space, point by point: from where an upright cutter first touches it down to the lowest point of the hollow."""
