@@ -248,7 +248,9 @@ class Dials(Struct, frozen=True, dict=True):
         if self.circle is not None:
             whole, spaces = divmod(self.hole(to) - self.hole(at), self.circle)
             text = turns_text(Fraction(whole)) if whole or not spaces else ""
-            return " + ".join(part for part in (text, f"{spaces} spaces" if spaces else "") if part)
+            return " + ".join(
+                part for part in (text, f"{spaces} space{'s' if spaces > 1 else ''}" if spaces else "") if part
+            )
         turns = (to - at) / self.table.degrees_per_turn
         if turns.denominator <= 8:
             return turns_text(turns)

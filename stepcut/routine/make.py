@@ -108,9 +108,15 @@ def _set_up(hands: Hands, cycle: Cycle, words: Words) -> tuple[Fact, ...]:
         # What was wanted may lie between holes although every place of the plan is one.
         off = max(float(dials.circle_error), plan.result.more.get("worst_error", 0.0))
         worst = f"the worst place is {off:.4f}° off" if off else "every place is exact"
-        more.append(
-            (f"Plate on the crank, pin in the hole called 0, arms set by spaces; {worst}", f"{dials.circle} holes")
+        direct = (
+            dials.table.degrees_per_turn == 360
+        )  # a plate that turns with the table: by the crank it would be a ratio of one
+        plate = (
+            "Worm out, the direct plate's pin in the hole called 0"
+            if direct
+            else "Plate on the crank, pin in the hole called 0, arms set by spaces"
         )
+        more.append((f"{plate}; {worst}", f"{dials.circle} holes"))
     elif plan.first.angular and dials.table.hole_circles:
         by = "dial" if dials.table.crank_dial else "rim"
         more.append(

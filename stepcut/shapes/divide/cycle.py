@@ -41,7 +41,9 @@ class AtPlace(Cycle):
     def short(self) -> tuple[str, ...]:
         """Return the cycle in a few words for each act."""
         feed = "draw the line to its length, the spindle stopped" if self.axis == "slide" else "feed in to the depth"
-        return ("tool clear", "crank on, rim agrees", "lock the table", feed, "back off, clear")
+        direct = self.plan.details.dividing.means == "direct"
+        on = "table on by hand, pin in the hole, rim agrees" if direct else "crank on, rim agrees"
+        return ("tool clear", on, "lock the table", feed, "back off, clear")
 
 
 def cycle(hands: Hands) -> Cycle:

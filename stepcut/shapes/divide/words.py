@@ -74,7 +74,10 @@ def _set_up(plan: Plan, dials: Dials, voice: Voice) -> tuple[Fact, ...]:
         ("Part held on the table's centre, running true", "TRUE"),
         dials.way("facing it"),
         *_round_the_part(plan),
-        ("Part's nought under tool, the working way: rim and crank", "0"),
+        (
+            f"Part's nought under tool, the working way: rim{'' if plan.details.dividing.means == 'direct' else ' and crank'}",
+            "0",
+        ),
     ]
     if lines:
         rows.append(

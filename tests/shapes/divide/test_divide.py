@@ -295,3 +295,14 @@ def test_which_way_the_places_run_round_the_part_is_said_where_it_counts(values:
 def test_even_places_all_round_may_run_either_way() -> None:
     set_up = card(plan_of(divisions="12"), Heading(date="2026-01-01")).words.set_up
     assert not any("on the part" in what for what, _ in set_up)
+
+
+def test_with_the_worm_out_nothing_is_said_of_the_crank() -> None:
+    """A direct plate turns with the spindle, and the crank turns nothing then: common practice, no source."""
+    plan = plan_of(every="10deg", span="90deg", by="direct", direct="36")
+    made = card(plan, Heading(date="2026-01-01"))
+    prepared = [act.text for act in acts(plan) if act.kind == "prepare"]
+    assert any("Worm out, the direct plate's pin in the hole called 0" in text for text in prepared)
+    told = " ".join([*prepared, *(act.text for act in acts(plan) if act.kind == "turn"), *made.cycle])
+    assert "crank" not in told and "worm out" in told.lower()
+    assert "1 space " in f"{made.lines[1].first.turns} "
