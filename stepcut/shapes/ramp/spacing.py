@@ -4,22 +4,37 @@ from __future__ import annotations
 
 import math
 from bisect import bisect_left
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
+from contextlib import suppress
 from fractions import Fraction
+from typing import NamedTuple
 
 from msgspec.structs import replace
 
 from stepcut.errors import Refused
+from stepcut.kernel.cover import covered
 from stepcut.kernel.marks import closed, ends
+from stepcut.kernel.measure import measure
 from stepcut.kernel.ridge import uncut
 from stepcut.kernel.space import Count, Drop, Even, Ridge, Rule, space
 from stepcut.kernel.task import Position
 from stepcut.machine import Machine
 from stepcut.shapes.ramp.bench import DEFAULT_SCALLOP, Bench, Stepping, least_round, otherwise, unevenness
 from stepcut.shapes.ramp.finished import as_finished, spacing_of
-from stepcut.shapes.ramp.free import apart, showing
+from stepcut.shapes.ramp.free import apart, risers, showing
 
 ALIKE = 0.02  # of a ridge over its limit: as much higher is worth a cut less
+UNKEPT = (
+    1.5  # times what a walk leaves where nothing keeps the ridge: not worth its many cuts, as a file goes there anyway
+)
+
+
+class Way(NamedTuple):
+    """A row of cuts with the ridge that it leaves beside the feet, mm, and how many of them take anything."""
+
+    ridge: float
+    cuts: int
+    row: list[Position]
 
 
 def _leading(stepping: Stepping, machine: Machine) -> tuple[Rule, str, Fraction]:
@@ -68,27 +83,39 @@ def spaced(bench: Bench, stepping: Stepping) -> list[Position]:
 
 
 def _by_ridge(bench: Bench, rule: Ridge, stepping: Stepping) -> list[Position]:
-    """Return the positions that keep a ridge; on an open line with upright faces the better of two ways.
+    """Return the positions that keep a ridge; on an open line with upright faces those that cover it, unless a walk does better.
 
-    What stands in the foot of a face no other cut lowers, so that it is spared; on an open line it may reach past what is spared, and is
-    then ground down in vain.  Of ways that keep the ridge, or leave nearly the same, the one with fewer cuts counts.
+    What stands in the foot of a face no other cut lowers.  Round a ring the walk spares it; on an open line a walk is stuck where the
+    foot ends, and grinds on in vain, so that the line is covered place by place.  A walk is taken where it alone keeps the ridge beside
+    the feet, or where covering leaves much more there.
     """
     spared = spacing_of(bench)
-    if spared is bench.task or closed(bench.task):
+    if not _to_cover(bench):
         return space(spared, rule)
-    ways: list[tuple[float, int, list[Position]]] = []
-    for task in (spared, bench.task):
-        try:
-            row = space(task, rule)
-        except Refused:
-            continue
-        shown = showing(bench.task, row)
-        if shown and metal_between(bench, shown, stepping) is None:
-            ways.append((as_finished(bench, bench.left(shown)).scallop, len(shown), row))
-    if not ways:
-        return space(spared, rule)
-    least = max(rule.limit, min(ridge for ridge, *_ in ways))
-    return min((way for way in ways if way[0] <= least * (1 + ALIKE)), key=lambda way: way[1])[2]
+
+    def judged(find: Callable[[], list[Position]]) -> Iterator[Way]:
+        with suppress(Refused):
+            row = find()
+            shown = showing(bench.task, row)
+            if shown and metal_between(bench, shown, stepping) is None:
+                yield Way(measure(spared, spared.places(shown)).scallop, len(shown), row)
+
+    best = next(judged(lambda: covered(bench.task, rule.limit)), None)
+    enough = rule.limit * (1 + ALIKE)
+    if best is not None and best.ridge <= enough:
+        return best.row
+    walks = [*judged(lambda: space(spared, rule)), *judged(lambda: space(bench.task, rule))]
+    least = min((way.ridge for way in walks), default=math.inf)
+    if best is not None and enough < least < math.inf and best.ridge <= least * UNKEPT:
+        return best.row
+    serving = [way for way in walks if way.ridge <= max(enough, least * (1 + ALIKE))]
+    return min(serving, key=lambda way: way.cuts).row if serving else space(spared, rule)
+
+
+def _to_cover(bench: Bench) -> bool:
+    """Whether a line is open and has upright faces below its slopes, no flat of it is swept, and the cutter covers some of it everywhere."""
+    jumps = bench.ramp.free and not closed(bench.task) and any(foot.slope > 0 for foot in risers(bench.ramp))
+    return jumps and not bench.task.sweeps and min(widths(bench)) > bench.first.division
 
 
 def _in_turn(bench: Bench, row: list[Position]) -> list[Position]:

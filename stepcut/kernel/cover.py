@@ -1,0 +1,144 @@
+"""The fewest cuts that bring every place within a ridge which any cut brings there: for lines that jump.
+
+Beside an upright face stands what no cut reaches, and a walk from cut to cut is stuck at it.  Here the places are covered instead: from
+the first one along the line that is too high and that some cut can lower enough, on to the farthest such cut, and so to the end.
+"""
+
+from __future__ import annotations
+
+import math
+from bisect import bisect_left, insort
+from collections.abc import Iterator
+
+from stepcut.kernel.budget import MOST_WALKED, too_fine
+from stepcut.kernel.marks import ends
+from stepcut.kernel.section import Place, Section
+from stepcut.kernel.task import Position, Task
+from stepcut.machine import WHOLE
+
+TINY = 1e-9  # of a division: just past where a cut ends to be enough
+LOOKS = 60  # cuts tried for a place that none may lower enough
+
+
+def covered(task: Task, limit: float) -> list[Position]:
+    """Return cuts that leave no ridge above a limit, mm, where any cut of the task can prevent it.
+
+    Notes
+    -----
+    Going on with the farthest cut that is enough at the first place which needs one is fewest for a single section whose cuts are
+    each enough on one stretch (intervals that cover a line); the sections of a wall are looked at together, so that one more may stand.
+
+    Raises
+    ------
+    Refused
+        When there would be more than ``MOST_WALKED``.
+    """
+    cover = _Cover(task, limit * (1 + WHOLE))
+    for mark in task.musts:
+        cover.put(mark)
+    fronts = {k: cover.front(section, 0.0) for k, section in enumerate(task.looked_at)}
+    while any(at is not None for at in fronts.values()):
+        first = min((at, k) for k, at in fronts.items() if at is not None)
+        others = [(task.looked_at[k], at) for k, at in fronts.items() if at is not None and k != first[1]]
+        cover.put(cover.farthest(task.looked_at[first[1]], first[0], others))
+        if len(cover.row) > MOST_WALKED:
+            raise too_fine(limit, int(len(cover.row) * task.line.span / max(first[0], task.line.span / 1000)))
+        for k, at in fronts.items():
+            if at is not None:
+                fronts[k] = cover.front(task.looked_at[k], at)
+    return [position for position in cover.row if task.cuts(position)]
+
+
+class _Cover:
+    """The cuts that are chosen, and what they and all others leave.
+
+    Parameters
+    ----------
+    task : Task
+        What is cut.
+    limit : float
+        Highest ridge, mm.
+    """
+
+    def __init__(self, task: Task, limit: float) -> None:
+        self.task, self.limit = task, limit
+        self.row: list[Position] = []
+        self.division = float(task.first.division)
+        self.ends = ends(task)
+
+    def put(self, mark: int) -> None:
+        """Choose one more cut."""
+        insort(self.row, (mark, self.task.depth(mark)))
+
+    def marks(self, section: Section, at: float) -> range:
+        """Return the marks at which the cutter covers a coordinate."""
+        low, high = section.foot.window
+        first, begin, end = self.task.first, *self.ends
+        return range(max(begin, first.up(at - high)), min(end, first.down(at - low)) + 1)
+
+    def enough(self, section: Section, place: Place | None, at: float) -> bool:
+        """Whether a cut, or None for none, leaves no more than the limit at a coordinate."""
+        deep = section.blank if place is None else max(section.blank, section.cut(place, at))
+        return section.square(at, section.line.depth(at) - deep) <= self.limit
+
+    def stands(self, section: Section, at: float) -> bool:
+        """Whether what is chosen leaves too much at a coordinate."""
+        if self.enough(section, None, at):
+            return False
+        marks = self.marks(section, at)
+        near = self.row[bisect_left(self.row, (marks.start,)) : bisect_left(self.row, (marks.stop,))]
+        return not any(self.enough(section, self.task.place(position), at) for position in near)
+
+    def can(self, section: Section, at: float) -> bool:
+        """Whether any cut is enough at a coordinate."""
+        marks = self.marks(section, at)
+        coarse = marks[:: max(1, len(marks) // LOOKS)]
+        return any(self._mark_enough(section, mark, at) for mark in (*coarse, *marks[-2:]))
+
+    def _mark_enough(self, section: Section, mark: int, at: float) -> bool:
+        return self.enough(section, self.task.place((mark, self.task.depth(mark))), at)
+
+    def front(self, section: Section, begin: float) -> float | None:
+        """Return the first coordinate from one on that is left too high and that some cut can lower enough; None without one."""
+        before = begin
+        for at in self._along(section, begin):
+            if self.stands(section, at):
+                at = self._boundary(section, before, at)
+                if self.can(section, at):
+                    return at
+            before = at
+        return None
+
+    def _along(self, section: Section, begin: float) -> Iterator[float]:
+        """Yield coordinates a division apart to the end of the line, none of them a joint."""
+        at, span = begin, section.line.span
+        while at < span:
+            yield max(at, TINY)
+            at = (math.floor(at / self.division + 0.5) + 0.5 + TINY) * self.division
+
+    def _boundary(self, section: Section, low: float, high: float) -> float:
+        """Return where between two coordinates too much begins to stand."""
+        if low >= high or self.stands(section, low):
+            return high
+        for _ in range(30):
+            middle = (low + high) / 2
+            low, high = (low, middle) if self.stands(section, middle) else (middle, high)
+        return high
+
+    def farthest(self, section: Section, at: float, others: list[tuple[Section, float]]) -> int:
+        """Return the farthest mark whose cut is enough at a coordinate and leaves none of the others behind, where there is one."""
+        found: int | None = None
+        for mark in reversed(self.marks(section, at)):
+            if not self._mark_enough(section, mark, at):
+                continue
+            found = mark if found is None else found
+            place = self.task.place((mark, self.task.depth(mark)))
+            if all(self._kept(other, place, there) for other, there in others):
+                return mark
+        assert found is not None  # noqa: S101  # front has asked whether there is one
+        return found
+
+    def _kept(self, section: Section, place: Place, at: float) -> bool:
+        """Whether a cut is enough at a coordinate, or does not lie wholly past it, so that a farther one may be."""
+        low = (section.foot.extent(section.radius, 0.0) or section.foot.level)[0]
+        return at >= place.at + low or self.enough(section, place, at)
