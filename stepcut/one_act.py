@@ -41,6 +41,8 @@ class Act(Struct, frozen=True):
         Whether a screen must turn black and have it confirmed.
     text : str
         The whole act in words.
+    far : str
+        Of a turn of the table: how far the crank is turned, as the text says it; empty of any other act.
     """
 
     n: int
@@ -55,6 +57,7 @@ class Act(Struct, frozen=True):
     ends: Literal["clear", "in"] | None = None
     confirm: bool = False
     text: str = ""
+    far: str = ""
 
     def content(self) -> dict[str, Any]:
         """Return the act as plain data for JSON."""

@@ -195,6 +195,7 @@ class Hands(Struct, dict=True):
         """Turn the table on to a position, never back."""
         if to < self.at["table"]:
             to += 360 * -(-(self.at["table"] - to) // 360)
+        turns = STAYS
         if to != self.at["table"]:
             on, there = "" if self.dials.circle else "dial ", self.dial_text("table", to)
             turns = "on" if self.unplaced else self.turns_to(to)
@@ -203,11 +204,10 @@ class Hands(Struct, dict=True):
             there = self.dial_text("table", to)
             text = f"The table stays: rim reads {self.reading('table', to)}{f', dial {there}' if there else ''}."
         if self.stop is not None:
-            turns = "on" if self.unplaced else self.turns_to(to)
-            self.cranked.setdefault(self.stop.n, turns if to != self.at["table"] else STAYS)
+            self.cranked.setdefault(self.stop.n, turns)
         self.write(
             "turn", text, axis="table", to=to, way="working",
-            turns=None if self.unplaced else self._turns("table", to), dial=self.dial("table", to),
+            turns=None if self.unplaced else self._turns("table", to), dial=self.dial("table", to), far=turns,
         )  # fmt: skip
         self.at["table"], self.unplaced = to, False
 
@@ -219,12 +219,10 @@ class Hands(Struct, dict=True):
         if self.at["table"] - to <= 180:
             turn = self.dials.table.degrees_per_turn
             past = self.at["table"] - turn * math.ceil((self.at["table"] - to + self.past("table")) / turn)
-            text = (
-                f"Turn BACK {self.dials.turning(past, self.at['table'])} to {self.dials.landed(past)}: "
-                "past where the sweep begins, for the slack."
-            )
+            far = f"BACK {self.dials.turning(past, self.at['table'])}"
+            text = f"Turn {far} to {self.dials.landed(past)}: past where the sweep begins, for the slack."
             self.write(
-                "turn", text, axis="table", to=past, way="back", turns=self._turns("table", past), dial=self.dial("table", past)
+                "turn", text, axis="table", to=past, way="back", turns=self._turns("table", past), dial=self.dial("table", past), far=far,
             )  # fmt: skip
             self.at["table"] = past
         self.turn(to)

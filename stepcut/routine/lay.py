@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import re
-
 from stepcut.acts import (
     Act,
     Axis,
@@ -60,8 +58,7 @@ def _place(hands: Hands, acts: tuple[Act, ...]) -> Place:
     axis = fed[-1] if fed else hands.axes[1]
     assert turn.to is not None  # noqa: S101  # a turn has an end
     reads = Reading(hands.names["table"], hands.reading("table", turn.to))
-    stays = not turn.turns
-    first = Move(reads, "crank", STAYS if stays else turned(turn), hands.dial_text("table", turn.to))
+    first = Move(reads, "crank", turn.far, hands.dial_text("table", turn.to))
     moved = [
         each.to
         for each in acts
@@ -69,11 +66,6 @@ def _place(hands: Hands, acts: tuple[Act, ...]) -> Place:
     ]
     depths = tuple(Reading(hands.names[axis], hands.reading(axis, to)) for to in dict.fromkeys(moved))
     return Place(first, depths, acts)
-
-
-def turned(act: Act) -> str:
-    """Return how far an act turns the crank, in its own words."""
-    return re.split(r" to (?:dial|hole|rim) " if act.way == "back" else ", land ", act.text.removeprefix("Turn "))[0]
 
 
 def same(text: str, before: str | None) -> int:

@@ -10,7 +10,7 @@ from msgspec.structs import replace
 
 from stepcut.acts import Act, Card, Change, Check, Line, Measure, Move, Reading, Screen
 from stepcut.routine.hands import Hands
-from stepcut.routine.lay import NEXT_DEPTH, turned
+from stepcut.routine.lay import NEXT_DEPTH
 
 
 def screens(hands: Hands, card: Card) -> Iterator[Screen]:
@@ -96,8 +96,7 @@ def _turn_screen(hands: Hands, line: Line, place: str, acts: tuple[Act, ...]) ->
     says = " ".join(act.text for act in acts[1:])
     if act is not next(each for each in line.acts if each.kind == "turn"):  # back to where a sweep began, or on to it
         assert act.to is not None  # noqa: S101  # a turn has an end
-        turns = turned(act)
-        ask = f"TURN {turns}, past it, to" if act.way == "back" else f"TURN {turns}, land on"
+        ask = f"TURN {act.far}, past it, to" if act.way == "back" else f"TURN {act.far}, land on"
         return Screen(acts, place, ask, _numbers(hands, act), says, "TURNED", n=line.n)
     ask = f"TURN {first.turns}, land on" if act.turns else "The table stays on"
     numbers = (Reading(hands.dials.label, first.dial), first.reads) if first.dial else (first.reads,)
