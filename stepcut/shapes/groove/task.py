@@ -20,7 +20,7 @@ from stepcut.kernel.space import Count, Even, Ridge, Rule, space
 from stepcut.kernel.task import Position, Task
 from stepcut.machine import Cutter, Machine, Scale
 from stepcut.plan import Plan, Remark, Result, Stop
-from stepcut.shapes.groove.walls import half_width, sections
+from stepcut.shapes.groove.walls import half_width, ridge_on_walls, sections
 from stepcut.shapes.groove.wanted import Groove
 from stepcut.shapes.leaving import leaving
 from stepcut.shapes.picture import picture_of
@@ -183,7 +183,8 @@ def _plan(
     assert isinstance(foot, Plunge)  # noqa: S101  # made by solve
     reach = foot.extent(groove.radius, task.places(row)[-1].depth) or (0.0, 0.0)
     half = half_width(foot, groove.wanted.deepest)
-    details = GrooveDetails(groove, 2 * half, walls.scallop, land)
+    ridge = ridge_on_walls(foot, task.places(row))
+    details = GrooveDetails(groove, 2 * half, ridge, land)
     return Plan(
         shape="groove",
         target=_target(groove, half),
@@ -198,7 +199,7 @@ def _plan(
         stops=tuple(_numbered(row, groove, task.first)),
         result=Result(
             left.scallop, left.least, left.mean, left.most, 0.0, walls.volume * groove.count,
-            {"wall_ridge": walls.scallop, "land": land, "run_out": {"needed": reach[1], "available": float(groove.sector)}},
+            {"wall_ridge": ridge, "land": land, "run_out": {"needed": reach[1], "available": float(groove.sector)}},
         ),
         remarks=tuple(leaving(task, given, leave)),
         contact=left.contact,

@@ -34,6 +34,13 @@ def wanted(target: dict[str, Any], phi: np.ndarray) -> np.ndarray:
     return target["start_depth"] + target["rise"] * displacement(target["law"])(phi / target["span"])
 
 
+def rounded(away: np.ndarray, cutter: dict[str, Any]) -> np.ndarray:
+    """How much higher than its lowest place the end of a cutter is, so far from its axis."""
+    size = cutter["diameter"] / 2
+    corner = {"ball": size, "flat": 0.0}.get(cutter["kind"], cutter.get("corner", 0.0))
+    return corner - np.sqrt(np.maximum(corner**2 - np.maximum(np.abs(away) - size + corner, 0) ** 2, 0))
+
+
 def made(
     x: np.ndarray, y: np.ndarray, cuts: list[tuple[float, float]], ring: float, cutter: dict[str, Any]
 ) -> np.ndarray:
@@ -41,7 +48,7 @@ def made(
     size, found = cutter["diameter"] / 2, np.zeros_like(x)
     for at, depth in cuts:
         away = np.hypot(x - ring * math.cos(math.radians(at)), y - ring * math.sin(math.radians(at)))
-        rise = size - np.sqrt(np.maximum(size**2 - away**2, 0)) if cutter["kind"] == "ball" else 0.0
+        rise = rounded(away, cutter)
         found = np.where(away <= size, np.maximum(found, depth - rise), found)
     return found
 
@@ -50,6 +57,7 @@ CASES = {
     "ball, uniform": {},
     "ball, harmonic, by ridge": {"motion": "harmonic", "step": None, "scallop": "0.02mm"},
     "flat end": {"cutter": "5mm", "step": "2deg"},
+    "bull nose": {"cutter": "6mm bull 1mm", "leave": "0.05mm"},
     "ball, down and up": {"span": None, "begin-depth": None, "end-depth": None, "targets": [["0deg", "1mm"], ["25deg", "2.4mm"], ["50deg", "1mm"]]},
     "left to file": {"leave": "0.1mm"},
 }  # fmt: skip
@@ -78,15 +86,15 @@ def test_a_groove_is_what_a_raster_sees(name: str) -> None:
     # The unbroken groove: the cutter at its deepest at very many places, itself held by the line on the circle alone.
     many = np.linspace(one[0][0], one[-1][0], 801)
     beside = np.degrees(2 * np.arcsin(np.linspace(-size, size, 401) / 2 / ring))
-    rise = (
-        0.0 if cutter["kind"] == "flat" else size - np.sqrt(np.maximum(size**2 - np.linspace(-size, size, 401) ** 2, 0))
-    )
+    rise = rounded(np.linspace(-size, size, 401), cutter)
     deepest = [(float(at), float((wanted(target, at + beside) + rise).min())) for at in many]
-    radii, angles = np.linspace(ring - size, ring + size, 121), np.linspace(0, target["span"], 361)
+    half = size * np.r_[np.linspace(0, 0.9, 46), np.linspace(0.9, 1, 26)[1:]]  # finer at the walls, where circles meet
+    edges, angles = ring + np.r_[-half[::-1], half[1:]], np.linspace(0, target["span"], 361)
+    radii, wide = (edges[1:] + edges[:-1]) / 2, np.repeat(np.diff(edges), len(angles))
     r, a = (part.ravel() for part in np.meshgrid(radii, np.radians(angles), indexing="ij"))
     whole, cut = (made(r * np.cos(a), r * np.sin(a), rows, ring, cutter) for rows in (deepest, one))
     assert (whole - cut).min() >= -2e-4 + min(leave, 0.0)
-    volume = ((whole - cut) * r).sum() * (radii[1] - radii[0]) * math.radians(angles[1] - angles[0]) * target["starts"]
+    volume = ((whole - cut) * r * wide).sum() * math.radians(angles[1] - angles[0]) * target["starts"]
     assert plan["result"]["volume"] == pytest.approx(volume, rel=0.03)
 
 
@@ -97,6 +105,17 @@ def test_the_ridge_along_the_middle_is_the_rise_of_an_arc_over_half_its_pitch() 
     rounded = 2.0 - 1.995  # the floor, but for a thousandth, and the division above it at which its cuts stand
     assert plan["stops"][1]["depth"] == 1.995
     assert plan["result"]["scallop"] == pytest.approx(3 - math.sqrt(9 - pitch**2 / 4) + rounded, abs=1e-4)
+
+
+@pytest.mark.parametrize("cutter", ["6mm", "6mm bull 1mm", "6mm ball"])
+def test_the_ridge_on_a_wall_is_the_rise_of_an_arc_and_of_the_circle_it_goes_round(cutter: str) -> None:
+    """By hand, where the wall is upright: from the outermost place of a plunge in the middle to where two plunges meet.
+
+    On a circle of 18.5 mm, 3 degrees apart, circles of 3 mm meet at 18.5 cos(1.5) + sqrt(9 - (18.5 sin(1.5))^2) from the centre.
+    """
+    plan = front.solved("groove", **{**BALLS, "cutter": cutter, "begin-depth": "3.05mm", "end-depth": "3.3mm"})
+    meet = 18.5 * math.cos(math.radians(1.5)) + math.sqrt(9 - (18.5 * math.sin(math.radians(1.5))) ** 2)
+    assert plan["result"]["wall_ridge"] == pytest.approx(21.5 - meet, abs=1e-4)
 
 
 def test_where_the_first_cut_does_not_reach_the_ridge_is_said() -> None:
