@@ -68,6 +68,11 @@ def ticks_of(the_job: Job | int) -> set[tuple[int, str]]:
         return set()
 
 
+def measured(store: Store, row: JobRow | None) -> list[tuple[int, float, float]]:
+    """Return what was measured at a job: cut, meant and read; nothing of a job that was never begun."""
+    return [] if row is None else [(n, meant, read) for _, n, meant, read, *_ in store.readings(row.id)]
+
+
 def last_or_begun(store: Store, the_job: Job) -> JobRow:
     """Return the last job of a recipe, finished or not, whatever the time since; begun now only when there is none."""
     row = store.last(the_job.revision, the_job.recipe.part)

@@ -178,7 +178,7 @@ def _reading(
         wanted, value = at_machine.reading_of(begun.plan, found, begun.voice.unit, cut)
         past_stopping()
         store.reading(row.id, cut, wanted, value)
-        readings = [(n, meant, read) for _, n, meant, read, *_ in store.readings(row.id)]
+        readings = at_machine.measured(store, row)
     voice = begun.voice
     off = value - wanted
     both = f" on the radius, {signed(2 * off, voice)} on the diameter," if begun.plan.second.doubled else ""

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from fractions import Fraction
 from textwrap import wrap
-from typing import TYPE_CHECKING, Annotated
+from typing import TYPE_CHECKING, Annotated, NamedTuple
 
 import typer
 from typer.core import TyperCommand
@@ -17,6 +18,17 @@ if TYPE_CHECKING:
     from stepcut.cli.begun import Asked
     from stepcut.job import Job
     from stepcut.shop.astray import Astray
+    from stepcut.shop.off import Cause
+
+
+class Answer(NamedTuple):
+    """What is said of a mistake: the lines, the recipe that ``--save`` writes where it changes, the card behind them, and the status."""
+
+    lines: list[str]
+    mended: Job | None = None
+    card: str = ""
+    status: int = 0
+
 
 WAYS = "Give --from 9 --cutter 0.498in, --cut 7 --found 0.055in, --lost 7, --slipped 7, --wrong-way 3 or --off zero."
 
@@ -60,43 +72,42 @@ def _body(
     width: Width = None,
 ) -> int:
     """Say how to go on after a broken cutter, a cut too deep, a slip, a lost zero or cuts made the wrong way round."""
-    from stepcut.cards.astray_text import lost_lines
     from stepcut.cli import show as showing
     from stepcut.cli.begun import asked
 
     about = asked(recipe, job, set_, partly=True)
-    cut = called("stop", stop, "cut", cut)
-    kinds = {"from": from_, "cut": cut, "lost": lost, "slipped": slipped, "wrong-way": wrong_way}
-    _one_mistake(kinds, off, last, len(about.plan.stops))
-    mended: Job | None = None  # what --save writes; the recipe as it was, unless a way on changes it
-    result, after = 0, ""
-    if from_ is not None:
-        lines, mended, result, after = _other_cutter(about, from_, cutter, all_, width)
-    elif cut is not None:
-        lines, mended = _too_deep(about, cut, found)
-    elif lost is not None:
-        lines = lost_lines(about.card, lost, about.voice)
-    elif slipped is not None:
-        lines, mended = _slipped(about, slipped, reads, last)
-    elif off is not None:
-        lines = _off(about, off, job)
-    else:
-        assert wrong_way is not None  # noqa: S101  # one of the five is given
-        lines, mended = _wrong_way(about, wrong_way, length)
-    _show(about, lines, after, width)
+    ways: dict[str, Callable[[int], Answer]] = {
+        "from": lambda n: _other_cutter(about, n, cutter, all_, width),
+        "cut": lambda n: _too_deep(about, n, found),
+        "lost": lambda n: _lost(about, n),
+        "slipped": lambda n: _slipped(about, n, reads, last),
+        "wrong-way": lambda n: _wrong_way(about, n, length),
+    }
+    numbers = (from_, called("stop", stop, "cut", cut), lost, slipped, wrong_way)
+    kind = _one_mistake(dict(zip(ways, numbers, strict=True)), off, last, len(about.plan.stops))
+    answer = ways[kind[0]](kind[1]) if kind is not None else _off(about, off or "", job)
+    _show(about, answer.lines, answer.card, width)
     if save is not None:
-        showing.saved(save, (mended or about.job).kept, force)
-    return result
+        showing.saved(save, (answer.mended or about.job).kept, force)
+    return answer.status
 
 
-def _one_mistake(kinds: dict[str, int | None], off: str | None, last: int | None, cuts: int) -> None:
-    """Refuse none or several mistakes at once, and a cut that the job does not have."""
+def _one_mistake(kinds: dict[str, int | None], off: str | None, last: int | None, cuts: int) -> tuple[str, int] | None:
+    """Return the mistake and its cut, None for readings that are off; refuse none or several, and a cut that the job does not have."""
     given = {key: n for key, n in kinds.items() if n is not None}
     if len(given) + (off is not None) != 1:
         raise BadValue("from", None, "or another mistake is wanted, one of the six", WAYS)
     for key, n in {**given, **({"last": last} if last is not None else {})}.items():
         if n > cuts:
             raise BadValue(key, n, f"is past the last cut, {cuts}", "Give the number of a cut.")
+    return next(iter(given.items()), None)
+
+
+def _lost(about: Asked, last: int) -> Answer:
+    """Return how a lost zero is found again."""
+    from stepcut.cards.astray_text import lost_lines
+
+    return Answer(lost_lines(about.card, last, about.voice))
 
 
 def _show(about: Asked, lines: list[str], after: str, width: int | None) -> None:
@@ -110,9 +121,7 @@ def _show(about: Asked, lines: list[str], after: str, width: int | None) -> None
         showing.say_example(about.plan.machine)
 
 
-def _other_cutter(
-    about: Asked, begin: int, cutter: str | None, whole: bool, width: int | None
-) -> tuple[list[str], Job, int, str]:
+def _other_cutter(about: Asked, begin: int, cutter: str | None, whole: bool, width: int | None) -> Answer:
     """Return the lines, the recipe with the new cutter, the status, and the card when it is asked for."""
     from msgspec.structs import replace
 
@@ -130,7 +139,7 @@ def _other_cutter(
     made = card(replace(new, stops=rest.stops), showing.heading(mended))
     lines = [*go_on_lines(old, new, rest, begin, about.voice), *left_lines(made, about.voice, whole, rest.anew)]
     after = "\n\n" + render(made, screen.width(width), screen.encoding(), screen.colour()) if whole else ""
-    return lines, mended, 1 if new.spoils else 0, after
+    return Answer(lines, mended, after, 1 if new.spoils else 0)
 
 
 def _new_cutter(job: Job, text: str | None) -> dict[str, str]:
@@ -151,7 +160,7 @@ def _new_cutter(job: Job, text: str | None) -> dict[str, str]:
     return {"nose": text}
 
 
-def _too_deep(about: Asked, cut: int, found: str | None) -> tuple[list[str], Job]:
+def _too_deep(about: Asked, cut: int, found: str | None) -> Answer:
     """Return the lines for a cut that went too deep, and the recipe that is lowered by it."""
     from stepcut.cards.recover_text import too_deep_lines
     from stepcut.cards.wording import refusal
@@ -178,7 +187,7 @@ def _too_deep(about: Asked, cut: int, found: str | None) -> tuple[list[str], Job
             lines.append(
                 f"The lowered part has {count} cuts, not {len(plan.stops)}: write its recipe with --save and print its card."
             )
-    return lines, lowered
+    return Answer(lines, lowered)
 
 
 def _measured(about: Asked, cut: int, found: str | None) -> Fraction:
@@ -216,7 +225,7 @@ def _start_of(lowered: Job, about: Asked) -> str:
     return exact_text(lowered.values.get("start-depth") or Fraction(0), "length", about.voice.unit)
 
 
-def _slipped(about: Asked, n: int, reads: str | None, last: int | None) -> tuple[list[str], Job]:
+def _slipped(about: Asked, n: int, reads: str | None, last: int | None) -> Answer:
     """Return the lines for a table or a slide that slipped after a cut, and the recipe that is lowered by it."""
     from stepcut.cards.astray_text import helix_slipped, slipped_lines
     from stepcut.shop.astray import Astray
@@ -224,10 +233,12 @@ def _slipped(about: Asked, n: int, reads: str | None, last: int | None) -> tuple
     by = _slip(about, n, reads)
     made = n if last is None else max(n, last)
     if about.plan.grooved:
-        return helix_slipped(about.card, n, by, made, about.voice), about.job
+        return Answer(helix_slipped(about.card, n, by, made, about.voice))
     damage = Astray() if made == n else _asked_astray(about, range(n + 1, made + 1), by)
     lowered = _lowered(about, damage.lower) if damage.low else about.job
-    return slipped_lines(about.card_and_line, n, by, made, damage, _start_of(lowered, about), about.voice), lowered
+    return Answer(
+        slipped_lines(about.card_and_line, n, by, made, damage, _start_of(lowered, about), about.voice), lowered
+    )
 
 
 def _slip(about: Asked, n: int, reads: str | None) -> Fraction:
@@ -264,11 +275,10 @@ def _asked_astray(about: Asked, numbers: range, by: Fraction) -> Astray:
         raise refusal(answer, about.voice) from None
 
 
-def _off(about: Asked, cause: str, job: int | None) -> list[str]:
-    """Return what the readings of a job look like, and what the cuts that are left must read for a cause that the test told."""
-    from stepcut.cards.off_text import anew_lines, causes_of, lines_of
-    from stepcut.cli import at_machine
-    from stepcut.shop.off import HELD, again_from, amount, anew, causes, in_plan
+def _cause(about: Asked, cause: str) -> Cause:
+    """Return a cause that readings of this job's second scale may tell."""
+    from stepcut.cards.off_text import causes_of
+    from stepcut.shop.off import causes
 
     acts = causes(about.plan)
     if acts is None:
@@ -283,9 +293,19 @@ def _off(about: Asked, cause: str, job: int | None) -> list[str]:
     known = next((each for each in told if each == cause), None)
     if known is None:
         raise BadValue("off", cause, "is not one of the choices", f"Use {', '.join(told[:-1])} or {told[-1]}.")
+    return known
+
+
+def _off(about: Asked, cause: str, job: int | None) -> Answer:
+    """Return what the readings of a job look like, and what the cuts that are left must read for a cause that the test told."""
+    from stepcut.cards.off_text import anew_lines, lines_of
+    from stepcut.cli import at_machine
+    from stepcut.shop.off import HELD, again_from, amount, anew, in_plan
+
+    known = _cause(about, cause)
     with at_machine.open_log(reading=True) as store:
         row = store.last(about.job.revision, about.job.recipe.part) if job is None else store.job(job)
-        readings = [] if row is None else [(n, meant, read) for _, n, meant, read, *_ in store.readings(row.id)]
+        readings = at_machine.measured(store, row)
         done = set() if row is None else {n for n, what in store.ticks(row.id) if what == "cut"}
     found = in_plan(about.plan, readings)
     if found is None or found.code == "within":
@@ -300,10 +320,10 @@ def _off(about: Asked, cause: str, job: int | None) -> list[str]:
     rows = anew(about.plan, readings, known, after if again is None else again - 1)
     by = 0.0 if known in HELD else amount(about.plan, readings, known)
     looks = lines_of(about.plan, about.card, readings, about.voice, 10_000)
-    return [*looks, *anew_lines(about.card, found, known, rows, about.voice, by, after)]
+    return Answer([*looks, *anew_lines(about.card, found, known, rows, about.voice, by, after)])
 
 
-def _wrong_way(about: Asked, made: int, length: str | None) -> tuple[list[str], Job]:
+def _wrong_way(about: Asked, made: int, length: str | None) -> Answer:
     """Return the lines for cuts made the wrong way round, and the recipe that is lowered by them."""
     from stepcut.cards.astray_text import helix_wrong_way, wrong_way_lines
     from stepcut.cards.wording import refusal
@@ -313,10 +333,10 @@ def _wrong_way(about: Asked, made: int, length: str | None) -> tuple[list[str], 
     from stepcut.shop.recover import worked_out
 
     if about.plan.grooved:
-        return helix_wrong_way(about.card, made), about.job
+        return Answer(helix_wrong_way(about.card, made))
     own = getattr(brought(about.plan.shape, "mishap_words"), "wrong_way", None)
     if own is not None:
-        return own(about.card, made, about.voice), about.job
+        return Answer(own(about.card, made, about.voice))
     plan = about.plan_and_line
     try:
         worked_out(plan, "recipe", "no-astray")  # before its length is asked for
@@ -326,7 +346,9 @@ def _wrong_way(about: Asked, made: int, length: str | None) -> tuple[list[str], 
         raise refusal(answer, about.voice) from None
     lowered = _lowered(about, damage.lower) if damage.low else about.job
     other = astray.other_hand(plan, range(1, made + 1))
-    return wrong_way_lines(about.card_and_line, made, damage, other, _start_of(lowered, about), about.voice), lowered
+    return Answer(
+        wrong_way_lines(about.card_and_line, made, damage, other, _start_of(lowered, about), about.voice), lowered
+    )
 
 
 def _between(about: Asked, length: str | None) -> Fraction | None:
