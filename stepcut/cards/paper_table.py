@@ -206,7 +206,8 @@ def _once(card: Card, checks: Checks) -> list[str]:
         said.append(f"{move.handle}: {shows}")
     found = [group.check for group in card.groups]
     if any(check.measured for check in found):
-        said.append(f"CHECK: measure {found[0].readings[0].label} and step; may pause")
+        size = next((check.readings[0].label for check in found if len(check.readings) > 1), None)
+        said.append(f"CHECK: measure {f'{size} and step' if size else 'the step'}; may pause")
     elif found and not checks.pause:
         said.append("may pause at every CHECK")
     return said

@@ -9,6 +9,7 @@ from stepcut.acts import Fact, Reading
 from stepcut.plan import Stop
 from stepcut.routine import bite, details
 from stepcut.routine.cycles import Cycle, Event
+from stepcut.routine.standing import Pass, left_by, passes_of
 
 
 class Turned(Cycle):
@@ -181,11 +182,23 @@ class Turned(Cycle):
             hands.clear("z", self.behind, text)
 
     def readings(self, stop: Stop) -> tuple[Reading, ...]:
-        """Return what the last step must measure, the tool being clear: its diameter, and where it ends along z."""
-        hands = self.hands
-        x, z = self.second(stop), self.first(stop)
-        size = "diameter" if self.plan.second.doubled else "radius"
-        return (Reading(size, hands.reading("x", x)), Reading("step at z", hands.reading("z", z)))
+        """Return what the last step must measure, the tool being clear: its diameter where it stands, and where it ends along z."""
+        hands, plan = self.hands, self.plan
+        z, stands = self.first(stop), True
+        if plan.cutter.kind == "round":
+            until = (each for each in reversed(plan.stops) if each.n <= stop.n)
+            kept = ((each, left_by(plan, self._cleared, each.n)) for each in until)
+            stop, (stands, edge) = next(((each, left) for each, left in kept if left), (stop, (True, float(z))))
+            z = plan.first.value(round((Fraction(edge) - plan.first.origin) / plan.first.division))
+        step = Reading("step at z", hands.reading("z", z))
+        if not stands:
+            return (step,)
+        size = "diameter" if plan.second.doubled else "radius"
+        return (Reading(size, hands.reading("x", self.second(stop))), step)
+
+    @cached_property
+    def _cleared(self) -> dict[int, Pass]:
+        return passes_of(self.plan)
 
     def get_clear(self, event: Event) -> None:
         """Get the tool off the work before the other corner comes."""
