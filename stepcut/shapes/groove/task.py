@@ -27,6 +27,7 @@ from stepcut.shapes.picture import picture_of
 from stepcut.shop.chances import Clear
 from stepcut.shop.clearing import clearances, safe_leave
 
+FILED_AT_MOST = 0.5  # mm; common practice, no source: more than this on a wall is cut, and not filed
 DEFAULT_RIDGE = {"in": Fraction(254, 10) * Fraction(2, 1000), "mm": Fraction(5, 100)}
 
 
@@ -123,7 +124,16 @@ def solve(groove: Groove, cutter: Cutter, given: Fraction | None, spacing: Spaci
     left = measure(task, places)
     walls = measure(replace_sections(task, foot, float(leave)), places)
     plan = _plan(groove, cutter, (given, leave), machine, task, row, (left, walls), land)
-    return replace(plan, remarks=(*plan.remarks, *_exceeded(left, spacing.scallop)))
+    return replace(plan, remarks=(*plan.remarks, *_exceeded(left, spacing.scallop), *_standing(plan, groove)))
+
+
+def _standing(plan: Plan, groove: Groove) -> Iterator[Remark]:
+    """Yield that the walls stand between the cuts of a nearly level floor, and the step of the usual ridge: p^2 = 8 R h."""
+    stands = float(plan.details.wall)
+    if stands > FILED_AT_MOST:
+        pitch = math.sqrt(8 * float(plan.cutter.radius * DEFAULT_RIDGE[plan.machine.unit]))
+        step = math.floor(10 * math.degrees(pitch / (groove.radius + float(plan.cutter.radius)))) / 10
+        yield Remark("walls-stand", {"stands": stands, "step": step}, look=True)
 
 
 def _exceeded(left: Left, limit: Fraction | None) -> Iterator[Remark]:

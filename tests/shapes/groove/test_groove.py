@@ -12,9 +12,11 @@ import pytest
 
 from stepcut import recipes
 from stepcut.acts import Heading
+from stepcut.cards.wording import remark_text
 from stepcut.errors import StepcutError
 from stepcut.routine import acts, card
 from stepcut.shapes.groove.mishap import beside, lowered
+from stepcut.voice import voice_of
 from tests.outside import front
 from tests.outside.published_motions import displacement
 from tests.routine.simulated import played
@@ -116,6 +118,21 @@ def test_the_ridge_on_a_wall_is_the_rise_of_an_arc_and_of_the_circle_it_goes_rou
     plan = front.solved("groove", **{**BALLS, "cutter": cutter, "begin-depth": "3.05mm", "end-depth": "3.3mm"})
     meet = 18.5 * math.cos(math.radians(1.5)) + math.sqrt(9 - (18.5 * math.sin(math.radians(1.5))) ** 2)
     assert plan["result"]["wall_ridge"] == pytest.approx(21.5 - meet, abs=1e-4)
+
+
+def test_a_nearly_level_floor_whose_walls_stand_between_its_cuts_is_looked_at_again() -> None:
+    """By hand: cuts 18 degrees apart on 18.5 mm are 5.8 mm apart, and circles of 3 mm meet 0.78 mm beside the line."""
+    plan = plan_of("groove", **{**BALLS, "cutter": "6mm", "begin-depth": "1.99mm"})
+    (said,) = [remark for remark in plan.remarks if remark.code == "walls-stand"]
+    pitch = 18.5 * math.sin(math.radians(9))
+    assert said.look
+    assert said.facts["stands"] == pytest.approx(3 - math.sqrt(9 - pitch**2), abs=0.3)
+    assert 21.5 * math.radians(said.facts["step"]) == pytest.approx(math.sqrt(8 * 3 * 0.05), rel=0.03)  # p^2 = 8 R h
+    words = remark_text(said, voice_of(plan.machine))
+    assert words == (
+        f"The cuts lie so far apart that its walls stand up to {said.facts['stands']:.3f} mm between them, though the ridge along the middle is "
+        "low. Take a step of 2.9° or less; where the floor is nearly level, feed the table on to the next cut with the cutter in, then down."
+    )
 
 
 def test_where_the_first_cut_does_not_reach_the_ridge_is_said() -> None:
