@@ -6,11 +6,10 @@ from textwrap import wrap
 
 from stepcut.acts import Card, Fact
 from stepcut.cards.lock_text import contact_plot
-from stepcut.cards.verdict_text import chance_line, judged_as, of_plan, use_line
+from stepcut.cards.verdict_text import chance_line, judge, judged_as, of_plan, use_line
 from stepcut.plan import Plan
 from stepcut.shop.blueing import Use
 from stepcut.shop.chances import Errors
-from stepcut.shop.verdict import verdict
 from stepcut.voice import Voice, volume_text
 
 
@@ -135,7 +134,7 @@ def head(card: Card) -> tuple[Fact, ...]:
 
 def facts(card: Card) -> dict[str, str]:
     """Return what a card says of its plan, by label."""
-    found = {"Verdict": f"DO NOT CUT. {card.verdict}" if card.verdict else verdict(card.plan).word}
+    found = {"Verdict": f"DO NOT CUT. {card.verdict}" if card.verdict else judge(card.plan, done=card.acts).word}
     found.update(head(card))
     found["Cuts"] = _cuts(card)
     return found

@@ -9,10 +9,11 @@ from typing import Any
 
 from msgspec.structs import replace
 
-from stepcut.acts import Card
+from stepcut.acts import Act, Card
 from stepcut.cards.odd_text import ODD, Say, called, is_it
 from stepcut.cards.wording import hollow_text, remark_text
 from stepcut.plan import Plan
+from stepcut.routine import acts, reach
 from stepcut.shop.blueing import Use
 from stepcut.shop.chances import Errors
 from stepcut.shop.lock import FRICTIONS, Locking, holds
@@ -119,6 +120,13 @@ def head(found: Verdict) -> str:
     return f"{found.word}: {count} reason{'s' if count > 1 else ''}, said at the top"
 
 
+def judge(
+    plan: Plan, use: Use | None = None, errors: Errors | None = None, done: Sequence[Act] | None = None
+) -> Verdict:
+    """Return what a plan comes to, with how far its acts wind each slide; ``done`` are they, where somebody has them already."""
+    return verdict(plan, use, errors, lambda: reach(plan, acts(plan) if done is None else done))
+
+
 def verdict_lines(found: Verdict, voice: Voice, width: int) -> list[str]:
     """Return the verdict with its reasons, worst first, for the first lines."""
     if not found.reasons:
@@ -134,7 +142,7 @@ def verdict_lines(found: Verdict, voice: Voice, width: int) -> list[str]:
 
 def judged(card: Card, use: Use | None = None, errors: Errors | None = None) -> Card:
     """Return a card with the reasons to look again; as it is where it must not be cut, which it says itself."""
-    found = verdict(card.plan, use, errors)
+    found = judge(card.plan, use, errors, card.acts)
     if found.word != "LOOK AGAIN":
         return card
     voice = voice_of(card.plan.machine, card.unit)
@@ -148,7 +156,7 @@ def _told(reason: Reason, voice: Voice) -> str:
 
 def content(plan: Plan, voice: Voice, use: Use | None = None, errors: Errors | None = None) -> dict[str, Any]:
     """Return the verdict as plain data: its word, and code and sentence of each reason."""
-    found = verdict(plan, use, errors)
+    found = judge(plan, use, errors)
     return {
         "word": found.word,
         "reasons": [{"code": reason.code, "text": _told(reason, voice)} for reason in found.reasons],
@@ -159,7 +167,7 @@ def of_plan(
     plan: Plan, use: Use | None, voice: Voice, width: int, errors: Errors | None = None
 ) -> tuple[list[str], str]:
     """Return first lines and last line of a plan's verdict; ``errors`` are those of the shop's own readings, if any."""
-    found = verdict(plan, use, errors)
+    found = judge(plan, use, errors)
     return verdict_lines(found, voice, width), head(found)
 
 

@@ -15,6 +15,7 @@ from stepcut.machine import Scale
 from stepcut.machine.model import nice_up
 from stepcut.plan import Plan, Stop
 from stepcut.routine import details
+from stepcut.routine.reach import scale_of
 from stepcut.voice import Dials, Voice, turns_text
 
 INWARD = ("depth", "z", "compound")  # positions that grow into the work; x and heights above an axis shrink
@@ -106,20 +107,12 @@ class Hands(Struct, dict=True):
         """Return the scale of an axis; the caller knows that the machine has it."""
         found = self._scales.get(axis)
         if found is None:
-            found = self._scales[axis] = self._scale_of(axis)
+            found = self._scales[axis] = scale_of(self.plan, axis)
         return found
 
     @cached_property
     def _scales(self) -> dict[Axis, Scale]:
         return {}
-
-    def _scale_of(self, axis: Axis) -> Scale:
-        for name, scale in zip(self.plan.axes, (self.plan.first, self.plan.second), strict=True):
-            if name == axis or (axis == "slide" and name == "x" and self.plan.axes[0] == "table"):
-                return scale
-        found = self.plan.machine.depth if axis == "depth" else self.plan.machine.slide
-        assert found is not None  # noqa: S101  # a cycle moves only what its plan was solved for
-        return found
 
     @property
     def axes(self) -> tuple[Axis, Axis]:

@@ -6,13 +6,14 @@ makes it fail at its work, what may be a slip of the pen, what the cutter will n
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from fractions import Fraction
-from typing import Any, Literal
+from typing import Any, Literal, NamedTuple
 
 from msgspec import Struct, field
 from msgspec.structs import replace
 
+from stepcut.machine import Scale
 from stepcut.plan import Plan
 from stepcut.shop.blueing import Use
 from stepcut.shop.chances import ALLOWED, Errors, chance, more_leave
@@ -49,7 +50,20 @@ class Verdict(Struct, frozen=True):
     reasons: tuple[Reason, ...] = ()
 
 
-def verdict(plan: Plan, use: Use | None = None, errors: Errors | None = None) -> Verdict:
+class Reach(NamedTuple):
+    """The lowest and the highest place that a straight scale is wound to in a job; mm."""
+
+    scale: Scale
+    low: Fraction
+    high: Fraction
+
+
+def verdict(
+    plan: Plan,
+    use: Use | None = None,
+    errors: Errors | None = None,
+    goes: Callable[[], Iterable[Reach]] | None = None,
+) -> Verdict:
     """Return what a plan comes to.
 
     Parameters
@@ -60,6 +74,8 @@ def verdict(plan: Plan, use: Use | None = None, errors: Errors | None = None) ->
         clamp (must hold), dog (must not hold) or lift (either); None is judged as a clamp where it is a plain ramp.
     errors : Errors or None
         What a cut may be off; from the machine when None.
+    goes : callable or None
+        Finds how far the hands wind each slide, which the plan alone does not know; nothing is said of it when None.
     """
     spoiling = [Reason("spoils", {"remark": remark}) for remark in plan.remarks if remark.spoils]
     if spoiling:
@@ -67,7 +83,7 @@ def verdict(plan: Plan, use: Use | None = None, errors: Errors | None = None) ->
     reasons = [
         *_use(plan, use),
         *_sizes(plan, use),
-        *_travel(plan),
+        *_travel(goes() if goes else ()),
         *(Reason(code, facts) for code, facts in odd(plan)),
         *_bite(plan),
         *_leave(plan, errors),
@@ -124,21 +140,10 @@ def _sizes(plan: Plan, use: Use | None) -> Iterator[Reason]:
             yield Reason("compound-short", {"travel": travel, "has": float(compound.travel)})
 
 
-def _travel(plan: Plan) -> Iterator[Reason]:
-    """Whether a straight scale can go from the nearest of its positions to the farthest, where its file says how far it goes.
-
-    Depths, and places along an axis, begin at the touch-off: nought is a position too.
-    """
-    for axis, scale, marks in (
-        (plan.axes[0], plan.first, [stop.first for stop in plan.stops]),
-        (plan.axes[1], plan.second, [stop.second for stop in plan.stops]),
-    ):
-        if scale.angular:
-            continue
-        places = [scale.value(mark) for mark in marks]
-        if axis in ("depth", "z") or (axis == "x" and plan.axes[0] == "table"):
-            places.append(Fraction(0))
-        needs = max(places) - min(places)
+def _travel(goes: Iterable[Reach]) -> Iterator[Reason]:
+    """Whether a straight scale can go as far as the hands wind it, where its file says how far it goes."""
+    for scale, low, high in goes:
+        needs = high - low
         if scale.travel is None:
             if float(needs) > LONG + 1e-9:
                 yield Reason(

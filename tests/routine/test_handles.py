@@ -12,14 +12,13 @@ from msgspec.structs import replace
 from stepcut.acts import Act, Card, Heading
 from stepcut.cards import first_screen
 from stepcut.cards.terminal import render
-from stepcut.cards.verdict_text import verdict_lines
+from stepcut.cards.verdict_text import judge, verdict_lines
 from stepcut.job import job_on
 from stepcut.machine import Machine, Scale
 from stepcut.machine import files as machines
 from stepcut.plan import Plan
 from stepcut.recipes import Recipe, from_content, job, load
 from stepcut.routine import acts, card
-from stepcut.shop.verdict import verdict
 from stepcut.voice import voice_of
 
 INCH = Fraction(254, 10)
@@ -88,13 +87,14 @@ def test_a_slide_is_come_up_to_the_way_that_takes_its_slack_up(comes_up: str | N
 
 def test_a_job_that_a_scale_cannot_reach_is_looked_at_again() -> None:
     deepest = max(plan_on("sluice-clamp-ramp", "depth").stops, key=lambda stop: stop.second)
-    enough = deepest.second * INCH / 2000  # whole divisions of the inch machine's 0.0005 in
-    assert "travel-short" not in [r.code for r in verdict(plan_on("sluice-clamp-ramp", "depth", travel=enough)).reasons]
+    # Whole divisions of the inch machine's 0.0005 in; between cuts the cutter stands 0.050 in above the part.
+    enough = (deepest.second + 100) * INCH / 2000
+    assert "travel-short" not in [r.code for r in judge(plan_on("sluice-clamp-ramp", "depth", travel=enough)).reasons]
     plan = plan_on("sluice-clamp-ramp", "depth", travel=enough - INCH / 2000)
-    found = verdict(plan)
+    found = judge(plan)
     assert found.word == "LOOK AGAIN"
     assert " ".join(verdict_lines(found, voice_of(plan.machine), 400)) == (
-        "LOOK AGAIN. The knee readout cannot go so far: this job needs 0.0900 in from end to end, and it moves 0.0895 in from "
+        "LOOK AGAIN. The knee readout cannot go so far: this job needs 0.1400 in from end to end, and it moves 0.1395 in from "
         "stop to stop. Set the work or the knee readout anew, or use another scale."
     )
 
@@ -108,9 +108,9 @@ def test_a_job_that_a_scale_cannot_reach_is_looked_at_again() -> None:
 )  # fmt: skip
 def test_travel_is_looked_at_on_the_scales_of_the_plan(name: str, machine: str, scale: str, short: bool) -> None:
     plan = plan_on(name, scale, machine, travel=Fraction(1, 2))
-    assert ("travel-short" in [reason.code for reason in verdict(plan).reasons]) == short
+    assert ("travel-short" in [reason.code for reason in judge(plan).reasons]) == short
     wide = plan_on(name, scale, machine, travel=Fraction(2000))
-    assert "travel-short" not in [reason.code for reason in verdict(wide).reasons]
+    assert "travel-short" not in [reason.code for reason in judge(wide).reasons]
 
 
 @pytest.mark.parametrize("name", ["depth", "rim", "dial", "turns", "its dial", "cut", "no.", "turned"])
@@ -129,9 +129,9 @@ def test_a_handle_may_be_called_as_a_column_is(name: str) -> None:
 
 def test_a_scale_without_a_name_of_its_own_is_called_a_scale() -> None:
     plan = plan_on("sluice-clamp-ramp", "depth", name="depth", travel=Fraction(1))
-    told = " ".join(verdict_lines(verdict(plan), voice_of(plan.machine), 400))
+    told = " ".join(verdict_lines(judge(plan), voice_of(plan.machine), 400))
     assert told.startswith(
-        "LOOK AGAIN. The depth scale cannot go so far: this job needs 0.0900 in from end to end, and it moves 0.0394 in"
+        "LOOK AGAIN. The depth scale cannot go so far: this job needs 0.1400 in from end to end, and it moves 0.0394 in"
     )
 
 

@@ -104,7 +104,7 @@ def test_a_size_is_asked_about_from_its_tip_on(name: str, well: dict[str, str], 
 
 
 def test_a_slide_whose_travel_is_not_known_is_asked_about_from_20_inches_on() -> None:
-    """By hand: carriage marks of 0.02 mm; the first cut of a pin goes past its length by its nose, 1.5 mm."""
+    """By hand: carriage marks of 0.02 mm; the first cut of a pin goes past its length by its nose, 1.5 mm, and begins 1 mm before its face."""
     text = (
         "LOOK AGAIN. This job needs {} mm of the carriage from end to end, and the machine's file does not say how far it moves; usually "
         "508 mm at most. Is it {} mm or {} mm?"
@@ -113,7 +113,7 @@ def test_a_slide_whose_travel_is_not_known_is_asked_about_from_20_inches_on() ->
     farthest = float(max(long_.first.value(stop.first) for stop in long_.stops))
     assert farthest == 531.5
     assert told(short, PIN) == "CUT IT"
-    assert told(long_, PIN) == text.format(f"{farthest:.3f}", f"{farthest / 10:.3f}", f"{farthest:.3f}")
+    assert told(long_, PIN) == text.format("532.500", "53.250", "532.500")
     known = replace(long_, first=replace(long_.first, travel=parse_length("600mm", "travel")))
     assert told(known, PIN) == "CUT IT"
 

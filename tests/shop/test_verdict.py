@@ -164,15 +164,18 @@ def test_a_reason_of_another_shape_in_full_on_each_side_of_its_tip(
     assert "\n".join(of_plan(plan, None, Voice("mm"), 1000)[0]) == text
 
 
-# A scale that can go just so far, and a mark less: the ring's depth goes from 0 to 0.090 in, the pin's carriage from the face at 0 to
-# its first cut, its cross-slide from its first cut to its last.
+# A scale that can go just so far, and a mark less: the ring's cutter is lifted 0.050 in above its top and goes down to 0.090 in; the pin's
+# carriage begins 1 mm in front of the face and goes to 91.5 mm, its cross-slide goes from 12.8 mm back to 2 mm clear of the blank's
+# 15.05 mm; the groove's slide comes back to 0 past it, by a quarter turn of 5 mm a turn.
 TRAVELS: list[tuple[str, str, str, str, str]] = [
-    (RING, "second", "0.0900in", "0.0895in", "LOOK AGAIN. The knee readout cannot go so far: this job needs 0.0900 in from end to end, and it "
-        "moves 0.0895 in from stop to stop. Set the work or the knee readout anew, or use another scale."),
-    ("bollard-pin-taper", "first", "91.5mm", "91.48mm", "LOOK AGAIN. The carriage cannot go so far: this job needs 91.500 mm from end to "
-        "end, and it moves 91.480 mm from stop to stop. Set the work or the carriage anew, or use another scale."),
-    ("bollard-pin-taper", "second", "2.25mm", "2.24mm", "LOOK AGAIN. The cross-slide cannot go so far: this job needs 2.250 mm from end to "
-        "end, and it moves 2.240 mm from stop to stop. Set the work or the cross-slide anew, or use another scale."),
+    (RING, "second", "0.1400in", "0.1395in", "LOOK AGAIN. The knee readout cannot go so far: this job needs 0.1400 in from end to end, and it "
+        "moves 0.1395 in from stop to stop. Set the work or the knee readout anew, or use another scale."),
+    ("bollard-pin-taper", "first", "92.5mm", "92.48mm", "LOOK AGAIN. The carriage cannot go so far: this job needs 92.500 mm from end to "
+        "end, and it moves 92.480 mm from stop to stop. Set the work or the carriage anew, or use another scale."),
+    ("bollard-pin-taper", "second", "4.25mm", "4.24mm", "LOOK AGAIN. The cross-slide cannot go so far: this job needs 4.250 mm from end to "
+        "end, and it moves 4.240 mm from stop to stop. Set the work or the cross-slide anew, or use another scale."),
+    ("oil-groove-helix", "second", "61.25mm", "61.24mm", "LOOK AGAIN. The table readout (X) cannot go so far: this job needs 61.250 mm from end to "
+        "end, and it moves 61.240 mm from stop to stop. Set the work or the table readout (X) anew, or use another scale."),
 ]  # fmt: skip
 
 
