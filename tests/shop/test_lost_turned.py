@@ -163,6 +163,19 @@ def test_a_cut_gives_its_zeros_back_by_ink(name: str, n: int, words: str, run: R
     assert max(map(abs, touched(text, Stump(told(plan), n), plan.second.doubled))) <= 0.008
 
 
+def test_a_nose_is_not_brought_against_a_step_that_was_roughed_away_before_the_finish(run: Run) -> None:
+    sets = {"finish": "0.3mm", "nose": "1mm", "blank": "20mm"}
+    plan = plan_of("launch-funnel-dome", **sets)
+    words = [word for key, text in sets.items() for word in ("--set", f"{key}={text}")]
+    rough = sum(len(each.stops) for each in plan.details.cuts if each.rough)
+    ways = set()
+    for n in (rough + 1, rough + 4, rough + 7, rough + 9):
+        text = said(run, "launch-funnel-dome", *words, "--lost", str(n))
+        ways.add("against the step" in text)
+        assert max(map(abs, touched(text, Stump(told(plan), n), plan.second.doubled))) <= 0.008, text
+    assert ways == {True, False}
+
+
 def as_promised(plan: Plan, part: Json) -> tuple[float, float]:
     """How near the finished part comes to its stock line, and how far it stands off, square to it, mm."""
     model = Turned(part)

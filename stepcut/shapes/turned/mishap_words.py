@@ -66,14 +66,23 @@ def _along(at: Standing) -> str:
     )
 
 
+def _cylinder(plan: Plan, n: int) -> float:
+    """Return how much of its own cylinder a nose's cut toward the headstock has left, mm: behind the face, and behind what was roughed deeper."""
+    stop, inward = plan.stops[n - 1], 1 if _in_bore(plan) else -1
+    deeper = [
+        float(plan.first.value(each.first))
+        for each in plan.stops[: n - 1]
+        if (each.second - stop.second) * inward > 0 and _way(plan, each.n) == "to-headstock"
+    ]
+    return float(plan.first.value(stop.first)) - _nose(plan) - max(deeper, default=0.0)
+
+
 def _across(at: Standing) -> str:
     """Return how x is found: by the step of the cut, by its hollow, or by a round that can be measured."""
     plan, n = at.plan, at.n
     deep, nose = abs(float(plan.second.value(plan.stops[n - 1].second)) - float(plan.details.begins)), _nose(plan)
     way, side = _way(plan, n), "bore" if _in_bore(plan) else "part"
-    if (not nose and way != "straight-in") or (
-        way == "to-headstock" and float(plan.first.value(plan.stops[n - 1].first)) - nose >= STEP
-    ):
+    if (not nose and way != "straight-in") or (way == "to-headstock" and _cylinder(plan, n) >= STEP):
         near = ", a little nearer the face than where it ends" if nose else ""
         return (
             f"{at.second}: {'the nose' if nose else 'the tool'} against the step of cut {n} in the {side}{near}, work turned by hand, paper between; then by the "
