@@ -277,9 +277,11 @@ class Card(Struct, frozen=True):
 
     @property
     def machine_line(self) -> str:
-        """The machine by name, what one turn of its crank is, and the unit."""
+        """The machine by name, what one turn of its crank is, or that its worm is out, and the unit."""
         table = self.plan.machine.table if self.plan.first.angular else None
         crank = f"; crank {spoken_angle(table.degrees_per_turn, table.dial)} a turn" if table else ""
+        if table and table.direct:
+            crank = f"; worm out, direct plate {spoken_angle(self.plan.first.division, table.dial)} a hole"
         return f"{self.machine}{crank}; {self.unit_word}"
 
     @property

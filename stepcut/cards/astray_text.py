@@ -53,8 +53,14 @@ def _refind(card: Card, n: int, voice: Voice) -> tuple[str, ...]:
     plan, line = card.plan, card.lines[n - 1]
     first, second = card.words.names
     where, deep = line.first.reads.text, line.second.reads.text
-    dial = f", its crank dial {line.first.dial}" if line.first.dial else ""
-    up = "Back a quarter turn, past the slack, and come up the working way a little at a time"
+    direct = plan.first.angular and plan.machine.table and plan.machine.table.direct
+    label = "the pin's hole then called" if direct else "its crank dial"
+    dial = f", {label} {line.first.dial}" if line.first.dial else ""
+    up = (
+        "Pin out, turn the table by hand a little at a time"
+        if direct
+        else "Back a quarter turn, past the slack, and come up the working way a little at a time"
+    )
     tell = getattr(brought(plan.shape, "mishap_words"), "refind", None)
     if tell is not None:
         acts: tuple[str, ...] = tell(Standing(plan, n, first, second, where, deep, dial, up, voice))

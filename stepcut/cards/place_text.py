@@ -167,6 +167,8 @@ def _off_the_mark(told: Told, plan: Plan, voice: Voice) -> list[str]:
         return []
     stop = told.due or told.place.stop
     by = voice.angle(abs(told.slack)) if plan.first.angular else voice.length(abs(told.slack))
+    if plan.first.angular and plan.machine.table and plan.machine.table.direct:
+        return [f"It stands {by} off the hole of cut {stop.n}: pin out, table by hand to the hole, pin home."]
     if told.slack > 0:
         return [
             f"It stands {by} past the mark of cut {stop.n}: go back a quarter turn or more, past the slack, and come up again."

@@ -195,6 +195,11 @@ class RotaryTable(Struct, frozen=True):
         """Turns of the crank for one turn of the table."""
         return 360 / self.degrees_per_turn
 
+    @property
+    def direct(self) -> bool:
+        """Whether a plate of holes turns with the table, the worm out: by the crank it would be a ratio of one."""
+        return self.degrees_per_turn == 360 and bool(self.hole_circles)
+
 
 class Compound(Struct, frozen=True):
     """The compound slide of a lathe."""

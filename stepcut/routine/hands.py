@@ -192,10 +192,11 @@ class Hands(Struct, dict=True):
         if to != self.at["table"]:
             on, there = "" if self.dials.circle else "dial ", self.dial_text("table", to)
             turns = "on" if self.unplaced else self.turns_to(to)
-            text = f"Turn {turns}, {f'land on {on}{there}; rim then reads' if there else 'land where the rim reads'} {self.reading('table', to)}."
+            how = "Pin out, table by hand" if self.dials.table.direct else "Turn"
+            text = f"{how} {turns}, {f'land on {on}{there}; rim then reads' if there else 'land where the rim reads'} {self.reading('table', to)}."
         else:
-            there = self.dial_text("table", to)
-            text = f"The table stays: rim reads {self.reading('table', to)}{f', dial {there}' if there else ''}."
+            there, dial = self.dial_text("table", to), "" if self.dials.circle else "dial "
+            text = f"The table stays: rim reads {self.reading('table', to)}{f', {dial}{there}' if there else ''}."
         if self.stop is not None:
             self.cranked.setdefault(self.stop.n, turns)
         self.write(

@@ -33,6 +33,13 @@ CYCLES: dict[str, type[Cycle]] = {
 }
 
 
+OVERSHOT = "Overshot, not cut? Back 1/4 turn or more, past the slack, and come up again."
+PAST_HOLE = (
+    "Past its hole, not cut? Cutter clear, pin out, table back by hand, pin home in the hole; the rim must agree. "
+    "A slide past its mark: back 1/4 turn or more, past the slack, and come up again."
+)
+
+
 def cycle_of(hands: Hands) -> Cycle:
     """Return the cycle of a plan: of the shape's own making, or the one that it names, for each way of cutting if need be."""
     plan = hands.plan
@@ -108,12 +115,9 @@ def _set_up(hands: Hands, cycle: Cycle, words: Words) -> tuple[Fact, ...]:
         # What was wanted may lie between holes although every place of the plan is one.
         off = max(float(dials.circle_error), plan.result.more.get("worst_error", 0.0))
         worst = f"the worst place is {off:.4f}° off" if off else "every place is exact"
-        direct = (
-            dials.table.degrees_per_turn == 360
-        )  # a plate that turns with the table: by the crank it would be a ratio of one
         plate = (
             "Worm out, the direct plate's pin in the hole called 0"
-            if direct
+            if dials.table.direct
             else "Plate on the crank, pin in the hole called 0, arms set by spaces"
         )
         more.append((f"{plate}; {worst}", f"{dials.circle} holes"))
@@ -247,7 +251,7 @@ def trouble(plan: Plan, words: Words) -> dict[str, str]:
     names_the_cut = f"the {told} the cut" if angular else f"the first cut whose {first} is not there yet is next"
     tool = "Cutter" if angular else "Tool"
     return {
-        "overshot": "Overshot, not cut? Back 1/4 turn or more, past the slack, and come up again.",
+        "overshot": PAST_HOLE if angular and plan.machine.table and plan.machine.table.direct else OVERSHOT,
         "off": f"A check is off? Do not cut. {tool} clear. Find which reading is off, look whether the cuts of "
         "this group show it, write down what you found; set it right coming up the working way, then go on.",
         "too_deep": words.too_deep

@@ -303,6 +303,20 @@ def test_with_the_worm_out_nothing_is_said_of_the_crank() -> None:
     made = card(plan, Heading(date="2026-01-01"))
     prepared = [act.text for act in acts(plan) if act.kind == "prepare"]
     assert any("Worm out, the direct plate's pin in the hole called 0" in text for text in prepared)
-    told = " ".join([*prepared, *(act.text for act in acts(plan) if act.kind == "turn"), *made.cycle])
+    turns = [act.text for act in acts(plan) if act.kind == "turn"]
+    told = " ".join([*prepared, *turns, *made.cycle, made.machine_line, made.overshot])
     assert "crank" not in told and "worm out" in told.lower()
+    assert made.machine_line.endswith("; worm out, direct plate 10° a hole; MM")  # 36 holes
+    assert made.overshot.startswith(
+        "Past its hole, not cut? Cutter clear, pin out, table back by hand, pin home in the hole;"
+    )
+    assert turns[:2] == [
+        "The table stays: rim reads 0°, hole 0 of 36.",
+        "Pin out, table by hand 1 space, land on hole 1 of 36; rim then reads 10°.",
+    ]
+    # Where the worm is in, the crank is what the hands turn.
+    geared = card(plan_of(every="10deg", span="90deg", by="rim"), Heading(date="2026-01-01"))
+    assert "; crank 4° a turn;" in geared.machine_line and geared.overshot.startswith(
+        "Overshot, not cut? Back 1/4 turn"
+    )
     assert "1 space " in f"{made.lines[1].first.turns} "
