@@ -7,7 +7,7 @@ the first one along the line that is too high and that some cut can lower enough
 from __future__ import annotations
 
 import math
-from bisect import bisect_left, insort
+from bisect import insort
 from collections.abc import Iterator
 
 from stepcut.kernel.budget import MOST_WALKED, too_fine
@@ -18,6 +18,8 @@ from stepcut.machine import WHOLE
 
 TINY = 1e-9  # of a division: just past where a cut ends to be enough
 LOOKS = 60  # cuts tried for a place that none may lower enough
+LATEST = 12  # cuts before a place that may still reach it; an earlier one is farther away and no deeper
+AHEAD = (3, 8, 20, 60, 150)  # marks past where the last cut stood that are looked at before no farther one is
 
 
 def covered(task: Task, limit: float) -> list[Position]:
@@ -65,10 +67,16 @@ class _Cover:
         self.row: list[Position] = []
         self.division = float(task.first.division)
         self.ends = ends(task)
+        self.latest: list[Position] = []
+        self.ahead: dict[
+            int, int
+        ] = {}  # marks by which the last cut stood past the place that it was taken for, by section
 
     def put(self, mark: int) -> None:
         """Choose one more cut."""
-        insort(self.row, (mark, self.task.depth(mark)))
+        position = mark, self.task.depth(mark)
+        insort(self.row, position)
+        self.latest = [*self.latest[1 - LATEST :], position]
 
     def marks(self, section: Section, at: float) -> range:
         """Return the marks at which the cutter covers a coordinate."""
@@ -86,8 +94,8 @@ class _Cover:
         if self.enough(section, None, at):
             return False
         marks = self.marks(section, at)
-        near = self.row[bisect_left(self.row, (marks.start,)) : bisect_left(self.row, (marks.stop,))]
-        return not any(self.enough(section, self.task.place(position), at) for position in near)
+        near = [*reversed(self.latest), *((mark, self.task.depth(mark)) for mark in self.task.musts if mark in marks)]
+        return not any(self.enough(section, self.task.place(position), at) for position in near if position[0] in marks)
 
     def can(self, section: Section, at: float) -> bool:
         """Whether any cut is enough at a coordinate."""
@@ -128,13 +136,19 @@ class _Cover:
     def farthest(self, section: Section, at: float, others: list[tuple[Section, float]]) -> int:
         """Return the farthest mark whose cut is enough at a coordinate and leaves none of the others behind, where there is one."""
         found: int | None = None
-        for mark in reversed(self.marks(section, at)):
+        marks, here = self.marks(section, at), self.task.first.down(at)
+        hint = here + self.ahead.get(id(section), marks.stop)
+        if hint in marks and not any(self._mark_enough(section, hint + k, at) for k in AHEAD):
+            marks = range(marks.start, hint + AHEAD[0])  # a slope goes on as it did: no farther cut is enough
+        for mark in reversed(marks):
             if not self._mark_enough(section, mark, at):
                 continue
             found = mark if found is None else found
             place = self.task.place((mark, self.task.depth(mark)))
             if all(self._kept(other, place, there) for other, there in others):
-                return mark
+                found = mark
+                break
+        self.ahead[id(section)] = (found or here) - here
         assert found is not None  # noqa: S101  # front has asked whether there is one
         return found
 
