@@ -49,7 +49,9 @@ def _face(hands: Hands, face: Face) -> None:
         for k in range(1, int(count) + 1):
             depth = bottom - face.stands * (count - k) / count
             hands.set("depth", plan.second.value(plan.second.down(depth)))
-            hands.across("Feed across the whole wall into the bore, gibs snug; feed back out clear of the ring.")
+            hands.across(
+                "Feed across the whole wall into the bore, far wall clear, gibs snug; feed back out clear of the ring."
+            )
         hands.clear("depth", clear, f"Cutter clear: {_back(hands, 'depth')}.")
 
 

@@ -60,6 +60,11 @@ def test_the_hands_finish_every_face_last_in_passes() -> None:
     for each in np.split(np.array(depths), 8):
         steps = np.diff([each[-1] - float(plan.details.faces[0].stands), *each])
         assert np.all(steps > 0) and np.all(steps <= 0.5 + 0.005)
+    # By the circle: over the wall's inner edge a disc of 160 mm, 2.4 mm deep, lies on the face 19 mm farther in; the bore is 21 mm.
+    assert (
+        2 * math.sqrt(2 * 80 * 2.4) > 21 > math.sqrt(2 * 80 * 2.4)
+    )  # so that who feeds on to be sure meets the far teeth
+    assert all("far wall clear" in act["text"] for act in own if act["act"] == "cut")
     assert "upright-face" not in [remark.code for remark in plan.remarks]
 
 
