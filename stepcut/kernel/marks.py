@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from fractions import Fraction
+from itertools import accumulate
 
 from stepcut.errors import Refused
 from stepcut.kernel.ridge import meet
@@ -49,7 +50,10 @@ def settled(task: Task, marks: Iterable[int]) -> list[Position]:
 
 
 def useful(task: Task, row: list[Position]) -> list[Position]:
-    """Drop the cuts of a flat end that lie wholly in metal that their neighbours remove."""
+    """Drop the cuts of a flat end, and those fed along the line, that lie wholly in metal that their neighbours remove."""
+    if all(section.clears_on for section in task.sections):
+        deepest = [-1, *accumulate((depth for _, depth in row), max)]
+        return [position for k, position in enumerate(row) if k == 0 or position[1] > deepest[k]]
     if not all(section.stepped for section in task.sections):
         return row
     kept: list[Position] = []

@@ -83,6 +83,11 @@ class Section(Struct, frozen=True, dict=True):
         """Whether cuts lean against the line, each where it touches, so that of two neighbours one may lie wholly in the other."""
         return False
 
+    @property
+    def clears_on(self) -> bool:
+        """Whether a cut clears all the rest of the line as deep, so that one after it that goes no deeper takes nothing."""
+        return False
+
     def cut(self, place: Place, at: float) -> float:
         """Return the depth that a cut makes at a coordinate, mm; minus infinity outside the cutter."""
         offset = at - place.at

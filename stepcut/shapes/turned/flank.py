@@ -36,6 +36,11 @@ class FlankSection(Section, frozen=True, dict=True):
     def _begins(self) -> tuple[float, ...]:
         return tuple(edge.x0 for edge in self._edges)
 
+    @property
+    def clears_on(self) -> bool:
+        """A nose's pass along the axis clears what it comes through; of a square tool's level passes the kernel knows that."""
+        return not self.stepped and not self._flank.plunged
+
     def square(self, at: float, stock: float) -> float:
         """Return stock as its distance from the stock line, mm: the wanted surface moved out by the leave."""
         over = stock - self.leave

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 import re
 from fractions import Fraction
+from typing import Any
 
 import numpy as np
 import pytest
@@ -302,3 +303,18 @@ def test_json_tells_the_roughing_passes_before_each_stop() -> None:
             assert 0 <= before - x <= 0.5 + 1e-9
             before = x
     assert front.solved("taper", **{k: v for k, v in values.items() if k != "cut-depth"})["roughing"] == []
+
+
+@pytest.mark.parametrize(
+    ("shape", "sizes", "ends"),
+    [
+        ("profile", {"targets": [["0mm", "20mm"], ["4mm", "24mm"], ["4mm", "26mm"], ["9mm", "26mm"]], "blank": "30mm"}, 9.0),
+        ("taper", {"large": "20mm", "small": "19.96mm", "length": "30mm", "blank": "25mm"}, 30.0),
+    ],
+)  # fmt: skip
+def test_no_pass_of_a_nose_is_made_that_takes_nothing(shape: str, sizes: dict[str, Any], ends: float) -> None:
+    stops = stops_of(plan_of(shape, tool="round", nose="1mm", step="0.5mm", **sizes))
+    z = np.arange(0.0, ends + 2, 1e-3)
+    for n in range(len(stops)):
+        before, after = (as_cut(z, stops[:k], 1.0, 15.0) for k in (n, n + 1))
+        assert (before - after).max() > 1e-4, stops[n]
