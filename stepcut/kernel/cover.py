@@ -9,15 +9,19 @@ from __future__ import annotations
 import math
 from bisect import insort
 from collections.abc import Iterator
+from itertools import pairwise
 
 from stepcut.kernel.budget import MOST_WALKED, too_fine
 from stepcut.kernel.marks import ends
+from stepcut.kernel.ridge import on_line
 from stepcut.kernel.section import Place, Section
 from stepcut.kernel.task import Position, Task
 from stepcut.machine import WHOLE
 
+BESIDE = 1e-6  # degrees or mm beside an upright face, where its foot is looked at
 TINY = 1e-9  # of a division: just past where a cut ends to be enough
 LOOKS = 60  # cuts tried for a place that none may lower enough
+FEET = (0.0, 0.01, 0.03, 0.1, 0.2, 0.4)  # of a cutter's width from a face: where its foot is looked at
 LATEST = 12  # cuts before a place that may still reach it; an earlier one is farther away and no deeper
 AHEAD = (3, 8, 20, 60, 150)  # marks past where the last cut stood that are looked at before no farther one is
 
@@ -48,6 +52,7 @@ def covered(task: Task, limit: float) -> list[Position]:
         for k, at in fronts.items():
             if at is not None:
                 fronts[k] = cover.front(task.looked_at[k], at)
+    cover.lower_feet()
     return [position for position in cover.row if task.cuts(position)]
 
 
@@ -151,6 +156,35 @@ class _Cover:
         self.ahead[id(section)] = (found or here) - here
         assert found is not None  # noqa: S101  # front has asked whether there is one
         return found
+
+    def lower_feet(self) -> None:
+        """Choose a cut for each foot of an upright face which none brings within the limit, where one lowers it by more than that."""
+        for a, b in pairwise(self.task.line.stretches):
+            if a.last == b.first:
+                continue
+            before = a.last > b.first  # whether the deeper side, and with it the foot, lies before the face
+            face, way = (a.end - BESIDE, -1) if before else (b.begin + BESIDE, 1)
+            for section in self.task.looked_at:
+                cuts = {mark: self._cut(section, mark, face) for mark in self.marks(section, face)}
+                most = max(cuts.values(), default=0.0)
+                good = [mark for mark, cut in cuts.items() if cut > max(0.0, most - float(self.task.second.division))]
+                if not good:
+                    continue
+                mark = (
+                    min(good) if before else max(good)
+                )  # of those that are as deep at the face the one that reaches farthest
+                places = [face + way * share * self.task.guards[0].width for share in FEET]
+                if any(self._lowers(section, mark, at) for at in places if on_line(section, at) is not None):
+                    self.put(mark)
+
+    def _lowers(self, section: Section, mark: int, at: float) -> bool:
+        """Whether a cut takes more than the limit of what those that are chosen leave at a coordinate."""
+        marks = self.marks(section, at)
+        stands = max((self._cut(section, known, at) for known, _ in self.row if known in marks), default=0.0)
+        return mark in marks and self._cut(section, mark, at) > max(0.0, stands) + self.limit
+
+    def _cut(self, section: Section, mark: int, at: float) -> float:
+        return section.cut(self.task.place((mark, self.task.depth(mark))), at)
 
     def _kept(self, section: Section, place: Place, at: float) -> bool:
         """Whether a cut is enough at a coordinate, or does not lie wholly past it, so that a farther one may be."""
