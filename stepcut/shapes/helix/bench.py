@@ -142,8 +142,6 @@ class Groove(Struct, frozen=True, dict=True):
             return 0.0
         wanted, run = self.wanted, math.radians(self.helix.sweep)
         along = run * kept(wanted.screw, wanted._apart, self.screw, float(self.spread))
-        if self.helix.cross:  # where those of the other hand begin
-            return along
         return along + plunged(wanted.screw, wanted._apart) - plunged(self.screw, float(self.spread))
 
     @cached_property

@@ -24,7 +24,9 @@ from stepcut.shapes.helix.wanted import Helix
 
 PANELS = 4  # of a crossing, from its middle to its end
 LOOKED_AT = 7  # rows of crossings at most: more of them lie as evenly between the cuts
+AT_AN_END = 16  # of one near an end, where a round sets in between
 Span = tuple[float, float]
+ENDLESS: Span = (-math.inf, math.inf)
 
 
 class Diamonds(NamedTuple):
@@ -66,43 +68,57 @@ class Crossings(NamedTuple):
     sweeps: Sweeps
 
     def shared(self, helix: Helix) -> float:
-        """Return what one groove and those of the other hand have in common and do not both cut, mm^3."""
-        k, found = self.wanted.pitch, 0.0
-        places = [float(x) / k for x, _ in rows(helix)]
-        shares = [0.5 if x in (0, helix.length) else 1.0 for x, _ in rows(helix)]
+        """Return what one groove and those of the other hand have in common and do not both cut, mm^3.
+
+        Crossings far from the ends are alike but for their cuts; near an end each is seen with the rounds in which the grooves end.
+        """
+        k, (first, last) = self.wanted.pitch, self._run
+        apart = float(helix.lead) / (2 * helix.starts * k)
+        wide = self._wide(self.wanted.outside) / k
+        places = [n * apart for n in range(int((last + wide) / apart) + 1)]
+        inner = [place for place in places if first + self._far <= place <= last - self._far]
+        found = sum(self._volume(self._near(at), (first - at, last - at)) for at in places if at not in inner)
         seen = sorted(
-            {round(j * (len(places) - 1) / (LOOKED_AT - 1)) for j in range(LOOKED_AT)}
-            if len(places) > LOOKED_AT
-            else range(len(places))
+            {round(j * (len(inner) - 1) / (LOOKED_AT - 1)) for j in range(LOOKED_AT)}
+            if len(inner) > LOOKED_AT
+            else range(len(inner))
         )
         kept: dict[tuple[Span, ...], float] = {}
         for j in seen:
-            cuts = self._near(places[j])
+            cuts = self._near(inner[j])
             key = tuple((round(a, 9), round(x, 9)) for a, x in cuts)
             if key not in kept:
                 kept[key] = self._volume(cuts)
-            found += shares[j] * kept[key]
-        return found * sum(shares) / sum(shares[j] for j in seen)
+            found += kept[key] * len(inner) / len(seen)
+        return found
+
+    @property
+    def _run(self) -> Span:
+        """Where the way of one groove begins and ends, radians of the table."""
+        cuts = self.sweeps.rows[0].cuts
+        return cuts[0].at, cuts[-1].at
+
+    @property
+    def _far(self) -> float:
+        """How far from a crossing cuts still take something of it, radians."""
+        return self._wide(self.wanted.outside) / self.wanted.pitch + self.wanted.window(self.wanted.outside)
+
+    def _wide(self, rho: float) -> float:
+        """How far along the axis from its path what is wanted reaches at a radius, mm."""
+        return self.wanted.row(rho)[0] + self.apart / 2
 
     def _near(self, place: float) -> tuple[Span, ...]:
-        """Return the cuts round a crossing: radians of the table and mm along the slide from it.  Beyond the ends they go on alike."""
-        wide = self.wanted.row(self.wanted.outside)[0] + self.apart / 2
-        far = wide / self.wanted.pitch + self.wanted.window(self.wanted.outside)
-        k, found = self.wanted.pitch, []
-        for row in self.sweeps.rows:
-            cuts = [(cut.at, k * cut.at + cut.off + row.shift - self.sweeps.spread / 2) for cut in row.cuts]
-            (a, x), (b, y), (c, u), (d, v) = cuts[0], cuts[1], cuts[-2], cuts[-1]
-            count = math.ceil(2 * far / min(b - a, d - c))
-            cuts = [
-                *((a - n * (b - a), x - n * (y - x)) for n in range(count, 0, -1)),
-                *cuts,
-                *((d + n * (d - c), v + n * (v - u)) for n in range(1, count + 1)),
-            ]
-            found += [(at - place, along - k * place) for at, along in cuts if abs(at - place) <= far]
-        return tuple(found)
+        """Return the cuts round a crossing: radians of the table and mm along the slide from it."""
+        k = self.wanted.pitch
+        return tuple(
+            (cut.at - place, k * (cut.at - place) + cut.off + row.shift - self.sweeps.spread / 2)
+            for row in self.sweeps.rows
+            for cut in row.cuts
+            if abs(cut.at - place) <= self._far
+        )
 
-    def _volume(self, cuts: Sequence[Span]) -> float:
-        """Return the same of one crossing: above the bottom, and above the joint, rows widen like a root."""
+    def _volume(self, cuts: Sequence[Span], run: Span = ENDLESS) -> float:
+        """Return the same of one crossing of ways that begin and end so far from it: above the bottom, and the joint, rows widen like a root."""
         screw, made = self.wanted, self.sweeps.rows[0].screw
         top, found = screw.outside, 0.0
         marks = sorted({screw.bottom, made.bottom, min(screw.joint, top), min(made.joint, top), top})
@@ -111,19 +127,40 @@ class Crossings(NamedTuple):
                 for share, weight in GAUSS_8:
                     x = half + share / 2
                     rho = low + (high - low) * x * x
-                    found += weight * x * (high - low) * rho * self._area(rho, cuts)
+                    found += weight * x * (high - low) * rho * self._area(rho, cuts, run)
         return found
 
-    def _area(self, rho: float, cuts: Sequence[Span]) -> float:
+    def _area(self, rho: float, cuts: Sequence[Span], run: Span) -> float:
         """Return the same at a radius, mm times radians of the cylinder."""
-        k, wide = self.wanted.pitch, self.wanted.row(rho)[0] + self.apart / 2
-        most, found = wide / k, 0.0
-        for panel in range(PANELS):
+        most, found = self._wide(rho) / self.wanted.pitch, 0.0
+        panels = PANELS if run == ENDLESS else AT_AN_END
+        for panel in range(panels):
             for share, weight in GAUSS_8:
-                at = most * (panel + share) / PANELS
-                one, other = self._taken(rho, at, cuts), self._taken(rho, -at, cuts)
-                found += weight * (2 * (wide - k * at) - _both(one, other))
-        return 2 * found * most / PANELS
+                at = most * (panel + share) / panels
+                wants = _both(self._wants(rho, at, run), self._wants(rho, -at, run))
+                found += weight * (wants - _both(self._taken(rho, at, cuts), self._taken(rho, -at, cuts)))
+        return 2 * found * most / panels
+
+    def _wants(self, rho: float, at: float, run: Span) -> list[Span]:
+        """Return what the running cutter takes along the axis at an angle from the crossing, mm from it; nothing where it never comes.
+
+        To each side it reaches farthest from the place where it cuts its wall, or from the nearest to that on its way.
+        """
+        screw, (row, turn) = self.wanted, self.wanted.row(rho)
+        most = screw.window(rho)
+        low, high = max(run[0], at - most), min(run[1], at + most)
+        if low > high:
+            return []
+        ends = []
+        for side in (-1, 1):
+            top = at - side * turn  # the angle is below 0 on the side where w grows
+            if low <= top <= high:
+                ends.append(screw.pitch * at + side * row)
+                continue
+            top = min(max(top, low), high)
+            half = math.sqrt(max(0.0, -screw.bowl(rho, -screw.pitch * (at - top), at - top)[0]))
+            ends.append(screw.pitch * top + side * half)
+        return [(ends[0] - self.apart / 2, ends[1] + self.apart / 2)]
 
     def _taken(self, rho: float, at: float, cuts: Sequence[Span]) -> list[Span]:
         """Return what cuts take along the axis at an angle from the crossing, mm from it, in order and without overlap."""
