@@ -11,7 +11,10 @@ import pytest
 from scipy.optimize import Bounds, LinearConstraint, milp
 from scipy.sparse import csr_matrix
 
+from stepcut.errors import Refused
+from stepcut.kernel import cover
 from stepcut.kernel.section import Place, Section
+from stepcut.kernel.task import Task
 from stepcut.plan import Plan
 from stepcut.shapes.ramp.bench import Bench
 from tests.outside import front, whole_part
@@ -99,3 +102,36 @@ def test_what_stands_in_a_foot_that_no_cut_clears_is_lowered_as_far_as_one_reach
     targets = [[front.deg(at), front.mm(depth)] for at, depth in rows]
     plan = plan_of("ramp", outside="150mm", bore="140mm", cutter="12mm", leave="0mm", scallop="0.4mm", targets=targets)
     assert plan.result.stock_max == pytest.approx(7.5, abs=0.02)
+
+
+def _bare() -> tuple[Task, float]:
+    rows, cutter, limit, _ = JOBS["two slopes"]
+    targets = [[front.deg(at), front.mm(depth)] for at, depth in rows]
+    plan = plan_of(
+        "ramp", outside="32mm", bore="21mm", ramps="2", cutter=cutter, leave="0mm", step="2deg", targets=targets
+    )
+    return plan.details.bench.task, limit
+
+
+def test_more_cuts_than_a_plan_may_have_are_refused_while_they_are_looked_for(monkeypatch: pytest.MonkeyPatch) -> None:
+    task, limit = _bare()
+    monkeypatch.setattr(cover, "MOST_WALKED", 4)
+    with pytest.raises(Refused) as refused:
+        cover.covered(task, limit)
+    assert refused.value.code == "needs-too-many"
+    assert refused.value.facts["needs"] > 4
+
+
+def test_where_no_cut_keeps_the_other_radii_the_farthest_that_is_enough_is_taken(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    task, limit = _bare()
+    looked = cover._Cover(task, limit)
+    section, other = task.looked_at[0], task.looked_at[-1]
+    at = looked.front(section, 0.0)
+    assert at is not None
+    kept = looked.farthest(section, at, [])
+    monkeypatch.setattr(cover._Cover, "_kept", lambda *_: False)
+    assert looked.farthest(section, at, [(other, at)]) == kept
+    marks = looked.marks(section, at)
+    assert kept == max(mark for mark in marks if looked._mark_enough(section, mark, at))

@@ -61,6 +61,12 @@ def test_the_end_of_a_bull_nose_is_a_flat_and_a_quarter_circle() -> None:
     assert (end.half_width(0.0), end.half_width(7.0), end.half_width(-1.0)) == (3.0, 5.0, 3.0)
 
 
+def test_a_pointed_end_grows_wider_by_the_tangent_of_half_its_angle_up_to_its_size() -> None:
+    # By hand, 6 mm over a point of 60 degrees: at 3 mm it is 2 x 3 tan 30 = 3.4641 mm wide, and all of 6 mm from 5.1962 mm up.
+    end = Outline(3.0, 0.0, math.tan(math.radians(30)))
+    assert [end.half_width(height) for height in (-1.0, 0.0, 3.0, 9.0)] == pytest.approx([0.0, 0.0, 1.7320508, 3.0])
+
+
 def test_the_end_of_a_flat_cutter_is_flat_up_to_its_edge() -> None:
     end = Cutter("flat", Fraction(12)).outline
     assert end == Outline(6.0, 0.0)

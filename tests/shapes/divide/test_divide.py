@@ -146,6 +146,12 @@ def test_a_drawing_shows_every_hole_apart_from_the_next() -> None:
         assert content(plan, voice_of(plan.machine))["target"]["lengths"] == []
 
 
+def test_a_drawing_shows_slots_as_short_lines_inside_the_circle() -> None:
+    seen = drawn(plan_of(divisions="9", make="slots"), "lines")
+    assert [at for at, _ in seen] == pytest.approx([40 * k for k in range(9)], abs=0.1)
+    assert {round(length / (0.18 * 20), 2) for _, length in seen} == {1.0}  # up to the circle that holes are drawn on
+
+
 def test_the_farthest_off_is_named_by_its_number() -> None:
     plan = plan_of(divisions="13", by="plate", circles="18,21,49")
     # By hand: on 49 holes place k wants 49 x 90 k / 13 holes, which is so far from a whole one.

@@ -11,6 +11,8 @@ import pytest
 from numpy.typing import NDArray
 
 from stepcut.errors import StepcutError
+from stepcut.machine import Outline
+from stepcut.shapes.helix.groove import Screw
 from tests.outside import front
 
 Array = NDArray[np.float64]
@@ -134,3 +136,12 @@ def test_cuts_that_do_not_meet_at_the_surface_are_refused_on_a_thin_bar_too(cutt
     assert front.solved("helix", **values, step=f"{widest - 0.2:.2f}deg")["stops"]
     with pytest.raises(StepcutError, match="leaves uncut metal between neighbours"):
         front.solved("helix", **values, step=f"{widest + 0.2:.2f}deg")
+
+
+def test_walls_farther_apart_than_a_thin_bar_is_thick_stand_as_far_as_they_do_unrolled() -> None:
+    """By hand: 5 mm radius, lead 2 pi x 12: along the axis the walls are 13/5 as far apart as square to the way, here 40 mm."""
+    screw = Screw(outside=5.0, bottom=4.0, pitch=12.0, outline=Outline(3.0, 0.0))
+    assert screw.half_of(40.0) == pytest.approx(20.0 * 13 / 5)
+    # And where they can stand so far apart, a straight line between the two helices is so long: looked at by numpy, turn by turn.
+    half, turn = screw.half_of(4.0), np.linspace(0.0, math.pi, 200_001)
+    assert np.hypot(10.0 * np.sin(turn / 2), 12.0 * turn - 2 * half).min() == pytest.approx(4.0, abs=1e-6)

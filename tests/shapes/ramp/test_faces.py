@@ -14,6 +14,7 @@ from stepcut import recipes
 from stepcut.errors import StepcutError
 from stepcut.machine import files as machines
 from stepcut.routine import acts
+from stepcut.shapes.ramp.finished import _parted
 from tests.outside import front, whole_ramp
 from tests.routine.simulated import played
 
@@ -161,3 +162,10 @@ def test_a_depth_that_is_read_on_the_quill_is_refused_for_a_tilted_head(tmp_path
         "tilt-head: needs a depth that stays upright, and the quill dial moves aslant with the head. Name a machine with the knee's scale, or take "
         "a single-angle cutter with angle-cutter."
     )
+
+
+def test_a_stretch_whose_cut_ends_inside_it_is_parted_only_where_the_other_passes() -> None:
+    """A straight cut against one that takes nothing from 2 on: no curve can be followed there, and it is passed once, at 1."""
+    parts = list(_parted(lambda at: at - 1.0 if at < 2.0 else math.inf, 0.0, 3.0))
+    assert [low for low, _ in parts] == pytest.approx([0.0, 1.0])
+    assert [high for _, high in parts] == pytest.approx([1.0, 3.0])

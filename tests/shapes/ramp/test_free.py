@@ -11,11 +11,14 @@ import numpy as np
 import pytest
 
 from stepcut import recipes
-from stepcut.errors import StepcutError
+from stepcut.errors import Refused, StepcutError
+from stepcut.shapes.ramp import spacing
+from stepcut.shapes.ramp.bench import Stepping
 from stepcut.shapes.ramp.free import risers
 from stepcut.shapes.ramp.wanted import Ramp
 from tests.outside import front, whole_part, whole_ramp
 from tests.outside.compared import disagreements
+from tests.shops import plan_of
 
 JOBS = ["spring-preload-collar", "crank-face-ratchet", "rail-tube-saddle", "depth-stop-turret"]
 RING: dict[str, Any] = {"outside": "60mm", "bore": "48mm", "cutter": "6mm", "leave": "0mm", "step": "4deg"}
@@ -202,3 +205,17 @@ def test_before_a_riser_a_cut_stands_as_near_as_the_cutter_goes(step: str) -> No
     at = [stop["table"] for stop in front.solved("ramp", **values)["stops"]]
     nearest = 37 - math.degrees(math.asin(3 / 24))
     assert any(0 <= nearest - each < 2.01 / 60 for each in at)
+
+
+def test_a_step_is_idle_where_flats_are_swept_and_not_where_one_needs_it(monkeypatch: pytest.MonkeyPatch) -> None:
+    flats = {"outside": "61mm", "bore": "51mm", "flats": ["0mm", "1mm", "2mm"], "cutter": "6mm", "leave": "0mm"}
+    bench = plan_of("ramp", **flats).details.bench
+    stepping = Stepping(step=Fraction(7))
+    row = spacing.spaced(bench, stepping)
+    assert spacing.idle_step(bench, stepping, row) == 7
+
+    def needs_it(*_: object) -> None:
+        raise Refused("step", "step-over-length")
+
+    monkeypatch.setattr(spacing, "spaced", needs_it)
+    assert spacing.idle_step(bench, stepping, row) is None

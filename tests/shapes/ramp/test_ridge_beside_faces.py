@@ -119,6 +119,7 @@ def test_where_only_sparing_the_feet_keeps_a_slope_it_is_cut_so() -> None:
     assert [remark["code"] for remark in plan["remarks"]].count("scallop-exceeded") == 1
 
 
+@pytest.mark.long
 def test_a_ridge_that_neither_way_keeps_is_refused_as_the_scales_cannot_keep_it() -> None:
     targets = [
         ["0deg", "0mm"],

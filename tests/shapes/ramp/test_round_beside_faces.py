@@ -64,10 +64,11 @@ def test_the_last_cut_before_a_face_stands_as_near_as_the_flank_of_a_ball_lets_i
             "cutter = 6 mm: is too narrow to be plunged over a wall of 6 mm: at its edges no step is small enough. "
             "Take a wider cutter, or feed it across the wall (cut-with = end).",
         ),
-        (
+        pytest.param(
             {"targets": TWICE, "cutter": "12mm bull 2mm", "scallop": "0.05mm"},
             "scallop = 0.05000 mm: cannot be kept by plunging: a step's edge is an arc there, and the middle of the wall is cut 0.10090 mm "
             "deeper than its edges. Feed the end of the cutter across the wall, or allow a higher ridge.",
+            marks=pytest.mark.long,
         ),
     ],
 )
