@@ -28,7 +28,7 @@ def brief(
 ) -> str:
     """Return everything worth knowing before the first cut: the verdict first and last."""
     plan = card.plan
-    first, last = of_plan(plan, use, voice, width, read)
+    first, last = of_plan(plan, use, voice, width, read, card.acts)
     lines = [*first, *wrap(f"{card.title}, part {card.part}, revision {card.revision}", width, break_on_hyphens=False)]
     for label, text in head(card):
         lines += _labelled(label, text, width)

@@ -67,7 +67,7 @@ def rendered(
         from stepcut.cards.terminal import render as as_text
 
         columns = width or PIPED_WIDTH
-        told = of_plan(card.plan, use, voice_of(card.plan.machine, card.unit), min(columns, 120), errors)
+        told = of_plan(card.plan, use, voice_of(card.plan.machine, card.unit), min(columns, 120), errors, card.acts)
         return [as_text(card, columns, told=told).encode()]
     raise BadValue("kind", kind, "is no kind of card that is known here", f"Use one of {', '.join(KINDS)}.")
 

@@ -20,7 +20,7 @@ from stepcut.voice import Dials, Voice
 def content(plan: Plan, voice: Voice, use: Use | None = None, errors: Errors | None = None) -> dict[str, Any]:
     """Return the plan as plain data with the keys of the contract, the same for every shape; judged by its use and by errors, where these are given."""
     first, second = plan.axes
-    result = plan.result
+    result, done = plan.result, acts(plan, voice.unit)
     cutter: dict[str, Any] = {"kind": plan.cutter.kind, "diameter": float(plan.cutter.diameter)}
     if plan.cutter.kind == "vee":
         cutter["angle"] = float(plan.cutter.angle)
@@ -60,7 +60,7 @@ def content(plan: Plan, voice: Voice, use: Use | None = None, errors: Errors | N
             for axis, scale in zip(plan.axes, (plan.first, plan.second), strict=True)
             if not scale.angular
         ],
-        "acts": [act.content() for act in acts(plan, voice.unit)],
+        "acts": [act.content() for act in done],
         "result": {
             "scallop": result.scallop,
             "stock_min": result.stock_min,
@@ -72,7 +72,7 @@ def content(plan: Plan, voice: Voice, use: Use | None = None, errors: Errors | N
         },
         "blue": _blue(plan),
         "says": _says(plan, voice),
-        "verdict": verdict_text.content(plan, voice, use, errors),
+        "verdict": verdict_text.content(plan, voice, use, errors, done),
         "remarks": [
             {"code": remark.code, "spoils": remark.spoils, "text": remark_text(remark, voice)}
             for remark in plan.remarks

@@ -154,9 +154,15 @@ def _told(reason: Reason, voice: Voice) -> str:
     return REASONS[reason.code](reason.facts, voice).rstrip()
 
 
-def content(plan: Plan, voice: Voice, use: Use | None = None, errors: Errors | None = None) -> dict[str, Any]:
+def content(
+    plan: Plan,
+    voice: Voice,
+    use: Use | None = None,
+    errors: Errors | None = None,
+    done: Sequence[Act] | None = None,
+) -> dict[str, Any]:
     """Return the verdict as plain data: its word, and code and sentence of each reason."""
-    found = judge(plan, use, errors)
+    found = judge(plan, use, errors, done)
     return {
         "word": found.word,
         "reasons": [{"code": reason.code, "text": _told(reason, voice)} for reason in found.reasons],
@@ -164,10 +170,15 @@ def content(plan: Plan, voice: Voice, use: Use | None = None, errors: Errors | N
 
 
 def of_plan(
-    plan: Plan, use: Use | None, voice: Voice, width: int, errors: Errors | None = None
+    plan: Plan,
+    use: Use | None,
+    voice: Voice,
+    width: int,
+    errors: Errors | None = None,
+    done: Sequence[Act] | None = None,
 ) -> tuple[list[str], str]:
     """Return first lines and last line of a plan's verdict; ``errors`` are those of the shop's own readings, if any."""
-    found = judge(plan, use, errors)
+    found = judge(plan, use, errors, done)
     return verdict_lines(found, voice, width), head(found)
 
 

@@ -178,8 +178,9 @@ def card(
     else:
         from stepcut.cards.first_screen import render
     columns = screen.width(width)
-    told = of_plan(solved(job), use(job, for_), voice(job), min(columns, 120), errors(job))
-    screen.show(render(whole(job, date, screens=False), columns, screen.encoding(), screen.colour(), told))
+    made = whole(job, date, screens=False)
+    told = of_plan(made.plan, use(job, for_), voice(job), min(columns, 120), errors(job), made.acts)
+    screen.show(render(made, columns, screen.encoding(), screen.colour(), told))
 
 
 def json_text(job: Job, for_: str | None = None) -> None:
