@@ -73,9 +73,8 @@ class _Cover:
         self.division = float(task.first.division)
         self.ends = ends(task)
         self.latest: list[Position] = []
-        self.ahead: dict[
-            int, int
-        ] = {}  # marks by which the last cut stood past the place that it was taken for, by section
+        # Marks by which the last cut stood past the place that it was taken for, by section.
+        self.ahead: dict[int, int] = {}
 
     def put(self, mark: int) -> None:
         """Choose one more cut."""
@@ -170,9 +169,8 @@ class _Cover:
                 good = [mark for mark, cut in cuts.items() if cut > max(0.0, most - float(self.task.second.division))]
                 if not good:
                     continue
-                mark = (
-                    min(good) if before else max(good)
-                )  # of those that are as deep at the face the one that reaches farthest
+                # Of those that are as deep at the face the one that reaches farthest.
+                mark = min(good) if before else max(good)
                 places = [face + way * share * self.task.guards[0].width for share in FEET]
                 if any(self._lowers(section, mark, at) for at in places if on_line(section, at) is not None):
                     self.put(mark)

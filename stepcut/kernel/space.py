@@ -139,8 +139,7 @@ def by_drop(task: Task, drop: Fraction) -> list[Position]:
     """
     begin, end = ends(task)
     floor = task.depth(end)
-    stands = min(section.blank for section in task.sections)  # of what stands over the line too
-    top = task.second.value(max(task.depth(begin), task.second.down(Fraction(min(0.0, stands)))))
+    top = task.second.value(max(task.depth(begin), task.second.down(Fraction(min(0.0, task.uncut)))))
     count = int((task.second.value(floor) - top) / drop) + 1
     if count > MOST_CUTS:
         raise too_many(count)

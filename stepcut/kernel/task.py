@@ -148,14 +148,19 @@ class Task(Struct, frozen=True, dict=True):
     # --- where the first and the last cut stand ---------------------------------------------------------------
 
     @cached_property
+    def uncut(self) -> float:
+        """Depth of the highest metal that nothing has cut, mm: less than 0 where a blank stands over the line."""
+        return min(section.blank for section in self.sections)
+
+    @cached_property
     def opens(self) -> bool:
         """Whether the first cut opens a line that begins below the metal that stands there, with free metal uphill of it.
 
         The metal is the face, where a line only grows, or a blank that stands over it.
         """
-        line, stands = self.line, min(section.blank for section in self.sections)
-        free = self.begin is None and line.before == "level" and (line.grows or stands < 0.0)
-        return free and line.start - stands > self.leave
+        line = self.line
+        free = self.begin is None and line.before == "level" and (line.grows or self.uncut < 0.0)
+        return free and line.start - self.uncut > self.leave
 
     @cached_property
     def first_at(self) -> float:

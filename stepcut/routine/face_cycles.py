@@ -72,9 +72,8 @@ class Across(_Face):
         beside = float(details.offset(self.plan))
         at = max(0.0, ((outside + bore) / 2) ** 2 - beside**2) ** 0.5
         unit = self.hands.voice.unit
-        return length_text(
-            at, unit, 3 if unit == "in" else 2, with_unit=False
-        )  # a cutter may be no wider than the wall
+        # A cutter may be no wider than the wall.
+        return length_text(at, unit, 3 if unit == "in" else 2, with_unit=False)
 
     def off(self) -> None:
         """Feed across the whole wall at the end of a sweep, and out."""
@@ -109,9 +108,8 @@ class Across(_Face):
         else:
             how = "going in the low side cuts conventional"
         rows = [(f"Feed along X from {start} outside into the bore and out; {how}. In to X", end)]
-        if (
-            self.hands.sweeps
-        ):  # in the bore, where a feed ends, the cutter would stand clear of the wall all through a sweep
+        if self.hands.sweeps:
+            # In the bore, where a feed ends, the cutter would stand clear of the wall all through a sweep.
             rows.append(
                 (
                     f"Sweeps: fed in to X {end} first, the cutter goes back over the wall and stays there while the table "

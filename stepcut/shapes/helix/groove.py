@@ -170,14 +170,11 @@ class Screw(Struct, frozen=True, dict=True):
     def half_of(self, straight: float, rho: float | None = None) -> float:
         """Return how far from the path along the axis both walls stand whose distance in a straight line is given; mm.
 
-        Unrolled they stand farther apart; where no groove is so wide, the cylinder being thinner than that, as far as they do unrolled.
+        Unrolled they stand farther apart, but never by more than half a circle is longer than its diameter.
         """
         radius = self.outside if rho is None else rho
         least = straight / 2 * hypot(radius, self.pitch) / radius
-        most = math.pi / 2 * least
-        if self.straight(most, radius) < straight:
-            return least
-        return crossing(lambda half: self.straight(half, radius) - straight, least, most, 1e-12)
+        return crossing(lambda half: self.straight(half, radius) - straight, least, math.pi / 2 * least, 1e-12)
 
     # --- how deep a point lies ----------------------------------------------------------------------------------------
 

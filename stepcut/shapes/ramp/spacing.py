@@ -24,9 +24,8 @@ from stepcut.shapes.ramp.finished import as_finished, spacing_of
 from stepcut.shapes.ramp.free import apart, risers, showing
 
 ALIKE = 0.02  # of a ridge over its limit: as much higher is worth a cut less
-UNKEPT = (
-    1.5  # times what a walk leaves where nothing keeps the ridge: not worth its many cuts, as a file goes there anyway
-)
+# Times what a walk leaves where nothing keeps the ridge: not worth its many cuts, as a file goes there anyway.
+UNKEPT = 1.5
 
 
 class Way(NamedTuple):
